@@ -1,0 +1,1 @@
+"""Plan and carry out the annual inspection of light piston airplanes."""

@@ -1,0 +1,1 @@
+"""Package building and edits of a package, over stored data."""

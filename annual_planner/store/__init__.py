@@ -1,0 +1,1 @@
+"""SQLAlchemy mappings, sessions, queries and migrations: the only place that knows SQL."""

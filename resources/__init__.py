@@ -1,0 +1,1 @@
+"""Facts as data files: cards, rules, requirements, cautions, icons and fonts."""
