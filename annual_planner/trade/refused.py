@@ -1,0 +1,13 @@
+"""What is said to a person when their input can't be taken."""
+
+
+class Refused(Exception):  # noqa: N818 - 'refused' is the word people read; it is not a program error
+    """An input that can't be taken: what happened and what to do, in the trade's words.
+
+    Everything else that is raised is a fault of the program.
+    """
+
+    def __init__(self, said: str, remedy: str = "") -> None:
+        self.said = said
+        self.remedy = remedy
+        super().__init__(f"{said} {remedy}".strip())
