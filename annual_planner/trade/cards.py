@@ -104,7 +104,7 @@ class Quantity:
     word: CountWord | None = None
 
     def for_counts(self, counts: Mapping[str, int]) -> Decimal:
-        """The number for an airplane with these counts. KeyError when its word isn't counted."""
+        """Give the number for an airplane with these counts. KeyError when its word isn't counted."""
         return self.times if self.word is None else self.times * counts[self.word]
 
     def __str__(self) -> str:
@@ -145,12 +145,20 @@ class Caution:
 
 
 @dataclass(frozen=True, slots=True)
+class Panel:
+    """A plate, door, fairing or cowling that comes off or open."""
+
+    key: str
+    title: str
+
+
+@dataclass(frozen=True, slots=True)
 class Zone:
     """A place on the airplane and the panels that open it."""
 
     key: str
     title: str
-    panels: tuple[str, ...] = ()
+    panels: tuple[Panel, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -184,8 +192,9 @@ class CardTemplate:
     """What a work card is made from.
 
     `needs`: features all of which the airplane must have; `excludes`: features none of which it may have.
-    `after`: keys of cards that must be finished first. Cards with one `merge_key` are one job on one airplane.
-    `settles`: keys of requirements that are met by doing this card.
+    `after`: keys of cards that must be finished first. Cards with one `merge_key`
+    are one job on one airplane. `settles`: keys of requirements that are met by doing this card. `turns_propeller`: the
+    work moves the propeller by hand, by air or by the engine.
     """
 
     key: str
@@ -214,7 +223,9 @@ class CardTemplate:
     on_condition: bool = False
     """Only goes into a visit when something asks for it: a worn tire, a due interval, an owner's wish."""
     settles: tuple[str, ...] = ()
+    turns_propeller: bool = False
+    makes_propeller_safe: bool = False
 
     def fits(self, features: frozenset[str]) -> bool:
-        """True when an airplane with these features has what the card is about."""
+        """Say whether an airplane with these features has what the card is about."""
         return features.issuperset(self.needs) and features.isdisjoint(self.excludes)

@@ -46,6 +46,6 @@ class RequirementTemplate:
     note: str = ""
 
     def applies(self, features: frozenset[str], uses: frozenset[str]) -> bool:
-        """True for an airplane with these features flown for these uses."""
+        """Say whether it bites on an airplane with these features flown for these uses."""
         fits = features.issuperset(self.needs) and features.isdisjoint(self.excludes)
         return fits and (Use.ANY in self.bites_on or any(use in uses for use in self.bites_on))
