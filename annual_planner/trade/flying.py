@@ -1,0 +1,194 @@
+"""Many possible courses of the coming months' flying, drawn from the months an airplane has flown.
+
+Blocks of consecutive months are drawn that began at the same time of year, so that the seasons and the runs of
+busy and idle months stay as they were. Each course is then flown at a level of its own, because the airplane may be
+used more or less than before: the spread of that level comes from how unsteady the recorded months are and
+widens with the time ahead. All of it is common practice, no source; tests/benchmarks/forecast_coverage.py
+measures how often the bounds hold.
+"""
+
+from __future__ import annotations
+
+import zlib
+from dataclasses import dataclass
+from datetime import date, timedelta
+from typing import TYPE_CHECKING, Any
+
+if TYPE_CHECKING:
+    import numpy as np
+    from numpy.typing import NDArray
+
+    Floats = NDArray[np.float64]
+
+COURSES = 400
+"""Possible courses of flying that are drawn for one airplane."""
+MONTHS_AHEAD = 121
+"""Ten years and the rest of the current month."""
+BLOCK_MONTHS = 3
+MONTHS_REMEMBERED = 36
+"""Older months than these say little about how the airplane is flown now."""
+SEASONS_FROM = 12
+"""Whole months from which the time of year is taken into account."""
+LEVEL_SPREAD = 0.18
+"""Spread of the level (standard deviation of its logarithm) that no record removes."""
+DRIFT_PER_YEAR = 0.25
+"""How much the spread of the level grows in a year."""
+STATED_SPREAD = 0.35
+"""Assumed spread of a person's figure about what is then flown."""
+STATED_MONTH_SPREAD = 0.6
+"""Assumed spread of single months about a person's figure."""
+
+
+@dataclass(frozen=True, slots=True)
+class Flying:
+    """Possible courses: `hours[course, k]` flown after `days[k]` days from today; and in words how they were made."""
+
+    days: Floats
+    hours: Floats
+    how: str
+    assumptions: tuple[str, ...]
+
+
+def flown_ahead(
+    months: tuple[float, ...], first_month: date | None, hours_per_month: float, today: date
+) -> Flying:
+    """Possible courses of the ten years from today.
+
+    From at least six recorded months by drawing among them, else about `hours_per_month` with an assumed
+    spread. The same input always gives the same courses.
+    """
+    import numpy as np
+
+    chance = np.random.Generator(np.random.PCG64(_seed(months, hours_per_month, today)))
+    if len(months) >= 6 and first_month is not None and sum(months) > 0:
+        by_month = _drawn(months, first_month, today, chance)
+        how, assumed = _drawn_words(len(months))
+    else:
+        by_month = _about(hours_per_month, chance)
+        how, assumed = _about_words(hours_per_month)
+    days, share = _calendar(today)
+    by_month[:, 0] *= share
+    hours = np.concatenate([np.zeros((COURSES, 1)), np.cumsum(by_month, axis=1)], axis=1)
+    return Flying(days, hours, how, assumed)
+
+
+def _seed(months: tuple[float, ...], hours_per_month: float, today: date) -> int:
+    return zlib.crc32(repr((months, hours_per_month, today.toordinal())).encode())
+
+
+def _drawn(months: tuple[float, ...], first_month: date, today: date, chance: np.random.Generator) -> Floats:
+    """Courses of months made of recorded blocks, each course at a level of its own."""
+    import numpy as np
+
+    record = np.array(months[-MONTHS_REMEMBERED:])
+    last = first_month.month - 1 + len(months)
+    first_calendar = (last - len(record)) % 12
+    starts = _block_starts(len(record), first_calendar, today.month - 1, chance)
+    within = np.arange(BLOCK_MONTHS)
+    places = (starts[:, :, None] + within).reshape(COURSES, -1)[:, :MONTHS_AHEAD] % len(record)
+    return np.asarray(record[places] * _levels(_level_spread(record), chance))
+
+
+def _block_starts(
+    recorded: int, first_calendar: int, this_month: int, chance: np.random.Generator
+) -> NDArray[Any]:
+    """Where each block of each course begins in the record: at the block's own time of year, give or take a month."""
+    import numpy as np
+
+    blocks = -(-MONTHS_AHEAD // BLOCK_MONTHS)
+    drawn = chance.random((COURSES, blocks))
+    if recorded < SEASONS_FROM:
+        return np.asarray((drawn * recorded).astype(int))
+    starts = np.empty((COURSES, blocks), dtype=int)
+    calendar = (first_calendar + np.arange(recorded)) % 12
+    for block in range(blocks):
+        wanted = (this_month + block * BLOCK_MONTHS) % 12
+        apart = (calendar - wanted + 6) % 12 - 6
+        candidates = np.flatnonzero(np.abs(apart) <= 1)
+        starts[:, block] = candidates[(drawn[:, block] * len(candidates)).astype(int)]
+    return starts
+
+
+def _level_spread(record: Floats) -> float:
+    """Spread of the level from the record: the uncertainty of its mean, and what no record removes."""
+    import numpy as np
+
+    unsteady = float(np.std(record) / np.mean(record)) / len(record) ** 0.5
+    return float(np.hypot(LEVEL_SPREAD, unsteady))
+
+
+def _levels(spread: float, chance: np.random.Generator) -> Floats:
+    """A level for each course and month: uncertain at first, and drifting."""
+    import numpy as np
+
+    now = spread * chance.standard_normal((COURSES, 1))
+    drift = DRIFT_PER_YEAR / 12**0.5 * np.cumsum(chance.standard_normal((COURSES, MONTHS_AHEAD)), axis=1)
+    return np.asarray(np.exp(now + drift))
+
+
+def _about(hours_per_month: float, chance: np.random.Generator) -> Floats:
+    import numpy as np
+
+    shape = STATED_MONTH_SPREAD**-2
+    single = chance.gamma(shape, 1 / shape, (COURSES, MONTHS_AHEAD))
+    return np.asarray(hours_per_month * single * _levels(STATED_SPREAD, chance))
+
+
+def _calendar(today: date) -> tuple[Floats, float]:
+    """Days from today to the beginning of each coming month, 0 first; and the share of this month still to come."""
+    import numpy as np
+
+    firsts = [today]
+    for _ in range(MONTHS_AHEAD):
+        firsts.append((firsts[-1].replace(day=1) + timedelta(days=31)).replace(day=1))
+    days = np.array([(first - today).days for first in firsts], dtype=float)
+    month_days = (firsts[1] - today.replace(day=1)).days
+    return days, float(days[1]) / month_days
+
+
+def days_until(flying: Flying, left_hours: float) -> tuple[int | None, int | None, int | None]:
+    """Days until so many hours are flown: reached by a tenth, by half and by nine tenths of the courses.
+
+    None where that many don't reach it in the time drawn.
+    """
+    import numpy as np
+
+    crossed = np.sort(_crossing_days(flying, left_hours))
+    early, middle, late = (crossed[int(share * (COURSES - 1))] for share in (0.1, 0.5, 0.9))
+    return _whole_days(early), _whole_days(middle), _whole_days(late)
+
+
+def _whole_days(days: float) -> int | None:
+    return int(days) if days <= 3653 else None
+
+
+def _crossing_days(flying: Flying, left_hours: float) -> Floats:
+    """For each course the day it reaches the hours, evenly within the month; beyond all days where it doesn't."""
+    import numpy as np
+
+    months = np.sum(flying.hours < left_hours, axis=1)
+    reached = months < flying.hours.shape[1]
+    after = np.minimum(months, flying.hours.shape[1] - 1)
+    course = np.arange(COURSES)
+    before_hours, after_hours = flying.hours[course, after - 1], flying.hours[course, after]
+    part = (left_hours - before_hours) / np.maximum(after_hours - before_hours, 1e-9)
+    days = flying.days[after - 1] + part * (flying.days[after] - flying.days[after - 1])
+    return np.asarray(np.where(reached, days, np.inf))
+
+
+def _drawn_words(recorded: int) -> tuple[str, tuple[str, ...]]:
+    used = min(recorded, MONTHS_REMEMBERED)
+    seasons = " that began at the same time of year" if used >= SEASONS_FROM else ""
+    how = f"{COURSES} possible courses, each of {BLOCK_MONTHS}-month runs{seasons}, from the last {used} months"
+    assumed = (
+        "The airplane goes on being flown much as before; each course has a level of its own that drifts by "
+        f"about {DRIFT_PER_YEAR:.0%} in a year.",
+        "" if seasons else "Less than a year is recorded: the seasons aren't known.",
+    )
+    return how, tuple(text for text in assumed if text)
+
+
+def _about_words(hours_per_month: float) -> tuple[str, tuple[str, ...]]:
+    how = f"{COURSES} possible courses about {hours_per_month:g} h a month"
+    assumed = f"A figure without a record behind it is taken to be off by about {STATED_SPREAD:.0%}."
+    return how, (assumed, f"Single months are taken to differ by about {STATED_MONTH_SPREAD:.0%}.")
