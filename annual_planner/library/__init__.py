@@ -1,1 +1,1 @@
-"""Reads resources/ and a shop's own files into plain values, or says what is wrong with them."""
+"""Reads what ships with the program and a shop's own files into the trade's plain values."""

@@ -193,8 +193,8 @@ class CardTemplate:
 
     `needs`: features all of which the airplane must have; `excludes`: features none of which it may have.
     `after`: keys of cards that must be finished first. Cards with one `merge_key`
-    are one job on one airplane. `settles`: keys of requirements that are met by doing this card. `turns_propeller`: the
-    work moves the propeller by hand, by air or by the engine.
+    are one job on one airplane. `settles`: keys of requirements that are met by doing this
+    card. `turns_propeller`: the work moves the propeller by hand, by air or by the engine.
     """
 
     key: str

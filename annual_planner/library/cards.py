@@ -1,0 +1,144 @@
+"""Tables of card templates, with their hours, parts and measurements."""
+
+from __future__ import annotations
+
+import re
+from decimal import Decimal, InvalidOperation
+from typing import Annotated, Any, Self
+
+from pydantic import AfterValidator, Field, PlainValidator, StrictBool, StringConstraints, model_validator
+
+from annual_planner.library.files import Kind
+from annual_planner.library.rows import Row, Text, Texts, Word, Words
+from annual_planner.trade.cards import (
+    CardTemplate,
+    CountWord,
+    Hours,
+    Measurement,
+    Part,
+    Per,
+    Phase,
+    Quantity,
+    Subject,
+    WorkKind,
+)
+
+MEASURE_UNITS = (
+    "psi", "in", "mm", "rpm", "°F", "V", "A", "mA", "Ω", "kΩ", "mΩ", "in-lb", "ft-lb", "lb", "gal", "qt",
+    "inHg", "deg", "ft", "min", "s", "%", "h", "kt", "ppm",
+)  # fmt: skip
+PART_UNITS = (
+    "each", "set", "pair", "qt", "gal", "oz", "lb", "ft", "can", "tube", "bottle", "bag", "roll", "sheet",
+)  # fmt: skip
+
+_TIMES_WORD = re.compile(r"^(?:(?P<times>\d+(?:\.\d+)?) ?[*×] ?)?(?P<word>[a-z]+)$")
+
+
+def _quantity(found: Any) -> Quantity:
+    expected = f"a number above 0, or one times a word of {', '.join(CountWord)} (such as '2 * wheels')"
+    if isinstance(found, int | Decimal) and not isinstance(found, bool) and found > 0:
+        return Quantity(Decimal(found))
+    matched = _TIMES_WORD.match(found) if isinstance(found, str) else None
+    if matched is None or matched["word"] not in tuple(CountWord):
+        raise ValueError(expected)
+    return Quantity(Decimal(matched["times"] or 1), CountWord(matched["word"]))
+
+
+def _hours(found: Any) -> Hours:
+    expected = "three numbers of hours: low, likely, high, none below the one before it, all above 0"
+    try:
+        low, likely, high = (Decimal(each) for each in found)
+    except (TypeError, ValueError, InvalidOperation):
+        raise ValueError(expected) from None
+    if not 0 < low <= likely <= high:
+        raise ValueError(expected)
+    return Hours(low, likely, high)
+
+
+def _measure_unit(unit: str) -> str:
+    if unit not in MEASURE_UNITS:
+        raise ValueError(f"a unit of {', '.join(MEASURE_UNITS)}")
+    return unit
+
+
+def _part_unit(unit: str) -> str:
+    if unit not in PART_UNITS:
+        raise ValueError(f"a unit of {', '.join(PART_UNITS)}")
+    return unit
+
+
+def _listed(ref: str) -> str:
+    matched = re.match(r"^A\(c\)\((\d+)\)$", ref)
+    if matched is None or not 1 <= int(matched[1]) <= 31:
+        raise ValueError("an item of Part 43 Appendix A(c), A(c)(1) to A(c)(31)")
+    return ref
+
+
+class PartRow(Row):
+    """A part within a card."""
+
+    name: Text
+    quantity: Annotated[Quantity, PlainValidator(_quantity)] = Quantity(Decimal(1))
+    unit: Annotated[str, AfterValidator(_part_unit)] = "each"
+    consumable: StrictBool = False
+
+
+class MeasurementRow(Row):
+    """A measurement within a card."""
+
+    name: Text
+    unit: Annotated[str, AfterValidator(_measure_unit)]
+    low: Decimal | None = None
+    high: Decimal | None = None
+    per: Per = Per.AIRPLANE
+    note: str = ""
+
+    @model_validator(mode="after")
+    def _possible(self) -> Self:
+        if self.low is not None and self.high is not None and self.low > self.high:
+            raise ValueError("low not above high")
+        if self.low is None and self.high is None and not self.note:
+            raise ValueError("a note that says where the limits come from, as there are none here")
+        return self
+
+
+class CardRow(Row):
+    """One [[card]]."""
+
+    key: Word
+    title: Text
+    zone: Word
+    phase: Phase
+    kind: WorkKind
+    subject: Subject
+    hours: Annotated[Hours, PlainValidator(_hours)]
+    steps: Annotated[Texts, Field(min_length=3, max_length=8)]
+    panels: Words = ()
+    tools: Texts = ()
+    parts: tuple[PartRow, ...] = ()
+    measurements: tuple[MeasurementRow, ...] = ()
+    cautions: Words = ()
+    references: Annotated[Texts, Field(min_length=1)]
+    covers: tuple[Annotated[str, StringConstraints(pattern=r"^[DR]-")], ...] = ()
+    preventive: tuple[Annotated[str, AfterValidator(_listed)], ...] = ()
+    needs: Words = ()
+    excludes: Words = ()
+    after: Words = ()
+    merge_key: Word | None = None
+    owner_note: Text | None = None
+    per_engine: StrictBool = False
+    inspector: StrictBool = False
+    on_condition: StrictBool = False
+    settles: Words = ()
+    turns_propeller: StrictBool = False
+    makes_propeller_safe: StrictBool = False
+
+    def value(self) -> CardTemplate:
+        """Give the trade's value."""
+        fields = dict(self)
+        fields["parts"] = tuple(Part(**dict(each)) for each in self.parts)
+        fields["measurements"] = tuple(Measurement(**dict(each)) for each in self.measurements)
+        return CardTemplate(**fields)
+
+
+CARDS = Kind("cards", "card", CardRow)

@@ -1,0 +1,125 @@
+"""Reading folders of TOML files: rows by key, a later folder's row in place of an earlier one's."""
+
+from __future__ import annotations
+
+import tomllib
+from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import dataclass, field
+from decimal import Decimal
+from importlib.resources import files as packaged_files
+from importlib.resources.abc import Traversable
+from typing import Any, Generic, TypeVar
+
+from pydantic import BaseModel, ValidationError
+
+from annual_planner.library.faults import Fault, from_validation
+from annual_planner.library.rows import Row
+
+M = TypeVar("M", bound=Row)
+
+
+@dataclass(frozen=True, slots=True)
+class Kind(Generic[M]):
+    """What lives in one sub-folder: the folder's name, the name of its tables, the model of a table."""
+
+    folder: str
+    table: str
+    model: type[M]
+
+
+@dataclass(frozen=True, slots=True)
+class Entry(Generic[M]):
+    """One good row and the file it stands in."""
+
+    file: str
+    row: M
+
+
+@dataclass(slots=True)
+class Shelf(Generic[M]):
+    """All rows of one kind by key; `named` also holds the keys of rows that had faults."""
+
+    kind: Kind[M]
+    entries: dict[str, Entry[M]] = field(default_factory=dict)
+    named: set[str] = field(default_factory=set)
+    faults: list[Fault] = field(default_factory=list)
+
+    def fault(self, key: str, field_name: str, expected: str, found: str) -> Fault:
+        """Say what is wrong with one field of the good row `key`."""
+        return Fault(self.entries[key].file, f'{self.kind.table} "{key}"', field_name, expected, found)
+
+
+def shipped() -> Traversable:
+    """Return the folder of data files that came with the program."""
+    return packaged_files("resources")
+
+
+def read_shelf(kind: Kind[M], folders: Iterable[Traversable]) -> Shelf[M]:
+    """Read every row of one kind. Faults are gathered on the shelf, never raised."""
+    shelf = Shelf(kind)
+    for folder in folders:
+        seen: dict[str, str] = {}
+        for file in _toml_files(folder, kind.folder):
+            for number, raw in enumerate(_tables(file, shelf), start=1):
+                _take(shelf, seen, _shown(file, kind.folder), number, raw)
+    return shelf
+
+
+def _toml_files(folder: Traversable, name: str) -> Iterator[Traversable]:
+    """`name`.toml, then each file of folder `name` in the order of their names."""
+    single = folder.joinpath(f"{name}.toml")
+    if single.is_file():
+        yield single
+    inner = folder.joinpath(name)
+    if inner.is_dir():
+        found = (each for each in inner.iterdir() if each.name.endswith(".toml"))
+        yield from sorted(found, key=lambda each: each.name)
+
+
+def _shown(file: Traversable, folder: str) -> str:
+    return file.name if file.name == f"{folder}.toml" else f"{folder}/{file.name}"
+
+
+def _tables(file: Traversable, shelf: Shelf[M]) -> list[Any]:
+    """Read the array of tables in a file; what else stands there is a fault."""
+    table, shown = shelf.kind.table, _shown(file, shelf.kind.folder)
+    try:
+        content = tomllib.loads(file.read_text(encoding="utf-8"), parse_float=Decimal)
+    except (tomllib.TOMLDecodeError, UnicodeDecodeError) as error:
+        shelf.faults.append(Fault(shown, "whole file", "", "readable TOML in UTF-8", str(error)))
+        return []
+    for name in content.keys() - {table}:
+        shelf.faults.append(Fault(shown, name, "", f"tables [[{table}]] only", f"[{name}]"))
+    rows = content.get(table, [])
+    if isinstance(rows, list):
+        return rows
+    shelf.faults.append(Fault(shown, table, "", f"tables [[{table}]]", f"[{table}]"))
+    return []
+
+
+def _take(shelf: Shelf[M], seen: dict[str, str], file: str, number: int, raw: Any) -> None:
+    key = _key_of(raw)
+    label = f'{shelf.kind.table} "{key}"' if key else f"{shelf.kind.table} number {number}"
+    if key in seen:
+        shelf.faults.append(Fault(file, label, "key", "a key of its own", f"also in {seen[key]}"))
+        return
+    if key:
+        seen[key] = file
+        shelf.named.add(key)
+    try:
+        row = shelf.kind.model.model_validate(raw)
+    except ValidationError as error:
+        shelf.faults += from_validation(error, file, label, _fields(shelf.kind.model))
+        return
+    shelf.entries[key] = Entry(file, row)
+
+
+def _key_of(raw: Any) -> str:
+    if not isinstance(raw, Mapping):
+        return ""
+    key = raw.get("key", "")
+    return key if isinstance(key, str) else ""
+
+
+def _fields(model: type[BaseModel]) -> tuple[str, ...]:
+    return tuple(model.model_fields)

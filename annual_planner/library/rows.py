@@ -1,0 +1,28 @@
+"""What all tables of the library have in common, and the kinds of field they use."""
+
+from __future__ import annotations
+
+from typing import Annotated
+
+from pydantic import AfterValidator, BaseModel, ConfigDict, StringConstraints
+
+Word = Annotated[str, StringConstraints(pattern=r"^[a-z0-9_]+$")]
+"""A key: small letters, digits and underscores."""
+
+Text = Annotated[str, StringConstraints(strip_whitespace=True, min_length=1)]
+
+
+class Row(BaseModel):
+    """A table of a data file; a key it doesn't know is a fault."""
+
+    model_config = ConfigDict(extra="forbid", frozen=True)
+
+
+def _no_twice(values: tuple[str, ...]) -> tuple[str, ...]:
+    if len(set(values)) != len(values):
+        raise ValueError("each value once")
+    return values
+
+
+Words = Annotated[tuple[Word, ...], AfterValidator(_no_twice)]
+Texts = Annotated[tuple[Text, ...], AfterValidator(_no_twice)]

@@ -1,0 +1,88 @@
+"""The whole library: what ships with the program and a shop's own folders, or every fault in them at once."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from importlib.resources.abc import Traversable
+
+from annual_planner.library.airplane import FEATURES, ZONES
+from annual_planner.library.appendix import ITEMS
+from annual_planner.library.cards import CARDS
+from annual_planner.library.cautions import CAUTIONS
+from annual_planner.library.crossings import Shelves, crossing_faults
+from annual_planner.library.faults import refuse
+from annual_planner.library.files import read_shelf, shipped
+from annual_planner.library.requirements import REQUIREMENTS
+from annual_planner.trade.cards import CardTemplate, Caution, Feature, InspectionItem, Zone
+from annual_planner.trade.requirements import RequirementTemplate
+
+
+@dataclass(frozen=True, slots=True)
+class Library:
+    """Everything the program knows from data files, in the order of the files."""
+
+    zones: tuple[Zone, ...]
+    features: tuple[Feature, ...]
+    cautions: tuple[Caution, ...]
+    items: tuple[InspectionItem, ...]
+    requirements: tuple[RequirementTemplate, ...]
+    cards: tuple[CardTemplate, ...]
+
+
+def load_library(*folders: Traversable) -> Library:
+    """Read what ships with the program, then each of a shop's folders, whose rows add to or replace by key.
+
+    Raises Refused with every fault of every file; then nothing is loaded.
+    """
+    return read_library(shipped(), *folders)
+
+
+def read_library(*folders: Traversable) -> Library:
+    """Read these folders only, later ones over earlier ones. Raises Refused like load_library."""
+    shelves = Shelves(
+        zones=read_shelf(ZONES, folders),
+        features=read_shelf(FEATURES, folders),
+        cautions=read_shelf(CAUTIONS, folders),
+        items=read_shelf(ITEMS, folders),
+        requirements=read_shelf(REQUIREMENTS, folders),
+        cards=read_shelf(CARDS, folders),
+    )
+    refuse([*shelves.faults(), *crossing_faults(shelves)])
+    return Library(
+        zones=tuple(each.row.value() for each in shelves.zones.entries.values()),
+        features=tuple(each.row.value() for each in shelves.features.entries.values()),
+        cautions=tuple(each.row.value() for each in shelves.cautions.entries.values()),
+        items=tuple(each.row.value() for each in shelves.items.entries.values()),
+        requirements=tuple(each.row.value() for each in shelves.requirements.entries.values()),
+        cards=tuple(each.row.value() for each in shelves.cards.entries.values()),
+    )
+
+
+def load_cards(*folders: Traversable) -> tuple[CardTemplate, ...]:
+    """Return the card templates; see load_library."""
+    return load_library(*folders).cards
+
+
+def load_requirements(*folders: Traversable) -> tuple[RequirementTemplate, ...]:
+    """Return the requirement templates; see load_library."""
+    return load_library(*folders).requirements
+
+
+def load_cautions(*folders: Traversable) -> tuple[Caution, ...]:
+    """Return the cautions; see load_library."""
+    return load_library(*folders).cautions
+
+
+def load_inspection_items(*folders: Traversable) -> tuple[InspectionItem, ...]:
+    """Return what an annual must look at; see load_library."""
+    return load_library(*folders).items
+
+
+def load_features(*folders: Traversable) -> tuple[Feature, ...]:
+    """Return what an airplane may have; see load_library."""
+    return load_library(*folders).features
+
+
+def load_zones(*folders: Traversable) -> tuple[Zone, ...]:
+    """Return the zones with their panels; see load_library."""
+    return load_library(*folders).zones
