@@ -24,7 +24,7 @@ def answer(
     assumptions: Sequence[str] = (),
     parts: Sequence[Working] = (),
 ) -> Worked[T]:
-    """The value with a working made of plain parts; an input is its name, value and, where it has one, unit."""
+    """The value with a working made of plain parts; an input is its name, its value and perhaps a unit."""
     working = Working(
         title=title,
         result=result,

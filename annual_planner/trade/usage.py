@@ -17,11 +17,12 @@ FEWEST_MONTHS = 6
 """Whole months of readings that are taken as a record of how the airplane is flown; fewer are too few."""
 
 _TENTH = Decimal("0.1")
+_HUNDREDTH = Decimal("0.01")
 
 
 @dataclass(frozen=True, slots=True)
 class Reading:
-    """A meter read on a date. `offset_hours` is added to get the assembly's hours (a replaced meter has one)."""
+    """A meter read on a date; `offset_hours` is what a replaced meter adds to give the assembly's hours."""
 
     on: date
     meter_hours: Decimal
@@ -35,7 +36,7 @@ class Reading:
 
 @dataclass(frozen=True, slots=True)
 class Usage:
-    """Hours flown in each whole month, oldest first, and their mean. `stated` when it is a person's figure."""
+    """Hours flown in each whole month, oldest first, and their mean (`stated`: a person's figure)."""
 
     hours_per_month: Decimal
     months: tuple[Decimal, ...] = ()
@@ -59,8 +60,8 @@ class Forecast:
 def check_readings(readings: Sequence[Reading]) -> None:
     """Raise Refused, naming each two readings, where they can't both be right.
 
-    Hours must not go back (a replaced meter's offset makes them go on), two readings of one day must agree, and
-    no day has more than 24 hours.
+    Hours must not go back (a replaced meter's offset makes them go on), two readings of one day must agree,
+    and no day has more than 24 hours.
     """
     faults = [fault for earlier, later in pairwise(_in_order(readings)) if (fault := _fault(earlier, later))]
     if faults:
@@ -105,8 +106,8 @@ def _monthly(readings: Sequence[Reading]) -> tuple[date | None, tuple[Decimal, .
     if not ordered:
         return None, ()
     starts = _month_starts(ordered[0].on, ordered[-1].on)
-    at_starts = _hours_on(ordered, starts)
-    hours = tuple((later - earlier).quantize(_TENTH) for earlier, later in pairwise(at_starts))
+    at_starts = [hours.quantize(_HUNDREDTH) for hours in _hours_on(ordered, starts)]
+    hours = tuple(later - earlier for earlier, later in pairwise(at_starts))
     return (starts[0], hours) if hours else (None, ())
 
 
@@ -285,5 +286,6 @@ def _forecast_text(value: Forecast) -> str:
     beyond = "not within ten years"
     if value.on is None and value.early_on is None:
         return beyond
-    on, early, late = (said_date(day) if day else beyond for day in (value.on, value.early_on, value.late_on))
+    days = (value.on, value.early_on, value.late_on)
+    on, early, late = (said_date(day) if day else beyond for day in days)
     return f"about {on}; eight times in ten between {early} and {late}"

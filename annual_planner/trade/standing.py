@@ -1,0 +1,140 @@
+"""How a requirement stands now: in date, due soon, overdue; which of its limits comes first."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import date
+from decimal import Decimal
+
+from annual_planner.trade.answer import answer
+from annual_planner.trade.periods import DuePoint, DueState, Force, Logic, Point, due_text
+from annual_planner.trade.working import Step, Worked
+
+
+@dataclass(frozen=True, slots=True)
+class _LimitNow:
+    """One limit against the present; `passed` None where the present value isn't known."""
+
+    name: str
+    passed: bool | None
+    soon: bool
+    text: str
+
+
+def due_state(
+    due: DuePoint,
+    now: Point,
+    *,
+    soon_days: int = 60,
+    soon_hours: Decimal = Decimal(10),
+    soon_cycles: int = 10,
+    force: Force = Force.RULE,
+) -> Worked[DueState]:
+    """How a requirement stands now: exactly at a limit is still in date.
+
+    'Whichever last' is overdue only when every limit has passed. A limit whose present value isn't known is
+    left out, and taken as passed under 'whichever last'; both are said among the assumptions.
+    """
+    if due.ended:
+        return _state_answer(DueState.ENDED, [], force, due)
+    limits = _limits_now(due, now, soon_days, soon_hours, soon_cycles)
+    if not limits:
+        return _state_answer(DueState.NEVER_DONE, [], force, due)
+    return _state_answer(_state(limits, due.logic), limits, force, due)
+
+
+def _state(limits: list[_LimitNow], logic: Logic) -> DueState:
+    if logic is Logic.LAST:
+        if all(limit.passed is not False for limit in limits):
+            return DueState.OVERDUE
+        soon = all(limit.passed is not False or limit.soon for limit in limits)
+    else:
+        if any(limit.passed for limit in limits):
+            return DueState.OVERDUE
+        soon = any(limit.soon for limit in limits)
+    return DueState.DUE_SOON if soon else DueState.OK
+
+
+def _limits_now(
+    due: DuePoint, now: Point, soon_days: int, soon_hours: Decimal, soon_cycles: int
+) -> list[_LimitNow]:
+    limits = []
+    if due.on is not None:
+        left_days = (due.on - now.on).days if now.on is not None else None
+        limits.append(_limit_now("date", left_days, soon_days, "days"))
+    if due.hours is not None:
+        limits.append(_limit_now("hours", hours_left(due, now), soon_hours, "h"))
+    if due.cycles is not None:
+        left_cycles = due.cycles - now.cycles if now.cycles is not None else None
+        limits.append(_limit_now("cycles", left_cycles, soon_cycles, "cycles"))
+    return limits
+
+
+def _limit_now(name: str, left: Decimal | int | None, soon: Decimal | int, unit: str) -> _LimitNow:
+    if left is None:
+        return _LimitNow(name, None, False, "not known now")
+    text = f"{left} {unit} left" if left >= 0 else f"{-left} {unit} past"
+    return _LimitNow(name, left < 0, 0 <= left <= soon, text)
+
+
+def _state_answer(
+    state: DueState, limits: list[_LimitNow], force: Force, due: DuePoint
+) -> Worked[DueState]:
+    steps = [Step(f"limit by {limit.name}", limit.text) for limit in limits]
+    if state is DueState.OVERDUE:
+        steps.append(Step(f"stands as a {force.value}", _overdue_means(force)))
+    unknown = [limit.name for limit in limits if limit.passed is None]
+    taken = "taken as passed" if due.logic is Logic.LAST else "left out"
+    assumptions = [f"The present value for the limit by {name} isn't known: {taken}." for name in unknown]
+    inputs = [("due", due_text(due))]
+    return answer(state, "How it stands", state.value, inputs=inputs, steps=steps, assumptions=assumptions)
+
+
+def _overdue_means(force: Force) -> str:
+    if force.binding:
+        return "not to be flown on until done, unless a special flight permit is given"
+    return "past a recommendation; flying on is not unlawful by itself"
+
+
+def limits_passed(due: DuePoint, now: Point) -> tuple[str, ...]:
+    """Which limits have passed: 'date', 'hours', 'cycles'; exactly at a limit has not passed.
+
+    >>> limits_passed(DuePoint(hours=Decimal("862.0")), Point(hours=Decimal("862.1")))
+    ('hours',)
+    """
+    return tuple(limit.name for limit in _limits_now(due, now, 0, Decimal(0), 0) if limit.passed)
+
+
+def hours_left(due: DuePoint, now: Point) -> Decimal | None:
+    """Hours until the hour limit, below 0 when past it; None where either isn't known."""
+    if due.hours is None or now.hours is None:
+        return None
+    return due.hours - now.hours
+
+
+def limits_first(due: DuePoint, now: Point, forecast_on: date | None) -> str:
+    """The limit that governs: 'date', 'hours', 'cycles', or '' when nothing is due.
+
+    `forecast_on` is when the hour limit (the cycle limit, where there is none by hours) is expected to be
+    reached; None where it isn't within sight. The earliest governs, under 'whichever last' the latest; at a
+    tie the date does.
+    """
+    reached = _reached_on(due, now, forecast_on)
+    if due.ended or not reached:
+        return ""
+    if due.logic is Logic.LAST:
+        latest = max(reached.values())
+        return next(name for name, day in reached.items() if day == latest)
+    return min(reached, key=lambda name: reached[name])
+
+
+def _reached_on(due: DuePoint, now: Point, forecast_on: date | None) -> dict[str, date]:
+    """When each limit is reached: a passed one counts as reached long ago, an unforeseen one never."""
+    passed = limits_passed(due, now)
+    reached = {"date": due.on} if due.on is not None else {}
+    if due.hours is not None:
+        reached["hours"] = date.min if "hours" in passed else forecast_on or date.max
+    if due.cycles is not None:
+        expected = forecast_on if due.hours is None else None
+        reached["cycles"] = date.min if "cycles" in passed else expected or date.max
+    return reached
