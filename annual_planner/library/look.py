@@ -1,0 +1,181 @@
+"""The look of the program by meaning: colours, shapes of states, type sizes; for window and paper."""
+
+from __future__ import annotations
+
+import re
+import tomllib
+from collections.abc import Mapping
+from dataclasses import dataclass
+from functools import lru_cache
+from importlib.resources import files
+
+from annual_planner.trade.refused import Refused
+
+FILE = "look.toml"
+MEANINGS = [
+    "paper",
+    "sheet",
+    "band",
+    "ink",
+    "faint",
+    "rule",
+    "edge",
+    "accent",
+    "on_accent",
+    "accent_wash",
+    "focus",
+    "caution",
+]
+STATES = ("overdue", "soon", "ok", "never", "ended")
+SIZES = ("title", "heading", "subheading", "body", "small")
+_HEX = re.compile(r"#[0-9A-F]{6}")
+
+
+@dataclass(frozen=True, slots=True)
+class Shades:
+    """Colours of one variant, each '#RRGGBB', named by what they mean."""
+
+    paper: str
+    sheet: str
+    band: str
+    ink: str
+    faint: str
+    rule: str
+    edge: str
+    accent: str
+    on_accent: str
+    accent_wash: str
+    focus: str
+    caution: str
+
+
+@dataclass(frozen=True, slots=True)
+class StateShades:
+    """Colours of one state in one variant: a fill (with an ink outline), text on it, text on paper."""
+
+    fill: str
+    on_fill: str
+    text: str
+
+
+@dataclass(frozen=True, slots=True)
+class StateLook:
+    """How one state of being due is said and drawn: word and shape first, colour third."""
+
+    word: str
+    shape: str
+    glyph: str
+    light: StateShades
+    dark: StateShades
+
+
+@dataclass(frozen=True, slots=True)
+class Look:
+    """The whole table. `paper_pt` are points; `window` are multiples of the person's text size."""
+
+    light: Shades
+    dark: Shades
+    states: Mapping[str, StateLook]
+    family: str
+    regular: str
+    bold: str
+    paper_pt: Mapping[str, float]
+    window: Mapping[str, float]
+
+    def state(self, word: str) -> StateLook:
+        """Give the look of a state by its stored word ('due soon'). KeyError for an unknown word."""
+        return next((s for s in self.states.values() if s.word == word), None) or self.states[word]
+
+
+@lru_cache(maxsize=1)
+def load_look() -> Look:
+    """Read resources/look.toml once. Refused names every fault in it."""
+    return look_from(tomllib.loads((files("resources") / FILE).read_text("utf-8")))
+
+
+def look_from(table: Mapping[str, object]) -> Look:
+    """Make the look a parsed file describes; Refused with all its faults at once."""
+    faults: list[str] = []
+    read = _Reading(table, faults)
+    look = Look(
+        light=read.shades("light"),
+        dark=read.shades("dark"),
+        states={name: read.state(name) for name in STATES},
+        family=read.text("type", "family"),
+        regular=read.text("type", "regular"),
+        bold=read.text("type", "bold"),
+        paper_pt={name: read.number("type", "paper_pt", name) for name in SIZES},
+        window={name: read.number("type", "window", name) for name in SIZES},
+    )
+    if faults:
+        raise Refused(said=f"{FILE} can't be used: {'; '.join(faults)}.", remedy="Put the named keys right.")
+    return look
+
+
+def contrast(one: str, other: str) -> float:
+    """Contrast ratio of two colours, 1 to 21. Source: WCAG 2.2, definition of contrast ratio (from memory).
+
+    >>> round(contrast("#FFFFFF", "#000000"), 1)
+    21.0
+    """
+    high, low = sorted((_luminance(one), _luminance(other)), reverse=True)
+    return (high + 0.05) / (low + 0.05)
+
+
+def _luminance(colour: str) -> float:
+    parts = (int(colour[i : i + 2], 16) / 255 for i in (1, 3, 5))
+    red, green, blue = (c / 12.92 if c <= 0.04045 else ((c + 0.055) / 1.055) ** 2.4 for c in parts)
+    return 0.2126 * red + 0.7152 * green + 0.0722 * blue
+
+
+class _Reading:
+    """Looks keys up and notes what is missing or malformed, so that one answer names all faults."""
+
+    def __init__(self, table: Mapping[str, object], faults: list[str]) -> None:
+        self._table = table
+        self._faults = faults
+
+    def text(self, *path: str) -> str:
+        """Give text at a path of keys."""
+        found = self._at(path)
+        if isinstance(found, str) and found:
+            return found
+        return str(self._fault(path, "text is wanted here"))
+
+    def number(self, *path: str) -> float:
+        """Give a number above 0 at a path of keys."""
+        found = self._at(path)
+        if isinstance(found, (int, float)) and not isinstance(found, bool) and found > 0:
+            return float(found)
+        self._fault(path, "a number above 0 is wanted here")
+        return 1.0
+
+    def colour(self, *path: str) -> str:
+        """Give a colour '#RRGGBB' at a path of keys."""
+        found = self._at(path)
+        if isinstance(found, str) and _HEX.fullmatch(found):
+            return found
+        return str(self._fault(path, "a colour such as #1B4A73 is wanted here"))
+
+    def shades(self, variant: str) -> Shades:
+        """Give all colours of one variant."""
+        return Shades(**{name: self.colour(variant, name) for name in MEANINGS})
+
+    def state(self, name: str) -> StateLook:
+        """Give one state with both variants."""
+        light, dark = (
+            StateShades(*(self.colour("state", name, variant, key) for key in ("fill", "on_fill", "text")))
+            for variant in ("light", "dark")
+        )
+        word, shape, glyph = (self.text("state", name, key) for key in ("word", "shape", "glyph"))
+        return StateLook(word, shape, glyph, light, dark)
+
+    def _at(self, path: tuple[str, ...]) -> object:
+        here: object = self._table
+        for key in path:
+            here = here.get(key) if isinstance(here, Mapping) else None
+        return here
+
+    def _fault(self, path: tuple[str, ...], wanted: str) -> str:
+        self._faults.append(f"{'.'.join(path)}: {wanted}")
+        return ""
