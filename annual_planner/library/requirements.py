@@ -56,6 +56,7 @@ class RequirementRow(Row):
     bites_on: Annotated[tuple[Use, ...], Field(min_length=1)] = (Use.ANY,)
     needs: Words = ()
     excludes: Words = ()
+    on_event: StrictBool = False
     note: str = ""
 
     @model_validator(mode="after")

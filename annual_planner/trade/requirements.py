@@ -22,6 +22,7 @@ class Use(StrEnum):
 
     ANY = "any"
     HIRE = "hire"
+    INSTRUCTION = "instruction"
     IFR = "ifr"
 
 
@@ -43,6 +44,8 @@ class RequirementTemplate:
     bites_on: tuple[Use, ...] = (Use.ANY,)
     needs: tuple[str, ...] = ()
     excludes: tuple[str, ...] = ()
+    on_event: bool = False
+    """Taken on only when something happens (a unit taken out, an item left inoperative), not with the airplane."""
     note: str = ""
 
     def applies(self, features: frozenset[str], uses: frozenset[str]) -> bool:
