@@ -1,0 +1,104 @@
+"""The checks of `bootstrap.py test`, in the order in which they run."""
+
+import os
+import re
+import subprocess
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass
+from pathlib import Path
+
+ROOT = Path(__file__).resolve().parent.parent
+RUN_LOCK = ROOT / "packaging" / "requirements.lock"
+TEST_LOCK = ROOT / "packaging" / "requirements-test.lock"
+# The parts that must work on a machine without Qt, so that only the window depends on it.
+WITHOUT_QT = ("trade", "library", "store", "records", "planning", "exchange", "paper")
+
+
+@dataclass(frozen=True, slots=True)
+class Check:
+    """One check: its heading, and the work that tells whether it passed."""
+
+    heading: str
+    passes: Callable[[], bool]
+
+
+def run_checks(programs: Path) -> list[str]:
+    """Run every check, even after one failed, and return the headings of those that failed.
+
+    `programs` is the folder with the programs of the virtual environment.
+    """
+    return [check.heading for check in checks(programs) if not passes(check)]
+
+
+def passes(check: Check) -> bool:
+    """Run one check under its heading."""
+    print(f"\n== {check.heading}", flush=True)
+    return check.passes()
+
+
+def checks(programs: Path) -> list[Check]:
+    """Return all checks. The whole test run stands last, so that its closing line ends the output."""
+    python = str(programs / "python")
+
+    def module(heading: str, *arguments: str) -> Check:
+        return Check(heading, lambda: succeeds(python, "-m", *arguments))
+
+    return [
+        module("Lint", "ruff", "check", "."),
+        module("Format", "ruff", "format", "--check", "."),
+        module("Types", "mypy"),
+        module("Types of the packaging scripts", "mypy", *packaging_scripts()),
+        Check("Imports between layers", lambda: succeeds(str(programs / "lint-imports"))),
+        Check("Locks", lambda: report(lock_faults(RUN_LOCK.read_text(), TEST_LOCK.read_text()))),
+        module("Tests without Qt", *pytest_without_qt()),
+        module("Tests", *pytest_on_everything()),
+    ]
+
+
+def packaging_scripts() -> list[str]:
+    """Return the scripts beside this one, as paths below the root."""
+    return sorted(str(path.relative_to(ROOT)) for path in (ROOT / "packaging").glob("*.py"))
+
+
+def pytest_on_everything() -> list[str]:
+    """Return the arguments for all tests but the benchmarks, with branch coverage."""
+    coverage = ["--cov", "--cov-branch", "--cov-report=term:skip-covered"]
+    return ["pytest", "tests", "--ignore=tests/benchmarks", *coverage]
+
+
+def pytest_without_qt() -> list[str]:
+    """Return the arguments for the tests that must pass where PySide6 can't be imported.
+
+    What needs the PostgreSQL server is left to the whole run: it would start a second server for nothing new.
+    """
+    folders = [f"tests/{part}" for part in WITHOUT_QT if (ROOT / "tests" / part).is_dir()]
+    return ["pytest", "-p", "no:pytest-qt", "-p", "tests.no_qt", "-m", "not postgres", *folders]
+
+
+def succeeds(*command: str) -> bool:
+    """Run a command at the root of the project and tell whether it ended with status 0."""
+    environ = {"QT_QPA_PLATFORM": "offscreen"} | os.environ
+    return subprocess.call(command, cwd=ROOT, env=environ) == 0
+
+
+def report(faults: list[str]) -> bool:
+    """Print faults, or that there are none, and tell whether there are none."""
+    print("\n".join(faults) or "no fault found", flush=True)
+    return not faults
+
+
+def lock_faults(run_lock: str, test_lock: str) -> list[str]:
+    """Return what is wrong with the two locks, given their text.
+
+    A lock names no address, and the lock for the tests holds all of the other at the same versions.
+    """
+    addresses = [line for lock in (run_lock, test_lock) for line in lock.splitlines() if "://" in line]
+    strays = sorted(set(pins(run_lock)) - set(pins(test_lock)))
+    return [f"an address in a lock: {line.strip()}" for line in addresses] + [
+        f"not so in requirements-test.lock: {pin}" for pin in strays
+    ]
+
+
+def pins(lock: str) -> Iterator[str]:
+    """Yield each `name==version` of a lock."""
+    yield from re.findall(r"^[\w.\[\]-]+==[\w.!+]+", lock, flags=re.MULTILINE)

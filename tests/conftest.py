@@ -1,0 +1,28 @@
+"""What every test stands on: no screen, one time zone, no file of the person's own, no unseen skip."""
+
+import os
+import time
+from collections.abc import Iterator
+
+import pytest
+from hypothesis import settings
+
+# Without a screen, and with no platform named, Qt ends the whole process at the first window.
+os.environ.setdefault("QT_QPA_PLATFORM", "offscreen")
+os.environ.update(TZ="UTC", LC_ALL="C.UTF-8")
+time.tzset()
+
+pytest_plugins = ["pytester", "tests.no_skips", "tests.postgres_server"]
+
+# Time limits make a busy machine fail tests that are right; in CI the same code gets the same examples.
+settings.register_profile("steady", deadline=None, derandomize=bool(os.environ.get("CI")))
+settings.load_profile("steady")
+
+
+@pytest.fixture(scope="session", autouse=True)
+def own_folders(tmp_path_factory: pytest.TempPathFactory) -> Iterator[None]:
+    """Settings, data and caches go to a folder of this run and not to the person's home."""
+    with pytest.MonkeyPatch.context() as patch:
+        for kind in ("DATA", "CONFIG", "CACHE", "STATE"):
+            patch.setenv(f"XDG_{kind}_HOME", str(tmp_path_factory.mktemp(kind.lower())))
+        yield
