@@ -21,8 +21,16 @@ class Flown:
     landings: int
 
 
-def flown_months(seed: str, *, kept: str, hours_per_month: float, season: float,
-                 hours_now: Decimal, landings_now: int, today: date) -> list[Flown]:
+def flown_months(
+    seed: str,
+    *,
+    kept: str,
+    hours_per_month: float,
+    season: float,
+    hours_now: Decimal,
+    landings_now: int,
+    today: date,
+) -> list[Flown]:
     """The airframe's hours and landings at the turn of every month, oldest first, the last one near today.
 
     The same seed gives the same history. Flying follows the year by `season` (0 none, 1 strong); some

@@ -1,0 +1,292 @@
+"""Builds the parts and hands each its own: the window, and the commands without a window."""
+
+from __future__ import annotations
+
+import argparse
+import sys
+from collections.abc import Callable, Sequence
+from contextlib import closing
+from datetime import date
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from annual_planner.trade.refused import Refused
+
+if TYPE_CHECKING:
+    from annual_planner.library.shelf import Library
+    from annual_planner.planning.package_view import PackageView
+    from annual_planner.store.session import Fleet, Work
+
+DONE, ANSWER_IS_NO, BAD_INPUT = 0, 1, 2
+COMMAND_LINE = "command line"
+"""The name under which edits of these commands are written down."""
+
+
+def main(words: Sequence[str] | None = None) -> int:
+    """Run one command; give its exit status: 0 done, 1 the answer is 'no', 2 bad input."""
+    asked = _parser().parse_args(words)
+    command: Callable[[argparse.Namespace], int] = asked.command
+    try:
+        return command(asked)
+    except Refused as refused:
+        print(f"annual-planner: {refused}", file=sys.stderr)
+        return BAD_INPUT
+    except BrokenPipeError:
+        return DONE
+
+
+def _parser() -> argparse.ArgumentParser:
+    parser = argparse.ArgumentParser(
+        prog="annual-planner",
+        description="Plan annual inspections of light piston airplanes. With no command, the window opens.",
+    )
+    parser.add_argument("--fleet", default="", help="fleet file or postgresql+psycopg:// address")
+    parser.set_defaults(command=_window)
+    commands = parser.add_subparsers(title="commands")
+    _add_demo(commands)
+    _add_due(commands)
+    _add_plan(commands)
+    _add_explain(commands)
+    _add_keeping(commands)
+    return parser
+
+
+def _command(
+    commands: argparse._SubParsersAction[argparse.ArgumentParser],
+    name: str,
+    text: str,
+    run: Callable[[argparse.Namespace], int],
+) -> argparse.ArgumentParser:
+    command = commands.add_parser(name, help=text, description=text)
+    command.set_defaults(command=run)
+    return command
+
+
+def _fleet_options(command: argparse.ArgumentParser) -> None:
+    command.add_argument("--fleet", required=True, help="fleet file or postgresql+psycopg:// address")
+    command.add_argument("--today", type=_day, help="count from this day (YYYY-MM-DD) instead of today")
+
+
+def _add_demo(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
+    demo = _command(commands, "demo", "build the demo fleet in a fresh file and open the window on it", _demo)
+    demo.add_argument(
+        "--file", type=Path, help="where to put the fleet file (default: a new temporary folder)"
+    )
+    demo.add_argument("--today", type=_day, help="the demo's today (YYYY-MM-DD), normally a fixed day")
+    demo.add_argument(
+        "--headless", action="store_true", help="plan the demo airplane instead of opening a window"
+    )
+    demo.add_argument("--pdf", type=Path, default=Path("annual-package.pdf"), help="with --headless: the PDF")
+
+
+def _add_due(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
+    due = _command(commands, "due", "list what falls due, first things first", _due)
+    _fleet_options(due)
+    due.add_argument("--aircraft", default="", help="this airplane only")
+    due.add_argument("--until", type=_day, help="only what falls due by this day")
+    due.add_argument("--as", dest="form", choices=("table", "csv", "json"), default="table")
+
+
+def _add_plan(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
+    plan = _command(commands, "plan", "plan one airplane's annual", _plan)
+    _fleet_options(plan)
+    plan.add_argument("--aircraft", required=True, help="registration")
+    plan.add_argument("--start", type=_day, required=True, help="first day of the visit")
+    plan.add_argument("--pdf", type=Path, help="write the paper package here")
+    plan.add_argument("--paper", choices=("letter", "a4"), default="letter")
+    plan.add_argument("--as", dest="form", choices=("table", "json"), default="table")
+
+
+def _add_explain(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
+    explain = _command(
+        commands, "explain", "show the working behind a number, such as: explain 'N012MH annual'", _explain
+    )
+    _fleet_options(explain)
+    explain.add_argument("what", nargs="+", help="an airplane and a thing: 'N012MH usage', 'N012MH card 12'")
+    explain.add_argument("--as", dest="form", choices=("text", "json"), default="text")
+
+
+def _add_keeping(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
+    check = _command(commands, "check", "check that a fleet file is whole", _check)
+    check.add_argument("--fleet", required=True)
+    backup = _command(commands, "backup", "write a verified copy of a fleet file", _backup)
+    backup.add_argument("--fleet", required=True)
+    backup.add_argument("target", type=Path)
+    restore = _command(commands, "restore", "bring a backup back as a new fleet file", _restore)
+    restore.add_argument("source", type=Path)
+    restore.add_argument("target", type=Path)
+
+
+def _day(text: str) -> date:
+    try:
+        return date.fromisoformat(text)
+    except ValueError:
+        raise argparse.ArgumentTypeError(f"'{text}' is not a day; write it like 2026-05-04") from None
+
+
+def _window(asked: argparse.Namespace) -> int:
+    from annual_planner.desktop.app import run
+
+    return run(asked.fleet or None)
+
+
+def _demo(asked: argparse.Namespace) -> int:
+    from demo_fleet.loader import DEMO_TODAY, build_demo
+
+    path = asked.file or _fresh_demo_path()
+    build_demo(path, today=asked.today or DEMO_TODAY)
+    print(f"demo fleet: {path}")
+    if not asked.headless:
+        from annual_planner.desktop.app import run
+
+        return run(str(path))
+    return _demo_package(str(path), asked.pdf)
+
+
+def _fresh_demo_path() -> Path:
+    import tempfile
+
+    return Path(tempfile.mkdtemp(prefix="annual-planner-demo-")) / "demo.fleet"
+
+
+def _demo_package(path: str, pdf: Path) -> int:
+    from demo_fleet.loader import DEMO_AIRPLANE
+
+    with closing(_opened(path)) as fleet:
+        today = _today(fleet, None)
+        view = _planned(fleet, DEMO_AIRPLANE, today, today)
+        _write_pdf(view, pdf, "letter")
+    return DONE
+
+
+def _due(asked: argparse.Namespace) -> int:
+    from annual_planner.exchange import dues, tables
+    from annual_planner.store.fleet_reads import due_page, find_aircraft
+
+    with closing(_opened(asked.fleet)) as fleet, fleet.reading() as work:
+        aircraft_id = find_aircraft(work, asked.aircraft) if asked.aircraft else None
+        lines = due_page(work, aircraft_id=aircraft_id, until=asked.until, limit=1_000_000)
+    if asked.form == "json":
+        print(tables.as_json(dues.due_values(lines)))
+    else:
+        write = tables.as_csv if asked.form == "csv" else tables.as_table
+        print(write(dues.DUE_HEADINGS, dues.due_rows(lines)).rstrip("\n"))
+    return DONE
+
+
+def _plan(asked: argparse.Namespace) -> int:
+    from annual_planner.exchange import packages, tables
+    from annual_planner.planning.as_values import package_as_values
+
+    with closing(_opened(asked.fleet)) as fleet:
+        view = _planned(fleet, asked.aircraft, asked.start, _today(fleet, asked.today))
+        if asked.form == "json":
+            print(tables.as_json(package_as_values(view)))
+        else:
+            print(packages.package_table(view))
+        if asked.pdf:
+            _write_pdf(view, asked.pdf, asked.paper, quiet=asked.form == "json")
+    return DONE
+
+
+def _explain(asked: argparse.Namespace) -> int:
+    from annual_planner.exchange.tables import as_json
+    from annual_planner.planning.explain import explain
+    from annual_planner.trade.working import as_dict, as_lines
+
+    with closing(_opened(asked.fleet)) as fleet:
+        today = _today(fleet, asked.today)
+        with fleet.reading() as work:
+            working = explain(work, " ".join(asked.what), _library(), today)
+    print(as_json(as_dict(working)) if asked.form == "json" else "\n".join(as_lines(working)))
+    return DONE
+
+
+def _check(asked: argparse.Namespace) -> int:
+    from annual_planner.store.backup import check
+
+    with closing(_opened(asked.fleet)) as fleet:
+        faults = check(fleet)
+    for fault in faults:
+        print(fault)
+    print("the fleet file is whole" if not faults else f"{len(faults)} faults found")
+    return ANSWER_IS_NO if faults else DONE
+
+
+def _backup(asked: argparse.Namespace) -> int:
+    from annual_planner.store.backup import backup
+
+    with closing(_opened(asked.fleet)) as fleet:
+        backup(fleet, asked.target)
+    print(f"verified copy: {asked.target}")
+    return DONE
+
+
+def _restore(asked: argparse.Namespace) -> int:
+    from annual_planner.store.backup import restore
+
+    restore(asked.source, asked.target)
+    print(f"fleet file: {asked.target}")
+    return DONE
+
+
+def _opened(where: str) -> Fleet:
+    from annual_planner.store.opening import open_fleet
+
+    return open_fleet(where)
+
+
+def _library() -> Library:
+    from annual_planner.library.shelf import load_library
+
+    return load_library()
+
+
+def _today(fleet: Fleet, asked: date | None) -> date:
+    """The day to count from: what was asked for, else the fleet's own fixed day (the demo), else today."""
+    if asked:
+        return asked
+    with fleet.reading() as work:
+        return fleet_today(work)
+
+
+def fleet_today(work: Work) -> date:
+    """The fleet's fixed today where it has one, as the demo does; else the calendar's."""
+    from annual_planner.store.fleet_reads import fleet_fact
+
+    fixed = fleet_fact(work, "today")
+    return date.fromisoformat(fixed) if fixed else date.today()  # noqa: DTZ011 - the local day is meant
+
+
+def _planned(fleet: Fleet, registration: str, start: date, today: date) -> PackageView:
+    """The airplane's package for this start: the open one with that start if there is one, else a new one."""
+    from annual_planner.planning.packages import BuildPackage, read_package
+    from annual_planner.records.apply import apply
+    from annual_planner.store.fleet_reads import find_aircraft, packages
+
+    library = _library()
+    with fleet.reading() as work:
+        aircraft_id = find_aircraft(work, registration)
+        open_ones = [line for line in packages(work, aircraft_id=aircraft_id) if line.start_on == start]
+    if open_ones:
+        package_id = open_ones[0].package_id
+    else:
+        built = apply(
+            fleet, BuildPackage(aircraft_id, start, "Annual inspection", library), COMMAND_LINE, today
+        )
+        assert built.made_id is not None, "BuildPackage gives the id of the package it made"
+        package_id = built.made_id
+    with fleet.reading() as work:
+        return read_package(work, package_id, library, today)
+
+
+def _write_pdf(view: PackageView, pdf: Path, page_size: str, *, quiet: bool = False) -> None:
+    from annual_planner.paper.package import package_pdf
+
+    pages = package_pdf(view, pdf, page_size=page_size)
+    if not quiet:
+        print(f"work package: {pdf} ({pages} pages)")
+
+
+if __name__ == "__main__":
+    sys.exit(main())
