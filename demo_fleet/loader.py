@@ -1,0 +1,93 @@
+"""Builds a fleet file from the demo's data files: the same day gives the same file."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from contextlib import closing
+from datetime import date
+from pathlib import Path
+from typing import Any
+
+from annual_planner.records.due_state import refresh
+from annual_planner.store.fleet_reads import set_fleet_fact
+
+from annual_planner.library.requirements import load_requirements
+from annual_planner.store.bulk import insert_many
+from annual_planner.store.opening import open_fleet
+from annual_planner.store.session import Work
+from annual_planner.trade.refused import Refused
+from demo_fleet.airplane import airplane_rows
+from demo_fleet.written import Demo, WrittenPerson, read_demo
+
+DEMO_TODAY = date(2026, 5, 4)
+DEMO_AIRPLANE = "N012MH"
+"""The airplane of the guided plan."""
+
+BY = "demo"
+ORDER = (
+    "person", "certificate", "aircraft", "assembly", "installation", "meter", "meter_reading",
+    "requirement", "compliance", "discrepancy",
+)  # fmt: skip
+"""Tables in the order in which they refer to each other."""
+
+Rows = dict[str, list[dict[str, Any]]]
+
+
+def build_demo(path: Path, *, today: date = DEMO_TODAY) -> None:
+    """Make a new fleet file with the demo in it, as it stands on `today`.
+
+    Raises Refused when the file exists already.
+    """
+    if path.exists():
+        raise Refused(f"{path} exists already.", "Name a new file for the demo fleet.")
+    demo = read_demo()
+    rows = demo_rows(demo, today)
+    with closing(open_fleet(path, create=True)) as fleet, fleet.work(BY) as work:
+        for table in ORDER:
+            insert_many(work, table, rows[table])
+        _mark_as_demo(work, today)
+        for aircraft in rows["aircraft"]:
+            refresh(work, aircraft["id"], today)
+
+
+def demo_rows(demo: Demo, today: date) -> Rows:
+    """Every row of the demo by table, ids given."""
+    rows: Rows = {table: [] for table in ORDER}
+    people = {person.name: number for number, person in enumerate(demo.people, 1)}
+    rows["person"] = [_person_row(people[person.name], person) for person in demo.people]
+    rows["certificate"] = list(_certificate_rows(demo))
+    templates = load_requirements()
+    for aircraft in demo.aircraft:
+        airplane_rows(aircraft, demo, people, templates, today, rows)
+    return rows
+
+
+def _mark_as_demo(work: Work, today: date) -> None:
+    set_fleet_fact(work, "name", "Demo fleet, Fenny Grass Airfield")
+    set_fleet_fact(work, "demo", "yes")
+    set_fleet_fact(work, "today", today.isoformat())
+
+
+def _person_row(person_id: int, person: WrittenPerson) -> dict[str, Any]:
+    return {
+        "id": person_id,
+        "name": person.name,
+        "roles": list(person.roles),
+        "contact": person.contact,
+    }
+
+
+def _certificate_rows(demo: Demo) -> Iterator[dict[str, Any]]:
+    number = 0
+    for person_id, person in enumerate(demo.people, 1):
+        for certificate in person.certificate:
+            number += 1
+            yield {
+                "id": number,
+                "person_id": person_id,
+                **certificate.model_dump(exclude={"ratings", "months_worked_in_24"}),
+                "ratings": list(certificate.ratings),
+                "base_moved_on": None,
+                "base_notice_on": None,
+                "months_worked_in_24": certificate.months_worked_in_24,
+            }

@@ -1,0 +1,141 @@
+"""The demo's data files as they are written."""
+
+from __future__ import annotations
+
+import tomllib
+from datetime import date
+from decimal import Decimal
+from pathlib import Path
+from typing import Annotated, Any, Literal
+
+from pydantic import BaseModel, BeforeValidator, ConfigDict
+
+HERE = Path(__file__).parent
+
+
+def _decimal_text(value: object) -> object:
+    if isinstance(value, float):
+        raise ValueError("write hours in quotes, so that no digit is lost")
+    return value
+
+
+Hours = Annotated[Decimal, BeforeValidator(_decimal_text)]
+
+
+class Written(BaseModel):
+    """One table of a demo file; an unknown key is a fault."""
+
+    model_config = ConfigDict(extra="forbid", frozen=True)
+
+
+class WrittenCertificate(Written):
+    """A certificate of a person."""
+
+    kind: str
+    number: str
+    ratings: tuple[str, ...] = ()
+    valid_from: date | None = None
+    expires_on: date | None = None
+    activity_met: bool = True
+    months_worked_in_24: int | None = None
+
+
+class WrittenPerson(Written):
+    """A person of the demo."""
+
+    name: str
+    roles: tuple[str, ...]
+    contact: str = ""
+    certificate: tuple[WrittenCertificate, ...] = ()
+
+
+class WrittenAssembly(Written):
+    """An engine or propeller of a type."""
+
+    maker: str
+    model: str
+    overhaul_hours: Hours | None = None
+    overhaul_months: int | None = None
+
+
+class WrittenType(Written):
+    """An airplane type."""
+
+    maker: str
+    model: str
+    features: tuple[str, ...]
+    counts: dict[str, int]
+    engine: WrittenAssembly
+    propeller: WrittenAssembly
+
+
+class WrittenDiscrepancy(Written):
+    """A defect that is still open."""
+
+    months_ago: int
+    zone: str
+    text: str
+    airworthy: bool
+    hours: Hours
+    disposition: str
+
+
+class WrittenAircraft(Written):
+    """An airplane of the demo, as it stands today."""
+
+    registration: str
+    type: str
+    serial: str
+    year_built: int
+    owner: str
+    base: str
+    uses: tuple[str, ...] = ()
+    hours_now: Hours
+    engine_hours: Hours
+    propeller_hours: Hours
+    landings: int
+    hours_per_month: float
+    season: float
+    history: Literal["full", "short", "new"]
+    annual_months_ago: int
+    meter_replaced_months_ago: int | None = None
+    story: str
+    directives: tuple[str, ...] = ()
+    discrepancies: tuple[WrittenDiscrepancy, ...] = ()
+
+
+class WrittenDirective(Written):
+    """A directive."""
+
+    title: str
+    number: str
+    revised_on: date
+    every_hours: Hours | None = None
+    every_months: int | None = None
+    every_calendar_months: int | None = None
+    logic: Literal["first", "last"] = "first"
+    counts_on: Literal["airframe", "engine", "propeller"]
+    note: str = ""
+
+
+class Demo(Written):
+    """All of the demo's files together."""
+
+    people: tuple[WrittenPerson, ...]
+    types: dict[str, WrittenType]
+    aircraft: tuple[WrittenAircraft, ...]
+    directives: dict[str, WrittenDirective]
+
+
+def read_demo() -> Demo:
+    """Read the demo's files. Raises pydantic.ValidationError when one is wrong."""
+    return Demo(
+        people=_read("people")["person"],
+        types=_read("types"),
+        aircraft=_read("aircraft")["aircraft"],
+        directives=_read("directives"),
+    )
+
+
+def _read(name: str) -> dict[str, Any]:
+    return tomllib.loads((HERE / f"{name}.toml").read_text("utf-8"))
