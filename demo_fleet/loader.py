@@ -11,7 +11,7 @@ from typing import Any
 from annual_planner.records.due_state import refresh
 from annual_planner.store.fleet_reads import set_fleet_fact
 
-from annual_planner.library.requirements import load_requirements
+from annual_planner.library.whole import load_library
 from annual_planner.store.bulk import insert_many
 from annual_planner.store.opening import open_fleet
 from annual_planner.store.session import Work
@@ -56,7 +56,7 @@ def demo_rows(demo: Demo, today: date) -> Rows:
     people = {person.name: number for number, person in enumerate(demo.people, 1)}
     rows["person"] = [_person_row(people[person.name], person) for person in demo.people]
     rows["certificate"] = list(_certificate_rows(demo))
-    templates = load_requirements()
+    templates = load_library().requirements
     for aircraft in demo.aircraft:
         airplane_rows(aircraft, demo, people, templates, today, rows)
     return rows
