@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from annual_planner.library.files import Kind
-from annual_planner.library.rows import Row, Text, Word
+from annual_planner.library.rows import Row, Text, Word, Words
 from annual_planner.trade.cards import Feature, Panel, Zone
 
 
@@ -12,6 +12,11 @@ class PanelRow(Row):
 
     key: Word
     title: Text
+    needs: Words = ()
+
+    def value(self) -> Panel:
+        """Give the trade's value."""
+        return Panel(self.key, self.title, self.needs)
 
 
 class ZoneRow(Row):
@@ -23,7 +28,7 @@ class ZoneRow(Row):
 
     def value(self) -> Zone:
         """Give the trade's value."""
-        return Zone(self.key, self.title, tuple(Panel(each.key, each.title) for each in self.panels))
+        return Zone(self.key, self.title, tuple(each.value() for each in self.panels))
 
 
 class FeatureRow(Row):

@@ -38,6 +38,9 @@ class Shelves:
 def crossing_faults(shelves: Shelves) -> Iterator[Fault]:
     """Find every reference that leads nowhere, panel named twice, loop, and card before its time."""
     yield from _panels_twice(shelves)
+    for key, zone in shelves.zones.entries.items():
+        needs = [feature for panel in zone.row.panels for feature in panel.needs]
+        yield from _unknown(shelves.zones, key, "panels.needs", needs, shelves.features.named)
     for key, item in shelves.items.entries.items():
         yield from _unknown(shelves.items, key, "applies_to", item.row.applies_to, shelves.features.named)
     for key, requirement in shelves.requirements.entries.items():

@@ -5,27 +5,13 @@ from __future__ import annotations
 import re
 import tomllib
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, fields
 from functools import lru_cache
 from importlib.resources import files
 
 from annual_planner.trade.refused import Refused
 
 FILE = "look.toml"
-MEANINGS = [
-    "paper",
-    "sheet",
-    "band",
-    "ink",
-    "faint",
-    "rule",
-    "edge",
-    "accent",
-    "on_accent",
-    "accent_wash",
-    "focus",
-    "caution",
-]
 STATES = ("overdue", "soon", "ok", "never", "ended")
 SIZES = ("title", "heading", "subheading", "body", "small")
 _HEX = re.compile(r"#[0-9A-F]{6}")
@@ -159,7 +145,7 @@ class _Reading:
 
     def shades(self, variant: str) -> Shades:
         """Give all colours of one variant."""
-        return Shades(**{name: self.colour(variant, name) for name in MEANINGS})
+        return Shades(**{field.name: self.colour(variant, field.name) for field in fields(Shades)})
 
     def state(self, name: str) -> StateLook:
         """Give one state with both variants."""

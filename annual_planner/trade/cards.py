@@ -146,10 +146,11 @@ class Caution:
 
 @dataclass(frozen=True, slots=True)
 class Panel:
-    """A plate, door, fairing or cowling that comes off or open."""
+    """A plate, door, fairing or cowling that comes off or open, on airplanes with all of `needs`."""
 
     key: str
     title: str
+    needs: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

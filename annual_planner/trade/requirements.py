@@ -45,7 +45,7 @@ class RequirementTemplate:
     needs: tuple[str, ...] = ()
     excludes: tuple[str, ...] = ()
     on_event: bool = False
-    """Taken on only when something happens (a unit taken out, an item left inoperative), not with the airplane."""
+    """Taken on only when something happens, such as a unit taken out for work; not with the airplane."""
     note: str = ""
 
     def applies(self, features: frozenset[str], uses: frozenset[str]) -> bool:
