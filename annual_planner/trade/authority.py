@@ -2,89 +2,53 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
 from enum import StrEnum
 
-from annual_planner.trade.cards import WorkKind
-from annual_planner.trade.working import Working
+from annual_planner.trade.clauses import FACTS, Basis, Decides, Facts, RuleSet, try_clause
+from annual_planner.trade.facts import facts_of
+from annual_planner.trade.people import (
+    Airplane,
+    Certificate,
+    CertificateKind,
+    Person,
+    Standing,
+    WorkPiece,
+)
+from annual_planner.trade.verdict import Verdict
+from annual_planner.trade.working import Input, Rule, Step, Worked, Working
+
+__all__ = [
+    "Airplane", "Authority", "Certificate", "CertificateKind", "MayDo", "Needed", "Person", "RuleSet",
+    "Standing", "WorkPiece", "authority", "least_needed", "who_may",
+]  # fmt: skip
 
 
-class CertificateKind(StrEnum):
-    """Certificates and authorizations a person can hold."""
+NOBODY = "nobody"
+"""No signature of a certificated person is asked for."""
+NOT_SETTLED = "not settled"
+"""None of the usual people is plainly entitled; a person must decide."""
 
-    MECHANIC = "mechanic"
-    INSPECTION_AUTHORIZATION = "inspection authorization"
-    REPAIRMAN = "repairman"
-    PILOT = "pilot"
-    REPAIR_STATION = "repair station"
-    MANUFACTURER = "manufacturer"
-
-
-@dataclass(frozen=True, slots=True)
-class Certificate:
-    """One certificate: number, ratings (mechanic: 'airframe', 'powerplant'; pilot: 'student', 'sport',
-    'recreational', 'private', 'commercial', 'airline transport'; repair station: 'pitot-static',
-    'transponder', 'airframe', 'powerplant', 'propeller', 'instrument'), and when it is valid."""
-
-    kind: CertificateKind
-    number: str
-    ratings: frozenset[str] = frozenset()
-    valid_from: date | None = None
-    expires_on: date | None = None
-    activity_met: bool = True
-    """Inspection authorization: the first year's activity was met (65.93)."""
-    base_moved_on: date | None = None
-    base_notice_on: date | None = None
-    months_worked_in_24: Decimal | None = None
-    """Mechanic: months of work in the preceding 24; None when not recorded."""
-
-
-@dataclass(frozen=True, slots=True)
-class Person:
-    """Someone who works on, owns or inspects airplanes."""
-
-    name: str
-    certificates: tuple[Certificate, ...] = ()
-
-
-class Standing(StrEnum):
-    """A person's relation to the airplane."""
-
-    NONE = "none"
-    OWNER = "owner"
-    OPERATOR = "operator"
-
-
-@dataclass(frozen=True, slots=True)
-class Airplane:
-    """What the rules ask about the airplane: airworthiness category and use."""
-
-    category: str = "standard"
-    """'standard', 'light-sport special', 'experimental', 'primary', …"""
-    uses: frozenset[str] = frozenset()
-    """'hire', 'instruction', 'ifr', 'part 135', …; empty = private, VFR."""
-
-
-@dataclass(frozen=True, slots=True)
-class WorkPiece:
-    """A piece of work as the rules see it."""
-
-    title: str
-    kind: WorkKind
-    subject: str = "airframe"
-    """'airframe', 'engine', 'propeller', 'instrument', 'transponder', 'pitot-static', 'radio', 'records'."""
-    preventive: tuple[str, ...] = ()
-    """Items of Part 43 Appendix A(c), such as 'A(c)(23)'."""
-    inspection: str = ""
-    """'annual', '100-hour', 'progressive' when the work is part of a required inspection."""
-    complex: bool = False
-    major: bool = False
+_WITHOUT_MECHANIC = ("anyone", "owner-pilot")
+_STATION = tuple(sorted(FACTS["station.ratings"].words))
+_WORDS = {
+    "anyone": "anyone",
+    "owner-pilot": "owner",
+    "anyone supervised": "helper",
+    "mechanic airframe": "mechanic",
+    "mechanic powerplant": "mechanic",
+    "mechanic airframe and powerplant": "mechanic",
+    "inspection authorization": "inspector",
+    "repair station": "repair station",
+    "manufacturer": "manufacturer",
+}
 
 
 class MayDo(StrEnum):
-    """May this person do the work?"""
+    """The answer to whether this person may do the work."""
 
     YES = "may do"
     SUPERVISED = "may do under supervision"
@@ -102,3 +66,166 @@ class Authority:
     """Which entry is owed: '43.9', '43.11' or '' when none."""
     warnings: tuple[str, ...]
     working: Working
+    forms: tuple[str, ...] = ()
+    """Forms owed besides the entry, such as 'Form 337'."""
+
+
+@dataclass(frozen=True, slots=True)
+class Needed:
+    """The least entitled doer and signer of a piece of work."""
+
+    doer: str
+    """'anyone', 'owner-pilot', 'anyone supervised', 'mechanic airframe', 'mechanic powerplant', 'mechanic
+    airframe and powerplant', 'inspection authorization', 'repair station', 'manufacturer', 'not settled'."""
+    signer: str
+    """The same words, 'nobody' when nothing is to be signed."""
+    entry: str
+    forms: tuple[str, ...] = ()
+
+    @property
+    def done_by(self) -> str:
+        """A short word for a box: 'owner', 'helper', 'mechanic', 'inspector', 'repair station', 'anyone'."""
+        return _WORDS.get(self.doer, self.doer)
+
+    @property
+    def signed_by(self) -> str:
+        """A short word for a box, as done_by; 'nobody' when nothing is to be signed."""
+        return _WORDS.get(self.signer, self.signer)
+
+
+def authority(
+    work: WorkPiece, person: Person, airplane: Airplane, standing: Standing, on: date, rules: RuleSet
+) -> Authority:
+    """Hold every clause of the rules against this question and put the answers together.
+
+    A permission counts when its clause fits and no fitting prohibition takes its basis away. The working
+    lists every clause tried, with the reason where one does not fit.
+    """
+    facts = facts_of(work, person, airplane, standing, on, rules)
+    verdict = Verdict(tuple(try_clause(clause, facts) for clause in rules.clauses))
+    may_do, may_sign = _may_do(verdict), bool(verdict.standing(Decides.SIGN))
+    entry = next((clause.gives for clause in verdict.fitting(Decides.ENTRY)), "")
+    forms = tuple(clause.gives for clause in verdict.fitting(Decides.FORM))
+    return Authority(
+        may_do=may_do,
+        may_sign=may_sign,
+        entry=entry,
+        warnings=(*verdict.told(Decides.WARN), *_limits(work, verdict, rules)),
+        working=Working(
+            title=f"May {person.name} do '{work.title}' on {on.isoformat()}?",
+            result=_in_words(may_do, may_sign, entry, forms),
+            inputs=_inputs(facts),
+            steps=tuple(verdict.steps()),
+            rules=tuple(Rule(c.citation, c.says) for c in verdict.fitting(*Decides)),
+            assumptions=(*verdict.told(Decides.ASSUME), _read_on(rules)),
+        ),
+        forms=forms,
+    )
+
+
+def who_may(
+    work: WorkPiece,
+    people: Sequence[tuple[Person, Standing]],
+    airplane: Airplane,
+    on: date,
+    rules: RuleSet,
+) -> list[tuple[Person, Authority]]:
+    """Give the answer for each of these people, in their order."""
+    return [(person, authority(work, person, airplane, held, on, rules)) for person, held in people]
+
+
+def least_needed(work: WorkPiece, airplane: Airplane, on: date, rules: RuleSet) -> Worked[Needed]:
+    """Ask the rules about typical people, from the least entitled up, and take the first who may.
+
+    The owner with a private pilot certificate comes before a supervised helper: it costs no mechanic's time.
+    """
+    asked = [(who, authority(work, person, airplane, held, on, rules)) for who, person, held in _typical(on)]
+    helper = asked[0][1]
+    doer = _doer([w for w, a in asked if a.may_do is MayDo.YES], helper.may_do is MayDo.SUPERVISED)
+    signer = _signer([w for w, a in asked if a.may_sign], helper.entry, doer)
+    needed = Needed(doer, signer, helper.entry, helper.forms)
+    return Worked(needed, _needed_working(work, needed, asked))
+
+
+def _may_do(verdict: Verdict) -> MayDo:
+    """Put a full permission first; then an open question, since it may spare supervision; then the rest."""
+    ranks = (Decides.DO, MayDo.YES), (Decides.ASK, MayDo.ASK), (Decides.SUPERVISED, MayDo.SUPERVISED)
+    return next((answer for decides, answer in ranks if verdict.standing(decides)), MayDo.NO)
+
+
+def _limits(work: WorkPiece, verdict: Verdict, rules: RuleSet) -> list[str]:
+    """Give the limits of the list's items, where the answer rests on the list."""
+    if Basis.OWNER_PILOT not in verdict.bases():
+        return []
+    items = [item for ref in work.preventive if (item := rules.item(ref))]
+    return [f"Only with: {limit} ({item.ref})" for item in items for limit in item.limits]
+
+
+def _inputs(facts: Facts) -> tuple[Input, ...]:
+    return tuple(
+        Input(FACTS[name].label, ", ".join(sorted(words)) or "none") for name, words in facts.items()
+    )
+
+
+def _in_words(may_do: MayDo, may_sign: bool, entry: str, forms: Sequence[str]) -> str:
+    signs = "may sign" if may_sign else "may not sign"
+    owed = " and ".join((f"entry of {entry}" if entry else "no entry", *forms))
+    return f"{may_do}; {signs}; {owed}"
+
+
+def _read_on(rules: RuleSet) -> str:
+    read = f"as read on {rules.read_on.isoformat()}" if rules.read_on else "date of reading not recorded"
+    return f"Rules '{rules.name}', {read}; the rules in force govern, look them up again"
+
+
+def _doer(doers: Sequence[str], helper_supervised: bool) -> str:
+    first = doers[0] if doers else NOT_SETTLED
+    return "anyone supervised" if helper_supervised and first not in _WITHOUT_MECHANIC else first
+
+
+def _signer(signers: Sequence[str], entry: str, doer: str) -> str:
+    if signers:
+        return signers[0]
+    return NOT_SETTLED if entry or doer == NOT_SETTLED else NOBODY
+
+
+def _typical(on: date) -> list[tuple[str, Person, Standing]]:
+    """People as every shop knows them, from the least entitled up; their certificates are all in force."""
+    mechanic, station = CertificateKind.MECHANIC, CertificateKind.REPAIR_STATION
+    both = _certificate(mechanic, "airframe", "powerplant")
+    inspector = Certificate(CertificateKind.INSPECTION_AUTHORIZATION, "", valid_from=on)
+    private = _certificate(CertificateKind.PILOT, "private")
+    none = Standing.NONE
+    return [
+        ("anyone", Person("a person without a certificate"), none),
+        ("owner-pilot", Person("an owner with a private pilot certificate", (private,)), Standing.OWNER),
+        ("mechanic airframe", Person("an airframe mechanic", (_certificate(mechanic, "airframe"),)), none),
+        (
+            "mechanic powerplant",
+            Person("a powerplant mechanic", (_certificate(mechanic, "powerplant"),)),
+            none,
+        ),
+        ("mechanic airframe and powerplant", Person("a mechanic with both ratings", (both,)), none),
+        ("inspection authorization", Person("an inspection authorization holder", (both, inspector)), none),
+        (
+            "repair station",
+            Person("a repair station rated for it", (_certificate(station, *_STATION),)),
+            none,
+        ),
+        ("manufacturer", Person("the manufacturer", (_certificate(CertificateKind.MANUFACTURER),)), none),
+    ]
+
+
+def _certificate(kind: CertificateKind, *ratings: str) -> Certificate:
+    return Certificate(kind, "", frozenset(ratings), months_worked_in_24=Decimal(24))
+
+
+def _needed_working(work: WorkPiece, needed: Needed, asked: Sequence[tuple[str, Authority]]) -> Working:
+    owed = " and ".join((f"entry of {needed.entry}" if needed.entry else "no entry", *needed.forms))
+    return Working(
+        title=f"The least that '{work.title}' needs",
+        result=f"done by: {needed.doer}; signed by: {needed.signer}; {owed}",
+        steps=tuple(Step(who, answer.working.result) for who, answer in asked),
+        assumptions=("The people asked about hold certificates in force and recent experience",),
+        parts=tuple(answer.working for _, answer in asked),
+    )
