@@ -1,10 +1,10 @@
 """Many possible courses of the coming months' flying, drawn from the months an airplane has flown.
 
-Blocks of consecutive months are drawn that began at the same time of year, so that the seasons and the runs of
-busy and idle months stay as they were. Each course is then flown at a level of its own, because the airplane may be
-used more or less than before: the spread of that level comes from how unsteady the recorded months are and
-widens with the time ahead. All of it is common practice, no source; tests/benchmarks/forecast_coverage.py
-measures how often the bounds hold.
+Blocks of consecutive months are drawn that began at the same time of year, so that the seasons and the runs
+of busy and idle months stay as they were. Each course is then flown at a level of its own, because the
+airplane may be used more or less than before: the spread of that level comes from how unsteady the recorded
+months are and widens with the time ahead. All of it is common practice, no source;
+tests/benchmarks/forecast_coverage.py measures how often the bounds hold.
 """
 
 from __future__ import annotations
@@ -41,7 +41,7 @@ STATED_MONTH_SPREAD = 0.6
 
 @dataclass(frozen=True, slots=True)
 class Flying:
-    """Possible courses: `hours[course, k]` flown after `days[k]` days from today; and in words how they were made."""
+    """Possible courses: `hours[course, k]` flown after `days[k]` days from today; and how they were made."""
 
     days: Floats
     hours: Floats
@@ -92,7 +92,7 @@ def _drawn(months: tuple[float, ...], first_month: date, today: date, chance: np
 def _block_starts(
     recorded: int, first_calendar: int, this_month: int, chance: np.random.Generator
 ) -> NDArray[Any]:
-    """Where each block of each course begins in the record: at the block's own time of year, give or take a month."""
+    """Where each block of each course begins in the record: at its own time of year, give or take a month."""
     import numpy as np
 
     blocks = -(-MONTHS_AHEAD // BLOCK_MONTHS)
@@ -135,7 +135,7 @@ def _about(hours_per_month: float, chance: np.random.Generator) -> Floats:
 
 
 def _calendar(today: date) -> tuple[Floats, float]:
-    """Days from today to the beginning of each coming month, 0 first; and the share of this month still to come."""
+    """Days from today to each coming month's beginning, 0 first; and how much of this month is to come."""
     import numpy as np
 
     firsts = [today]
@@ -163,7 +163,7 @@ def _whole_days(days: float) -> int | None:
 
 
 def _crossing_days(flying: Flying, left_hours: float) -> Floats:
-    """For each course the day it reaches the hours, evenly within the month; beyond all days where it doesn't."""
+    """For each course the day it reaches the hours, evenly within a month; infinite where it doesn't."""
     import numpy as np
 
     months = np.sum(flying.hours < left_hours, axis=1)
@@ -179,10 +179,11 @@ def _crossing_days(flying: Flying, left_hours: float) -> Floats:
 def _drawn_words(recorded: int) -> tuple[str, tuple[str, ...]]:
     used = min(recorded, MONTHS_REMEMBERED)
     seasons = " that began at the same time of year" if used >= SEASONS_FROM else ""
-    how = f"{COURSES} possible courses, each of {BLOCK_MONTHS}-month runs{seasons}, from the last {used} months"
+    runs = f"{BLOCK_MONTHS}-month runs{seasons}"
+    how = f"{COURSES} possible courses, each of {runs}, from the last {used} months"
+    drift = f"each course has a level of its own that drifts by about {DRIFT_PER_YEAR:.0%} in a year"
     assumed = (
-        "The airplane goes on being flown much as before; each course has a level of its own that drifts by "
-        f"about {DRIFT_PER_YEAR:.0%} in a year.",
+        f"The airplane goes on being flown much as before; {drift}.",
         "" if seasons else "Less than a year is recorded: the seasons aren't known.",
     )
     return how, tuple(text for text in assumed if text)

@@ -202,7 +202,7 @@ def _too_few(
 
 
 def _mean_of_what_is_there(months: tuple[Decimal, ...], readings: Sequence[Reading]) -> Decimal:
-    """The mean of the whole months, or of the days between the outer readings when there is no whole month."""
+    """The mean of the whole months, or of the days between the outer readings when there is none."""
     if months:
         return (sum(months, Decimal(0)) / len(months)).quantize(_TENTH)
     ordered = _in_order(readings)

@@ -1,0 +1,54 @@
+"""The registration certificate: when it expires, and that nothing flies without it."""
+
+from __future__ import annotations
+
+from datetime import date
+
+from annual_planner.trade.answer import answer, said_date
+from annual_planner.trade.intervals import add_months, end_of_month
+from annual_planner.trade.working import Step, Worked
+
+YEARS = 7
+RENEWAL_MONTHS = 6
+
+
+def registration_expires(issued_on: date, *, printed_on: date | None = None) -> Worked[date]:
+    """When a registration expires: seven years after the last day of the month it was issued in.
+
+    A printed date governs. Issued in a February, the words give 28 Feb even in a leap year.
+    Source: 14 CFR 47.40(a).
+    """
+    if printed_on is not None:
+        steps = [Step("The printed date governs", said_date(printed_on))]
+        return _expires(printed_on, steps, [])
+    month_end = end_of_month(issued_on)
+    expires = add_months(month_end, YEARS * 12)
+    text = f"{said_date(month_end)}, the end of the month of issue, + {YEARS} years"
+    steps = [Step(text, said_date(expires))]
+    february = ["Read to the word; a printed 29 Feb would govern."] if issued_on.month == 2 else []
+    return _expires(expires, steps, february)
+
+
+def _expires(expires: date, steps: list[Step], assumptions: list[str]) -> Worked[date]:
+    opens = add_months(expires, -RENEWAL_MONTHS)
+    steps = [*steps, Step(f"{RENEWAL_MONTHS} months before it can be renewed", f"from {said_date(opens)}")]
+    return answer(
+        expires,
+        "Registration",
+        f"expires {said_date(expires)}",
+        citation="14 CFR 47.40",
+        steps=steps,
+        assumptions=assumptions,
+    )
+
+
+def registration_allows(expires_on: date, flight_on: date) -> Worked[bool]:
+    """Whether the registration allows a flight, however current the inspections.
+
+    Source: 14 CFR 91.203(a)(2).
+    """
+    legal = flight_on <= expires_on
+    steps = [Step(f"effective through {said_date(expires_on)}, flight {said_date(flight_on)}")]
+    result = "may be flown" if legal else "not to be flown: no effective registration aboard"
+    citation = "14 CFR 91.203(a)(2); 14 CFR 47.41(a)"
+    return answer(legal, "Registration", result, citation=citation, steps=steps)
