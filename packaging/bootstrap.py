@@ -135,7 +135,7 @@ def install_lock(purpose: str) -> None:
     """Install exactly the locked packages, each checked by its hash; ends the program if that fails."""
     say(f"installing the packages of {LOCKS[purpose].name} (about a minute)")
     exact = ("--require-hashes", "--no-deps", "--only-binary", ":all:")
-    quiet = ("--quiet", "--no-input", "--disable-pip-version-check")
+    quiet = ("-qq", "--no-input", "--disable-pip-version-check")  # errors only
     command = [str(PYTHON), "-m", "pip", "install", *quiet, *exact, "-r", str(LOCKS[purpose])]
     if subprocess.call(command) != 0:
         sys.exit("The packages could not be installed: see pip's message above, then start this again.")
