@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from datetime import date, datetime
+from datetime import UTC, date, datetime
 from decimal import Decimal
 from typing import Any
 
@@ -29,8 +29,34 @@ class HoursColumn(TypeDecorator[Decimal]):
         return None if value is None else Decimal(value) / HUNDREDTHS
 
 
+class MomentColumn(TypeDecorator[datetime]):
+    """A moment in UTC; SQLite keeps no zone, so it is put back on reading."""
+
+    impl = DateTime(timezone=True)
+    cache_ok = True
+
+    def process_bind_param(self, value: datetime | None, dialect: Dialect) -> datetime | None:
+        """Turn a moment of any zone into UTC."""
+        return None if value is None else value.astimezone(UTC)
+
+    def process_result_value(self, value: datetime | None, dialect: Dialect) -> datetime | None:
+        """Say that the moment read is in UTC."""
+        if value is None:
+            return None
+        return value.replace(tzinfo=UTC) if value.tzinfo is None else value.astimezone(UTC)
+
+
+NEVER_USED_TWICE = {"sqlite_autoincrement": True}
+"""The number of a removed row is never given again, so that taking a removal back finds its place free."""
+
+FAR_FUTURE = date(9999, 12, 31)
+"""Stands where nothing is due, so that it sorts last."""
+
+
 class Base(DeclarativeBase):
     """Base of every mapped table."""
+
+    __table_args__: Any = NEVER_USED_TWICE
 
     metadata = MetaData(
         naming_convention={
@@ -43,7 +69,7 @@ class Base(DeclarativeBase):
     type_annotation_map = {  # noqa: RUF012 - SQLAlchemy reads it from the class
         Decimal: HoursColumn,
         date: Date,
-        datetime: DateTime(timezone=True),
+        datetime: MomentColumn,
         bool: Boolean,
         list[str]: JSON,
         dict[str, Any]: JSON,
@@ -68,7 +94,7 @@ class PersonRow(Base):
     roles: Mapped[list[str]]
     """Any of 'mechanic', 'owner', 'manager', 'helper'."""
     contact: Mapped[str] = mapped_column(default="")
-    version: Mapped[int]
+    version: Mapped[int] = mapped_column()
     __mapper_args__ = {"version_id_col": version}
 
 
@@ -87,7 +113,7 @@ class CertificateRow(Base):
     base_moved_on: Mapped[date | None]
     base_notice_on: Mapped[date | None]
     months_worked_in_24: Mapped[Decimal | None]
-    version: Mapped[int]
+    version: Mapped[int] = mapped_column()
     __mapper_args__ = {"version_id_col": version}
 
 
@@ -112,7 +138,7 @@ class AircraftRow(Base):
     base: Mapped[str] = mapped_column(default="")
     stated_hours_per_month: Mapped[Decimal | None]
     notes: Mapped[str] = mapped_column(default="")
-    version: Mapped[int]
+    version: Mapped[int] = mapped_column()
     __mapper_args__ = {"version_id_col": version}
 
 
@@ -126,7 +152,7 @@ class AssemblyRow(Base):
     model: Mapped[str]
     serial: Mapped[str]
     hours_since_overhaul_at_fitting: Mapped[Decimal | None]
-    version: Mapped[int]
+    version: Mapped[int] = mapped_column()
     __mapper_args__ = {"version_id_col": version}
 
 
@@ -144,7 +170,7 @@ class InstallationRow(Base):
     removed_on: Mapped[date | None]
     airframe_hours_at_removal: Mapped[Decimal | None]
     assembly_hours_at_removal: Mapped[Decimal | None]
-    version: Mapped[int]
+    version: Mapped[int] = mapped_column()
     __mapper_args__ = {"version_id_col": version}
 
 
@@ -161,7 +187,7 @@ class MeterRow(Base):
     of_record: Mapped[bool] = mapped_column(default=True)
     """The meter whose hours count as time in service; a replaced one stays in the history."""
     replaced_on: Mapped[date | None]
-    version: Mapped[int]
+    version: Mapped[int] = mapped_column()
     __mapper_args__ = {"version_id_col": version}
 
 
@@ -176,9 +202,9 @@ class MeterReadingRow(Base):
     meter_hours: Mapped[Decimal]
     landings: Mapped[int | None]
     note: Mapped[str] = mapped_column(default="")
-    version: Mapped[int]
+    version: Mapped[int] = mapped_column()
     __mapper_args__ = {"version_id_col": version}
-    __table_args__ = (Index("ix_meter_reading_aircraft_read_on", "aircraft_id", "read_on"),)
+    __table_args__ = (Index("ix_meter_reading_aircraft_read_on", "aircraft_id", "read_on"), NEVER_USED_TWICE)
 
 
 class RequirementRow(Base):
@@ -212,7 +238,7 @@ class RequirementRow(Base):
     terminated: Mapped[str] = mapped_column(default="")
     """Why it no longer applies; empty while it does."""
     note: Mapped[str] = mapped_column(default="")
-    version: Mapped[int]
+    version: Mapped[int] = mapped_column()
     __mapper_args__ = {"version_id_col": version}
 
 
@@ -230,9 +256,12 @@ class ComplianceRow(Base):
     entry: Mapped[str] = mapped_column(default="")
     done_by: Mapped[str] = mapped_column(default="")
     enroute: Mapped[bool] = mapped_column(default=False)
-    version: Mapped[int]
+    version: Mapped[int] = mapped_column()
     __mapper_args__ = {"version_id_col": version}
-    __table_args__ = (Index("ix_compliance_requirement_done_on", "requirement_id", "done_on"),)
+    __table_args__ = (
+        Index("ix_compliance_requirement_done_on", "requirement_id", "done_on"),
+        NEVER_USED_TWICE,
+    )
 
 
 class DueRow(Base):
@@ -255,9 +284,16 @@ class DueRow(Base):
     comes_first_on: Mapped[date]
     """The day it is expected to fall due, by whichever limit; far in the future when it never does."""
     worked_out_on: Mapped[date]
+    last_on: Mapped[date | None]
+    last_hours: Mapped[Decimal | None]
+    counts_on: Mapped[str] = mapped_column(default="airframe")
+    """'airframe', 'engine 1', 'propeller 1' …"""
+    interval: Mapped[str] = mapped_column(default="")
+    """The interval in words."""
     __table_args__ = (
         Index("ix_due_comes_first", "comes_first_on", "requirement_id"),
         Index("ix_due_aircraft_comes_first", "aircraft_id", "comes_first_on"),
+        Index("ix_due_state_comes_first", "state", "comes_first_on"),
     )
 
 
@@ -277,7 +313,10 @@ class StandingRow(Base):
     landings_now: Mapped[int | None]
     read_on: Mapped[date | None]
     hours_per_month: Mapped[Decimal | None]
-    __table_args__ = (Index("ix_aircraft_standing_comes_first", "comes_first_on", "aircraft_id"),)
+    __table_args__ = (
+        Index("ix_aircraft_standing_comes_first", "comes_first_on", "aircraft_id"),
+        Index("ix_aircraft_standing_state_comes_first", "state", "comes_first_on"),
+    )
 
 
 class PackageRow(Base):
@@ -294,7 +333,7 @@ class PackageRow(Base):
     state: Mapped[str] = mapped_column(default="planning", index=True)
     """'planning', 'in work', 'closed'."""
     hours_at_start: Mapped[Decimal | None]
-    version: Mapped[int]
+    version: Mapped[int] = mapped_column()
     __mapper_args__ = {"version_id_col": version}
 
 
@@ -310,7 +349,7 @@ class PackageItemRow(Base):
     reason: Mapped[str]
     given_up_hours: Mapped[Decimal | None]
     given_up_days: Mapped[int | None]
-    version: Mapped[int]
+    version: Mapped[int] = mapped_column()
     __mapper_args__ = {"version_id_col": version}
 
 
@@ -341,7 +380,7 @@ class CardRow(Base):
     requirement_id: Mapped[int | None] = mapped_column(ForeignKey("requirement.id"))
     discrepancy_id: Mapped[int | None] = mapped_column(ForeignKey("discrepancy.id"))
     note: Mapped[str] = mapped_column(default="")
-    version: Mapped[int]
+    version: Mapped[int] = mapped_column()
     __mapper_args__ = {"version_id_col": version}
 
 
@@ -359,7 +398,7 @@ class DiscrepancyRow(Base):
     """'correct now', 'defer', 'watch', 'owner declined', or empty while undecided."""
     closed_on: Mapped[date | None]
     hours_estimate: Mapped[Decimal | None]
-    version: Mapped[int]
+    version: Mapped[int] = mapped_column()
     __mapper_args__ = {"version_id_col": version}
 
 
@@ -376,3 +415,4 @@ class AuditRow(Base):
     what: Mapped[str]
     before: Mapped[dict[str, Any]]
     after: Mapped[dict[str, Any]]
+    __table_args__ = (Index("ix_audit_row", "table_name", "row_id"), NEVER_USED_TWICE)

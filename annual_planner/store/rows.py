@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from datetime import date
+from datetime import date, datetime
 from decimal import Decimal
 
 
@@ -216,3 +216,18 @@ class PersonLine:
     holds: str
     contact: str
     version: int
+
+
+@dataclass(frozen=True, slots=True)
+class AuditLine:
+    """One line of the audit trail; values as plain text, numbers and lists."""
+
+    audit_id: int
+    changed_at: datetime
+    changed_by: str
+    table_name: str
+    row_id: int
+    aircraft_id: int | None
+    what: str
+    before: dict[str, object]
+    after: dict[str, object]

@@ -1,14 +1,20 @@
-"""Opening a fleet and working on it in short transactions."""
+"""Working on an open fleet in short transactions."""
 
 from __future__ import annotations
 
 from collections.abc import Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass
-from typing import TYPE_CHECKING
+from pathlib import Path
 
-if TYPE_CHECKING:
-    from sqlalchemy.orm import Session
+from sqlalchemy import Engine
+from sqlalchemy.exc import DBAPIError, OperationalError
+from sqlalchemy.orm import Session
+from sqlalchemy.orm.exc import StaleDataError
+
+from annual_planner.store.lockfile import FleetLock
+from annual_planner.store.refusals import CannotWrite, ChangedMeanwhile, FleetInUse
+from annual_planner.trade.refused import Refused
 
 
 @dataclass(frozen=True, slots=True)
@@ -21,13 +27,25 @@ class Work:
 
 
 class Fleet:
-    """An open fleet: a file (SQLite) or a server (PostgreSQL)."""
+    """An open fleet: a file (SQLite) or a server (PostgreSQL). Made by `opening.open_fleet`."""
+
+    def __init__(
+        self, engine: Engine, *, path: Path | None = None, lock: FleetLock | None = None, read_only: bool = False
+    ) -> None:
+        self.engine = engine
+        self.path = path
+        """The fleet's file; None on a server."""
+        self.read_only = read_only
+        self._lock = lock
+        options = {"isolation_level": "REPEATABLE READ", "postgresql_readonly": True} if path is None else {}
+        self._reader = engine.execution_options(**options)
+        self._writer = engine.execution_options(fleet_write=True)
 
     @contextmanager
     def reading(self) -> Iterator[Work]:
         """A consistent look at the fleet; nothing can be written."""
-        raise NotImplementedError
-        yield
+        with _said_plainly(), Session(self._reader, autoflush=False) as session:
+            yield Work(session, "")
 
     @contextmanager
     def work(self, by: str) -> Iterator[Work]:
@@ -35,5 +53,46 @@ class Fleet:
 
         Raises ChangedMeanwhile when another person changed the same row first.
         """
-        raise NotImplementedError
+        if self.read_only:
+            raise CannotWrite("The fleet is open for reading only.", "Open it for writing to change it.")
+        with _said_plainly(), Session(self._writer, expire_on_commit=False) as session, session.begin():
+            yield Work(session, by)
+
+    def close(self) -> None:
+        """Let go of the fleet; a second call does nothing."""
+        self.engine.dispose()
+        if self._lock is not None:
+            self._lock.release()
+
+    def __enter__(self) -> Fleet:
+        return self
+
+    def __exit__(self, *_: object) -> None:
+        self.close()
+
+
+@contextmanager
+def _said_plainly() -> Iterator[None]:
+    """Turn the database's own complaints that a person can do something about into words for them."""
+    try:
         yield
+    except StaleDataError as fault:
+        raise ChangedMeanwhile("record") from fault
+    except DBAPIError as fault:
+        refusal = _refusal(fault)
+        if refusal is None:
+            raise
+        raise refusal from fault
+
+
+def _refusal(fault: DBAPIError) -> Refused | None:
+    text = str(fault.orig).lower()
+    if "locked" in text or "lock timeout" in text or "deadlock" in text:
+        return FleetInUse("Another piece of work keeps the fleet busy.", "Try again in a moment.")
+    if "full" in text and isinstance(fault, OperationalError):
+        return CannotWrite("The disk is full; nothing was written.", "Make room on the disk, then try again.")
+    if "readonly" in text or "read-only" in text or "disk i/o" in text:
+        return CannotWrite(f"The fleet could not be written: {fault.orig}.", "Check the folder and the disk.")
+    if fault.connection_invalidated:
+        return FleetInUse("The database server went away; nothing was written.", "Try again when it is back.")
+    return None

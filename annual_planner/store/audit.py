@@ -1,0 +1,84 @@
+"""The audit trail: who changed what, when, from what to what; written in the change's own transaction."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from datetime import UTC, date, datetime
+from decimal import Decimal
+
+from sqlalchemy import insert, select
+
+from annual_planner.store.mappings import AuditRow
+from annual_planner.store.rows import AuditLine
+from annual_planner.store.session import Work
+
+
+def note_change(
+    work: Work,
+    table: str,
+    row_id: int,
+    aircraft_id: int | None,
+    what: str,
+    before: Mapping[str, object],
+    after: Mapping[str, object],
+) -> None:
+    """Write one line of the trail. `what` is said for people; `before` and `after` hold the values by field."""
+    line = {
+        "changed_at": datetime.now(UTC),
+        "changed_by": work.by,
+        "table_name": table,
+        "row_id": row_id,
+        "aircraft_id": aircraft_id,
+        "what": what,
+        "before": as_plain(before),
+        "after": as_plain(after),
+    }
+    work.session.execute(insert(AuditRow), [line])
+
+
+def as_plain(values: Mapping[str, object]) -> dict[str, object]:
+    """Values as JSON can hold them: decimals and dates as text."""
+    return {key: _plain(value) for key, value in values.items()}
+
+
+def _plain(value: object) -> object:
+    if isinstance(value, Decimal):
+        return f"{value:f}"
+    if isinstance(value, date | datetime):
+        return value.isoformat()
+    if isinstance(value, list | tuple | set | frozenset):
+        return [_plain(item) for item in value]
+    return value
+
+
+def last_change(work: Work, table: str, row_id: int) -> AuditLine | None:
+    """The newest line about one row."""
+    query = (
+        select(*_COLUMNS)
+        .where(AuditRow.table_name == table, AuditRow.row_id == row_id)
+        .order_by(AuditRow.id.desc())
+        .limit(1)
+    )
+    found = work.session.execute(query).first()
+    return None if found is None else AuditLine(*found)
+
+
+def audit_lines(work: Work, aircraft_id: int | None = None, limit: int = 200) -> list[AuditLine]:
+    """The newest lines of the trail, of one airplane or of the whole fleet."""
+    query = select(*_COLUMNS).order_by(AuditRow.id.desc()).limit(limit)
+    if aircraft_id is not None:
+        query = query.where(AuditRow.aircraft_id == aircraft_id)
+    return [AuditLine(*found) for found in work.session.execute(query)]
+
+
+_COLUMNS = (
+    AuditRow.id,
+    AuditRow.changed_at,
+    AuditRow.changed_by,
+    AuditRow.table_name,
+    AuditRow.row_id,
+    AuditRow.aircraft_id,
+    AuditRow.what,
+    AuditRow.before,
+    AuditRow.after,
+)

@@ -1,0 +1,135 @@
+"""Backups of a fleet file through the database's own backup, verified before they count."""
+
+from __future__ import annotations
+
+import os
+import sqlite3
+from datetime import UTC, datetime
+from pathlib import Path
+
+from sqlalchemy import Connection, Engine
+
+from annual_planner.store import schema
+from annual_planner.store.engines import file_engine
+from annual_planner.store.lockfile import FleetLock
+from annual_planner.store.refusals import CannotWrite, NotAFleet
+from annual_planner.store.session import Fleet
+from annual_planner.trade.refused import Refused
+
+_PAGES_AT_A_TIME = 1000
+
+
+def backup(fleet: Fleet, target: str | Path) -> Path:
+    """Write a verified copy of the fleet to `target` and give its path; the fleet stays open.
+
+    Raises Refused where the target exists, the fleet is on a server (its own tools back it up), or the copy
+    does not pass.
+    """
+    if fleet.path is None:
+        raise Refused("This fleet is on a server.", "Back it up there with pg_dump, and try restoring it.")
+    return _copy(fleet.engine, Path(target).resolve())
+
+
+def restore(source: str | Path, target: str | Path) -> Path:
+    """Write the fleet in the backup `source` to the new file `target`, verified. The backup stays as it is.
+
+    Raises NotAFleet when the source is none, Refused where the target exists or the copy does not pass.
+    """
+    from annual_planner.store.opening import open_fleet
+
+    with open_fleet(source, read_only=True) as fleet:
+        return _copy(fleet.engine, Path(target).resolve())
+
+
+def before_upgrade(engine: Engine, path: Path, revision: str) -> Path:
+    """A verified backup beside a file that is about to get a newer schema."""
+    moment = datetime.now(UTC).strftime("%Y%m%d-%H%M%S-%f")
+    return _copy(engine, path.with_name(f"{path.name}.before-{schema.HEAD}-{revision or 'none'}-{moment}"))
+
+
+def check(fleet: Fleet) -> list[str]:
+    """What is wrong with the fleet's database; empty when nothing is.
+
+    Structure, indexes, references between tables and the schema's number. It can't tell that rows are missing.
+    """
+    with fleet.engine.connect() as connection:
+        if fleet.path is not None:
+            return _faults_of_file(connection)
+        return _faults_of_revision(connection)
+
+
+def _copy(engine: Engine, target: Path) -> Path:
+    if target.exists():
+        raise Refused(f"{target} is already there.", "Choose another name; nothing is written over.")
+    if not target.parent.is_dir():
+        raise Refused(f"There is no folder {target.parent}.", "Make the folder first.")
+    part = target.with_name(target.name + ".part")
+    lock = FleetLock(target)
+    try:
+        part.unlink(missing_ok=True)
+        _copy_pages(engine, part)
+        _verify(part)
+        _settle(part, target)
+    finally:
+        part.unlink(missing_ok=True)
+        lock.release()
+    return target
+
+
+def _copy_pages(engine: Engine, part: Path) -> None:
+    raw = engine.raw_connection()
+    try:
+        copy = sqlite3.connect(part, isolation_level=None)
+        try:
+            raw.driver_connection.backup(copy, pages=_PAGES_AT_A_TIME)  # type: ignore[union-attr]
+            copy.execute("PRAGMA journal_mode=DELETE")  # a backup is one file
+        finally:
+            copy.close()
+    except sqlite3.Error as fault:
+        raise CannotWrite(f"The backup could not be written: {fault}.", "Check the disk it goes to.") from fault
+    finally:
+        raw.close()
+
+
+def _verify(part: Path) -> None:
+    engine = file_engine(part, read_only=True)
+    try:
+        with engine.connect() as connection:
+            faults = _faults_of_file(connection, any_revision=True)
+    finally:
+        engine.dispose()
+    if faults:
+        raise CannotWrite(f"The copy does not pass its check: {faults[0]}", "Keep the last good backup.")
+
+
+def _settle(part: Path, target: Path) -> None:
+    """Give the closed and verified copy its name, so that it is there whole or not at all, even at a power cut."""
+    _sync(part)
+    part.rename(target)
+    if os.name == "posix":
+        _sync(target.parent)
+
+
+def _sync(path: Path) -> None:
+    handle = os.open(path, os.O_RDONLY if path.is_dir() else os.O_RDWR)
+    try:
+        os.fsync(handle)
+    finally:
+        os.close(handle)
+
+
+def _faults_of_file(connection: Connection, *, any_revision: bool = False) -> list[str]:
+    found = connection.exec_driver_sql("PRAGMA integrity_check(20)").scalars().all()
+    faults = [str(line) for line in found if line != "ok"]
+    for table, row, parent, _ in connection.exec_driver_sql("PRAGMA foreign_key_check"):
+        faults.append(f"Row {row} of {table} refers to a row of {parent} that is not there.")
+    return faults if any_revision else faults + _faults_of_revision(connection)
+
+
+def _faults_of_revision(connection: Connection) -> list[str]:
+    try:
+        schema.check_known(schema.stored_revision(connection), "The fleet")
+    except NotAFleet as refusal:
+        return [refusal.said]
+    missing = schema.missing_tables(connection)
+    return [f"The table {name} is missing." for name in missing]

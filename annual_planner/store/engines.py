@@ -1,0 +1,83 @@
+"""Connections to a fleet: settings that keep what was committed, and how transactions begin."""
+
+from __future__ import annotations
+
+import sqlite3
+from pathlib import Path
+from typing import Any
+
+from sqlalchemy import URL, Connection, Engine, create_engine, event, make_url
+
+BUSY_TIMEOUT_MS = 10_000
+APPLICATION_ID = 0x41504C46
+"""Marks an SQLite file as a fleet of this program."""
+
+
+def wal_is_safe(version: tuple[int, int, int]) -> bool:
+    """Is the write-ahead log of this SQLite release free of the reset fault that can lose commits?
+
+    The fault sits in 3.7.0 to 3.51.2; 3.51.3 mends it, and so do the later releases of 3.50 and 3.44 named here.
+
+    >>> wal_is_safe((3, 40, 1)), wal_is_safe((3, 50, 7)), wal_is_safe((3, 51, 2)), wal_is_safe((3, 52, 0))
+    (False, True, False, True)
+    """
+    if version >= (3, 51, 3):
+        return True
+    return (3, 50, 7) <= version < (3, 51, 0) or (3, 44, 6) <= version < (3, 45, 0)
+
+
+def journal_settings(version: tuple[int, int, int]) -> tuple[str, str]:
+    """Journal mode and sync level that keep every acknowledged commit on this SQLite release."""
+    return ("WAL", "FULL") if wal_is_safe(version) else ("DELETE", "EXTRA")
+
+
+def file_engine(path: Path, *, read_only: bool = False) -> Engine:
+    """Connections to a fleet file. Nothing is opened until the first use."""
+    mode = "ro" if read_only else "rw"
+    engine = create_engine(
+        URL.create("sqlite", database=f"file:{_as_uri_path(path)}", query={"mode": mode, "uri": "true"})
+    )
+    event.listen(engine, "connect", _read_settings if read_only else _write_settings)
+    event.listen(engine, "begin", _begin_on_file)
+    return engine
+
+
+def server_engine(url: str) -> Engine:
+    """Connections to a fleet on a PostgreSQL server; times are limited so that nobody waits for ever."""
+    options = "-c lock_timeout=10000 -c idle_in_transaction_session_timeout=60000 -c timezone=UTC"
+    given = make_url(url)
+    return create_engine(given, pool_pre_ping=True, connect_args={"options": options})
+
+
+def _as_uri_path(path: Path) -> str:
+    return path.as_uri().removeprefix("file://")
+
+
+def _settings(connection: Any) -> None:
+    connection.isolation_level = None  # the 'begin' event below says how a transaction starts
+    for setting in (
+        f"busy_timeout={BUSY_TIMEOUT_MS}",
+        "foreign_keys=ON",
+        "trusted_schema=OFF",
+        "cell_size_check=ON",
+        "mmap_size=0",
+    ):
+        connection.execute(f"PRAGMA {setting}")
+
+
+def _read_settings(connection: Any, record: object) -> None:
+    _settings(connection)
+
+
+def _write_settings(connection: Any, record: object) -> None:
+    _settings(connection)
+    journal, sync = journal_settings(sqlite3.sqlite_version_info)
+    connection.execute(f"PRAGMA journal_mode={journal}")
+    connection.execute(f"PRAGMA synchronous={sync}")
+
+
+def _begin_on_file(connection: Connection) -> None:
+    # A transaction that reads first and writes later would fail at once when another committed in between.
+    write = connection.get_execution_options().get("fleet_write", False)
+    connection.exec_driver_sql(f"PRAGMA query_only={'OFF' if write else 'ON'}")
+    connection.exec_driver_sql("BEGIN IMMEDIATE" if write else "BEGIN")

@@ -1,0 +1,1 @@
+"""Steps that bring a fleet of an older schema up to date."""

@@ -1,0 +1,110 @@
+"""Opening a fleet: a file on this computer, or a database on a PostgreSQL server."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+from sqlalchemy import Engine, inspect
+from sqlalchemy.exc import DBAPIError, OperationalError
+
+from annual_planner.store import schema
+from annual_planner.store.engines import APPLICATION_ID, file_engine, server_engine
+from annual_planner.store.lockfile import FleetLock
+from annual_planner.store.refusals import NotAFleet
+from annual_planner.store.session import Fleet
+
+
+def open_fleet(where: str | Path, *, create: bool = False, read_only: bool = False) -> Fleet:
+    """Open the fleet at a path or a 'postgresql+psycopg://…' address; `create` makes one where there is none.
+
+    An older fleet is brought up to date, a file after a verified backup beside it. `read_only` leaves the file
+    to another program that writes to it.
+    Raises NotAFleet when there is none to open, FleetInUse when another program has the file open for writing.
+    """
+    text = str(where)
+    if text.startswith("postgresql"):
+        return _open_server(text, create=create, read_only=read_only)
+    return _open_file(Path(text).resolve(), create=create, read_only=read_only)
+
+
+def _open_file(path: Path, *, create: bool, read_only: bool) -> Fleet:
+    _check_path(path, create and not read_only)
+    lock = None if read_only else FleetLock(path)
+    try:
+        if create and not path.exists() and not read_only:
+            path.touch()
+        engine = file_engine(path, read_only=read_only)
+        _prepare_file(engine, path, create=create, read_only=read_only)
+    except BaseException:
+        if lock is not None:
+            lock.release()
+        raise
+    return Fleet(engine, path=path, lock=lock, read_only=read_only)
+
+
+def _check_path(path: Path, create: bool) -> None:
+    if path.is_dir():
+        raise NotAFleet(f"{path} is a folder, not a fleet file.", "Name a file in it.")
+    if not path.exists():
+        if not create:
+            raise NotAFleet(f"There is no fleet file {path}.", "Check the name, or make a new fleet there.")
+        if not path.parent.is_dir():
+            raise NotAFleet(f"There is no folder {path.parent}.", "Make the folder first.")
+    elif path.stat().st_nlink > 1:
+        raise NotAFleet(
+            f"{path} has a second name on this disk (a hard link), and the database can't guard it under both.",
+            "Remove the other name, then open it again.",
+        )
+
+
+def _prepare_file(engine: Engine, path: Path, *, create: bool, read_only: bool) -> None:
+    try:
+        with engine.connect() as connection:
+            marked = connection.exec_driver_sql("PRAGMA application_id").scalar()
+            empty = not inspect(connection).get_table_names()
+            revision = schema.stored_revision(connection)
+    except DBAPIError as fault:
+        engine.dispose()
+        raise NotAFleet(f"{path} can't be opened as a fleet: {fault.orig}.", "Choose another file.") from fault
+    if empty and marked in (0, APPLICATION_ID) and create:
+        _make(engine)
+    elif marked != APPLICATION_ID:
+        engine.dispose()
+        raise NotAFleet(f"{path} is not a fleet of this program.", "Choose another file.")
+    else:
+        _bring_up_to_date(engine, path, revision, read_only)
+
+
+def _make(engine: Engine) -> None:
+    with engine.execution_options(fleet_write=True).begin() as connection:
+        schema.make(connection)
+
+
+def _bring_up_to_date(engine: Engine, path: Path, revision: str, read_only: bool) -> None:
+    schema.check_known(revision, str(path))
+    if revision == schema.HEAD:
+        return
+    if read_only:
+        raise NotAFleet(f"{path} is of an older schema.", "Open it for writing once; it is then brought up to date.")
+    from annual_planner.store.backup import before_upgrade
+
+    before_upgrade(engine, path, revision)
+    schema.upgrade(engine)
+
+
+def _open_server(url: str, *, create: bool, read_only: bool) -> Fleet:
+    engine = server_engine(url)
+    where = engine.url.render_as_string(hide_password=True)
+    try:
+        with engine.connect() as connection:
+            revision = schema.stored_revision(connection)
+    except OperationalError as fault:
+        engine.dispose()
+        raise NotAFleet(f"The server of {where} does not answer: {fault.orig}.", "Check the address.") from fault
+    schema.check_known(revision, where)
+    if not revision and not create:
+        engine.dispose()
+        raise NotAFleet(f"There is no fleet in {where}.", "Check the address, or make a new fleet there.")
+    if revision != schema.HEAD:
+        schema.upgrade(engine)
+    return Fleet(engine, read_only=read_only)

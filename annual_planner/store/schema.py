@@ -1,0 +1,91 @@
+"""The fleet's schema: making it, telling which one a fleet has, and bringing an older one up to date."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from sqlalchemy import Connection, Engine, inspect, text
+
+from annual_planner.store.engines import APPLICATION_ID
+from annual_planner.store.refusals import NotAFleet
+
+if TYPE_CHECKING:
+    from alembic.config import Config
+
+HEAD = "0001"
+"""The newest revision in `migrations/versions`; a test holds the two together."""
+
+KNOWN = ("0001",)
+"""Every revision this program knows, oldest first."""
+
+_UPGRADE_LOCK = 0x41504C46
+
+
+def stored_revision(connection: Connection) -> str:
+    """The revision a fleet was last brought to; empty when it has no tables of ours yet."""
+    if not inspect(connection).has_table("alembic_version"):
+        return ""
+    return str(connection.execute(text("SELECT version_num FROM alembic_version")).scalar() or "")
+
+
+def check_known(revision: str, where: str) -> None:
+    """Raise NotAFleet for a revision made by a newer program."""
+    if revision and revision not in KNOWN:
+        raise NotAFleet(
+            said=f"{where} was written by a newer release of this program (schema {revision}, known {HEAD}).",
+            remedy="Open it with that release, or a later one.",
+        )
+
+
+def make(connection: Connection) -> None:
+    """Make all tables of the present schema in an empty database, and write down which it is."""
+    from annual_planner.store.mappings import Base
+
+    Base.metadata.create_all(connection)
+    connection.execute(
+        text(
+            "CREATE TABLE alembic_version (version_num VARCHAR(32) NOT NULL, "
+            "CONSTRAINT alembic_version_pkc PRIMARY KEY (version_num))"
+        )
+    )
+    connection.execute(text("INSERT INTO alembic_version VALUES (:head)"), {"head": HEAD})
+    mark(connection)
+
+
+def mark(connection: Connection) -> None:
+    """Mark a file as a fleet of ours with the number of its schema."""
+    if connection.dialect.name == "sqlite":
+        connection.exec_driver_sql(f"PRAGMA application_id={APPLICATION_ID}")
+        connection.exec_driver_sql(f"PRAGMA user_version={len(KNOWN)}")
+
+
+def upgrade(engine: Engine) -> None:
+    """Bring a fleet to HEAD on the program's own connection; the caller has made a backup of a file.
+
+    On a server one program at a time upgrades: the others wait, and then find it done.
+    """
+    from alembic import command
+
+    with engine.execution_options(fleet_write=True).begin() as connection:
+        if connection.dialect.name == "postgresql":
+            connection.execute(text("SELECT pg_advisory_xact_lock(:key)"), {"key": _UPGRADE_LOCK})
+        if stored_revision(connection) != HEAD:
+            command.upgrade(_config(connection), "head")
+            mark(connection)
+
+
+def _config(connection: Connection) -> Config:
+    from alembic.config import Config
+
+    config = Config()
+    config.set_main_option("script_location", str(Path(__file__).parent / "migrations"))
+    config.attributes["connection"] = connection
+    return config
+
+
+def missing_tables(connection: Connection) -> list[str]:
+    """Names of the tables that a fleet of the present schema should have and this one lacks."""
+    from annual_planner.store.mappings import Base
+
+    return sorted(set(Base.metadata.tables) - set(inspect(connection).get_table_names()))

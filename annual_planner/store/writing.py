@@ -1,0 +1,150 @@
+"""Adding, changing and removing one row by table name, with its line in the audit trail.
+
+A change names what the person saw; when the row holds something else by now it is refused, never overwritten.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import Any
+
+from sqlalchemy import inspect, select
+from sqlalchemy.exc import IntegrityError
+
+from annual_planner.store.audit import last_change, note_change
+from annual_planner.store.mappings import AircraftRow, Base
+from annual_planner.store.refusals import ChangedMeanwhile
+from annual_planner.store.session import Work
+from annual_planner.trade.refused import Refused
+
+_CLASSES: dict[str, type[Any]] = {
+    mapper.class_.__tablename__: mapper.class_ for mapper in Base.registry.mappers
+}
+
+
+def mapped(table: str) -> type[Any]:
+    """The mapped class of a table, for the store's own modules."""
+    return _CLASSES[table]
+
+
+def lock_aircraft(work: Work, aircraft_id: int) -> None:
+    """Let one writer at a time change an airplane, its records and its due state. Raises Refused if gone."""
+    query = select(AircraftRow.id).where(AircraftRow.id == aircraft_id).with_for_update()
+    if work.session.execute(query).first() is None:
+        raise _gone("airplane")
+
+
+def values_of(work: Work, table: str, row_id: int, *, said: str = "record") -> dict[str, object]:
+    """The row's values by field, without its version. Raises Refused when it is gone."""
+    return _values(_row(work, table, row_id, said))
+
+
+def add(
+    work: Work, table: str, values: Mapping[str, object], *, aircraft_id: int | None = None, said: str = ""
+) -> int:
+    """Add a row and give its id; values with an 'id' put a removed row back where it was."""
+    row = mapped(table)(**_as_stored(values))
+    work.session.add(row)
+    try:
+        work.session.flush()
+    except IntegrityError as fault:
+        raise Refused(
+            f"The {said or table} is already there, or refers to something that is gone.",
+            "Look at the list again.",
+        ) from fault
+    row_id = int(row.id)
+    note_change(work, table, row_id, aircraft_id, f"added {said or table}", {}, _values(row))
+    return row_id
+
+
+def change(
+    work: Work,
+    table: str,
+    row_id: int,
+    saw: Mapping[str, object],
+    wants: Mapping[str, object],
+    *,
+    aircraft_id: int | None = None,
+    said: str = "",
+) -> None:
+    """Write what is wanted if the row still holds what was seen. Raises ChangedMeanwhile, Refused if gone."""
+    row = _row(work, table, row_id, said or table)
+    _check_seen(work, table, row, saw, wants, said or table)
+    stored = _as_stored(wants)
+    before = {key: getattr(row, key) for key in stored}
+    for key, value in stored.items():
+        setattr(row, key, value)
+    work.session.flush()
+    note_change(work, table, row_id, aircraft_id, f"changed {said or table}", before, stored)
+
+
+def remove(
+    work: Work,
+    table: str,
+    row_id: int,
+    *,
+    saw: Mapping[str, object] | None = None,
+    aircraft_id: int | None = None,
+    said: str = "",
+) -> dict[str, object]:
+    """Remove a row and give its values with its id, from which `add` puts it back."""
+    row = _row(work, table, row_id, said or table)
+    _check_seen(work, table, row, saw or {}, {}, said or table)
+    values = _values(row)
+    work.session.delete(row)
+    try:
+        work.session.flush()
+    except IntegrityError as fault:
+        raise Refused(
+            f"The {said or table} is used elsewhere in the records, so it stays.", "Remove what refers to it first."
+        ) from fault
+    note_change(work, table, row_id, aircraft_id, f"removed {said or table}", values, {})
+    return values
+
+
+def _row(work: Work, table: str, row_id: int, said: str) -> Any:
+    # Locked where the database can, so that what is compared is what is written over.
+    row = work.session.get(mapped(table), row_id, with_for_update=True, populate_existing=True)
+    if row is None:
+        raise _gone(said)
+    return row
+
+
+def _gone(said: str) -> Refused:
+    return Refused(f"The {said} is no longer in the fleet.", "Somebody removed it; look at the list again.")
+
+
+def _values(row: Any) -> dict[str, object]:
+    return {
+        attribute.key: getattr(row, attribute.key)
+        for attribute in inspect(type(row)).column_attrs
+        if attribute.key != "version"
+    }
+
+
+def _as_stored(values: Mapping[str, object]) -> dict[str, object]:
+    return {key: _plain(value) for key, value in values.items()}
+
+
+def _plain(value: object) -> object:
+    if isinstance(value, tuple | list):
+        return list(value)
+    return sorted(value) if isinstance(value, frozenset | set) else value
+
+
+def _check_seen(
+    work: Work, table: str, row: Any, saw: Mapping[str, object], wants: Mapping[str, object], said: str
+) -> None:
+    seen = _as_stored(saw)
+    now = {key: getattr(row, key) for key in seen}
+    if now == seen:
+        return
+    last = last_change(work, table, row.id)
+    raise ChangedMeanwhile(
+        said,
+        by=last.changed_by if last else "",
+        at=last.changed_at if last else None,
+        saw=seen,
+        wants=wants,
+        now=now,
+    )
