@@ -1,0 +1,46 @@
+"""Everything a planner takes from the shelf: cards, requirements, cautions, items, rules, features, zones."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from pathlib import Path
+
+from annual_planner.library.rules import load_rules
+from annual_planner.library.whole import load_library as load_whole
+from annual_planner.trade.cards import CardTemplate, Caution, Feature, InspectionItem, Panel, Zone
+from annual_planner.trade.clauses import RuleSet
+from annual_planner.trade.requirements import RequirementTemplate
+
+
+@dataclass(frozen=True, slots=True)
+class Library:
+    """The library as planning uses it; made once and handed about."""
+
+    cards: tuple[CardTemplate, ...]
+    requirements: tuple[RequirementTemplate, ...]
+    cautions: tuple[Caution, ...]
+    items: tuple[InspectionItem, ...]
+    rules: RuleSet
+    features: tuple[Feature, ...]
+    zones: tuple[Zone, ...]
+
+    def panels(self) -> dict[str, tuple[Zone, Panel]]:
+        """Every panel with its zone, by the panel's key."""
+        return {panel.key: (zone, panel) for zone in self.zones for panel in zone.panels}
+
+
+def load_library(shop_folder: Path | None = None) -> Library:
+    """Read what ships with the program, then a shop's own folder, whose rows add to or replace by key.
+
+    Raises Refused with every fault of every file.
+    """
+    whole = load_whole(*([shop_folder] if shop_folder is not None else []))
+    return Library(
+        cards=whole.cards,
+        requirements=whole.requirements,
+        cautions=whole.cautions,
+        items=whole.items,
+        rules=load_rules(),
+        features=whole.features,
+        zones=whole.zones,
+    )

@@ -1,0 +1,303 @@
+"""Do it at this visit, or leave it: what is given up if done early against the visit it needs if left."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import date, timedelta
+from decimal import Decimal
+
+from annual_planner.trade.answer import answer, said_date, said_hours
+from annual_planner.trade.periods import DuePoint, DueState, Force, Interval, Logic, add_months
+from annual_planner.trade.working import Step, Worked
+
+HALF = Decimal("0.5")
+"""Share of an interval: with more life than this left, doing it early is a waste unless it is forced."""
+
+SOON_AFTER = timedelta(days=30)
+"""Due within this many days after the start: the airplane would hardly be back from the visit."""
+
+LIGHT_HOURS = Decimal(3)
+"""Work of no more than this is ordinary at a visit in mid-year: an oil change, a filter, a look."""
+
+_DAYS_A_MONTH = Decimal("30.4")
+
+
+@dataclass(frozen=True, slots=True)
+class ToWeigh:
+    """One requirement as it stands before a visit.
+
+    `early_on`, `expected_on`: when its hour or cycle limit is expected, at the earliest and in the middle.
+    `hours_at_start`: hours, on the first day of the visit, of the assembly it counts on. `by_card`: the
+    annual's own card that does it anyway, else empty. `work_hours`: what doing it takes, where known.
+    """
+
+    title: str
+    force: Force
+    interval: Interval | None
+    due: DuePoint
+    state: DueState
+    early_on: date | None = None
+    expected_on: date | None = None
+    hours_at_start: Decimal | None = None
+    work_hours: Decimal | None = None
+    by_card: str = ""
+    citation: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Weighed:
+    """What is proposed and the life given up by doing it now: hours and days, 0 or more, None where none."""
+
+    do_now: bool
+    given_up_hours: Decimal | None
+    given_up_days: int | None
+    reason: str
+
+
+@dataclass(frozen=True, slots=True)
+class _Life:
+    """Life left at the start of the visit, and the share of the interval that it is, where known."""
+
+    hours: Decimal | None
+    days: int | None
+    share: Decimal | None
+    said: str
+
+
+def falls_due_by(thing: ToWeigh, horizon_on: date) -> bool:
+    """Say whether it is due, by date or by the early bound of its forecast, on or before the horizon.
+
+    Without a record to count from it can't be shown to be in date, so it counts as due.
+    """
+    if thing.state is DueState.ENDED:
+        return False
+    if thing.state in (DueState.NEVER_DONE, DueState.OVERDUE):
+        return True
+    first = _expected(thing, early=True)
+    return first is not None and first <= horizon_on
+
+
+def _expected(thing: ToWeigh, *, early: bool) -> date | None:
+    """Find the day it falls due by the limit that governs; None where no limit is in sight."""
+    by_meter = thing.early_on if early else thing.expected_on or thing.early_on
+    metered = thing.due.hours is not None or thing.due.cycles is not None
+    days = [day for day in (thing.due.on, by_meter if metered else None) if day is not None]
+    if thing.due.logic is Logic.LAST:
+        limits = (thing.due.on is not None) + metered
+        return max(days) if days and len(days) == limits else None
+    return min(days, default=None)
+
+
+def weigh(thing: ToWeigh, start_on: date, horizon_on: date) -> Worked[Weighed]:
+    """Propose to do it at the visit that starts on `start_on`, or to leave it, with the reason in numbers.
+
+    The horizon is the day on which the next annual would end. Binding work due by then goes in, unless more
+    than half of its interval is left and a light visit in mid-year can do it. Recommended work goes in where
+    no more than half is left. Common practice, no source.
+    """
+    life = _life(thing, start_on)
+    do_now, reason, steps = _decided(thing, life, start_on, horizon_on)
+    value = Weighed(do_now, life.hours, life.days, reason)
+    return answer(
+        value,
+        f"{thing.title}: now or later",
+        ("do now" if do_now else "leave") + f": {reason}",
+        citation="common practice, no source",
+        says="life given up is weighed against the extra visit",
+        inputs=_inputs(thing, start_on, horizon_on),
+        steps=[*_life_steps(life), *steps],
+        assumptions=_assumptions(thing, life),
+    )
+
+
+def _inputs(thing: ToWeigh, start_on: date, horizon_on: date) -> list[tuple[str, str]]:
+    inputs = [("visit starts", said_date(start_on)), ("next annual would end", said_date(horizon_on))]
+    inputs.append(("stands behind it", f"{thing.force.value} {thing.citation}".strip()))
+    if thing.due.on is not None:
+        inputs.append(("due on", said_date(thing.due.on)))
+    if thing.due.hours is not None:
+        inputs.append(("due at", said_hours(thing.due.hours)))
+    if thing.hours_at_start is not None:
+        inputs.append(("hours when the visit starts", said_hours(thing.hours_at_start)))
+    if thing.early_on is not None:
+        inputs.append(("meter limit at the earliest", said_date(thing.early_on)))
+    return inputs
+
+
+def _life_steps(life: _Life) -> list[Step]:
+    steps = [Step("life left when the visit starts", life.said)] if life.said else []
+    if life.share is not None:
+        steps.append(Step("as a share of the interval", f"{life.share * 100:.0f} %"))
+    return steps
+
+
+def _assumptions(thing: ToWeigh, life: _Life) -> list[str]:
+    known = life.share is not None or thing.state is DueState.NEVER_DONE
+    return [] if known else ["Its whole interval isn't known here: the share of life left isn't counted."]
+
+
+def _decided(thing: ToWeigh, life: _Life, start_on: date, horizon_on: date) -> tuple[bool, str, list[Step]]:
+    if thing.state is DueState.NEVER_DONE:
+        return _without_record(thing)
+    expected = _expected(thing, early=False)
+    if thing.by_card:
+        return True, f"the annual's own work does it ({thing.by_card}){_gives(life)}", []
+    if thing.state is DueState.OVERDUE or (expected is not None and expected < start_on):
+        return True, _late(thing, expected), []
+    if expected is not None and expected <= start_on + SOON_AFTER:
+        return (
+            True,
+            f"due {said_date(expected)}, within {SOON_AFTER.days} days of the start{_gives(life)}",
+            [],
+        )
+    return _weighed(thing, life, start_on, horizon_on, expected)
+
+
+def _without_record(thing: ToWeigh) -> tuple[bool, str, list[Step]]:
+    if thing.force.binding:
+        return True, "no record of it: it can't be shown to be in date; find the record or do it", []
+    return False, "no record of it: write down when it was last done, then it can be weighed", []
+
+
+def _late(thing: ToWeigh, expected: date | None) -> str:
+    when = f"about {said_date(expected)}" if expected is not None else "already"
+    means = "binding" if thing.force.binding else "recommended"
+    return f"past its limit when the visit starts ({when}); {means}"
+
+
+def _weighed(
+    thing: ToWeigh, life: _Life, start_on: date, horizon_on: date, expected: date | None
+) -> tuple[bool, str, list[Step]]:
+    left = f"left, it needs its own visit about {said_date(expected or horizon_on)}"
+    gives = _gives(life, first=True)
+    much_left = life.share is not None and life.share > HALF
+    ordinary, step = _ordinary_visit(thing, start_on, horizon_on)
+    if not much_left:
+        return True, f"{gives}; {left}", [step]
+    if ordinary:
+        instead = f"an ordinary visit about {said_date(expected or horizon_on)} can do it"
+        return False, f"done now it {gives}; {instead}", [step]
+    if thing.force.binding:
+        return True, f"{gives}; {left}, before the next annual ends", [step]
+    return (
+        False,
+        f"done now it {gives}; only recommended, due about {said_date(expected or horizon_on)}",
+        [step],
+    )
+
+
+def _ordinary_visit(thing: ToWeigh, start_on: date, horizon_on: date) -> tuple[bool, Step]:
+    """Say whether a light visit can do it: little work that comes round before the horizon anyway."""
+    again = _again_on(thing, start_on)
+    comes_round = again is not None and again <= horizon_on
+    light = thing.work_hours is None or thing.work_hours <= LIGHT_HOURS
+    if comes_round and light:
+        return True, Step(
+            "done now it would fall due again before the next annual", said_date(again or horizon_on)
+        )
+    if comes_round:
+        return False, Step("comes round before the next annual, but is more than a light visit's work")
+    return False, Step("done now it would last beyond the next annual")
+
+
+def _again_on(thing: ToWeigh, start_on: date) -> date | None:
+    """About when it would be due again if done at the start; None where that can't be told."""
+    interval = thing.interval
+    if interval is None or not interval.recurring:
+        return None
+    days = [day for day in (_calendar_again(interval, start_on), _hours_again(thing, start_on)) if day]
+    if interval.logic is Logic.LAST:
+        return max(days, default=None)
+    return min(days, default=None)
+
+
+def _calendar_again(interval: Interval, start_on: date) -> date | None:
+    months = interval.calendar_months if interval.calendar_months is not None else interval.months
+    if months is not None:
+        return add_months(start_on, months)
+    return start_on + timedelta(days=interval.days) if interval.days is not None else None
+
+
+def _hours_again(thing: ToWeigh, start_on: date) -> date | None:
+    """Find the hour limit's next day at the pace at which the present one is expected to be reached."""
+    left = _hours_left(thing)
+    if left is None or left <= 0 or thing.expected_on is None or thing.interval is None:
+        return None
+    if thing.interval.hours is None:
+        return None
+    days = Decimal((thing.expected_on - start_on).days)
+    return start_on + timedelta(days=int(days * thing.interval.hours / left)) if days > 0 else None
+
+
+def _hours_left(thing: ToWeigh) -> Decimal | None:
+    if thing.due.hours is None or thing.hours_at_start is None:
+        return None
+    return thing.due.hours - thing.hours_at_start
+
+
+def _life(thing: ToWeigh, start_on: date) -> _Life:
+    """Life given up by doing it on the first day of the visit."""
+    left_hours, left_days = _hours_left(thing), _days_left(thing, start_on)
+    shares = [s for s in (_hours_share(thing, left_hours), _days_share(thing, left_days)) if s is not None]
+    pick = max if thing.due.logic is Logic.LAST else min
+    hours = None if left_hours is None else max(left_hours, Decimal(0))
+    days = None if left_days is None else max(left_days, 0)
+    return _Life(hours, days, pick(shares) if shares else None, _life_said(thing, hours, days))
+
+
+def _days_left(thing: ToWeigh, start_on: date) -> int | None:
+    return None if thing.due.on is None else (thing.due.on - start_on).days
+
+
+def _hours_share(thing: ToWeigh, left: Decimal | None) -> Decimal | None:
+    if left is None or thing.interval is None or not thing.interval.hours:
+        return None
+    return max(left, Decimal(0)) / thing.interval.hours
+
+
+def _days_share(thing: ToWeigh, left: int | None) -> Decimal | None:
+    whole = _whole_days(thing.interval)
+    return None if left is None or not whole else max(Decimal(left), Decimal(0)) / whole
+
+
+def _whole_days(interval: Interval | None) -> Decimal | None:
+    if interval is None:
+        return None
+    months = interval.calendar_months if interval.calendar_months is not None else interval.months
+    if months is not None:
+        return months * _DAYS_A_MONTH
+    return Decimal(interval.days) if interval.days is not None else None
+
+
+def _life_said(thing: ToWeigh, hours: Decimal | None, days: int | None) -> str:
+    said = [] if days is None else [_days_said(thing.interval, days)]
+    whole = thing.interval.hours if thing.interval is not None else None
+    if hours is not None:
+        said.append(f"{hours:f}" + (f" h of {whole:f} h" if whole is not None else " h"))
+    return " and ".join(said)
+
+
+def _days_said(interval: Interval | None, days: int) -> str:
+    """'3 months of 24', or days where the interval is counted in them."""
+    months = _months_of(interval)
+    if months is None:
+        whole = interval.days if interval is not None else None
+        return f"{days} days" + (f" of {whole}" if whole is not None else "")
+    left = int((days / _DAYS_A_MONTH).to_integral_value(rounding="ROUND_HALF_UP"))
+    return (
+        f"{left} {'month' if left == 1 else 'months'} of {months}"
+        if left
+        else f"{days} days of {months} months"
+    )
+
+
+def _months_of(interval: Interval | None) -> int | None:
+    if interval is None:
+        return None
+    return interval.calendar_months if interval.calendar_months is not None else interval.months
+
+
+def _gives(life: _Life, *, first: bool = False) -> str:
+    if not life.said:
+        return "gives up nothing that is known" if first else ""
+    return f"gives up {life.said}" if first else f"; gives up {life.said}"
