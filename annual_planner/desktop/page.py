@@ -1,0 +1,176 @@
+"""What a place in the window is built on."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from typing import ClassVar
+
+from PySide6.QtCore import Qt, Signal
+from PySide6.QtGui import QAction, QKeySequence, QShowEvent
+from PySide6.QtWidgets import QHBoxLayout, QVBoxLayout, QWidget
+
+from annual_planner.desktop.desk import Desk
+from annual_planner.desktop.icons import icon
+from annual_planner.desktop.widgets import ActionButton, Strip, label
+from annual_planner.store.session import Work
+from annual_planner.trade.refused import Refused
+from annual_planner.trade.working import Working
+
+AskWhy = Callable[[Work], Working]
+KeyLike = str | QKeySequence.StandardKey
+
+
+class Page(QWidget):
+    """One place. Subclasses fill `self.body`, override `ask` and listen to the kinds of change they show."""
+
+    place: ClassVar[str] = ""
+    title: ClassVar[str] = ""
+    listens: ClassVar[frozenset[str]] = frozenset()
+    """Kinds in Changed after which what it shows may be stale."""
+
+    goes = Signal(str, object)
+    """Wants another place: its name, and what to show there (an aircraft id, a package id, a word)."""
+    wants_working = Signal(object)
+    """Wants a working shown: a Working, or a function of Work that gives one."""
+    moved = Signal()
+    """It now shows another subject, for Back and for the next start."""
+
+    def __init__(self, desk: Desk) -> None:
+        super().__init__()
+        self.desk = desk
+        self.setObjectName(self.place)
+        self.setAccessibleName(self.title)
+        self.stale = True
+        self._here: list[QAction] = []
+        self._edits: list[QAction] = []
+        self._drawings: list[tuple[QAction, str]] = []
+        self.heading = label(self.title, heading=True)
+        self.under = label("", faint=True)
+        self.under.hide()
+        self.buttons = QHBoxLayout()
+        self.strip = Strip()
+        self.body = QVBoxLayout()
+        self._lay_out()
+        desk.jobs.changed.connect(self._changed)
+        desk.theme.changed.connect(self._redraw)
+        desk.who.changed.connect(self._other_person)
+
+    def _lay_out(self) -> None:
+        names = QVBoxLayout()
+        names.setSpacing(2)
+        names.addWidget(self.heading)
+        names.addWidget(self.under)
+        top = QHBoxLayout()
+        top.addLayout(names, 1)
+        top.addLayout(self.buttons)
+        whole = QVBoxLayout(self)
+        whole.setContentsMargins(18, 12, 18, 8)
+        whole.setSpacing(8)
+        whole.addLayout(top)
+        whole.addWidget(self.strip)
+        whole.addLayout(self.body, 1)
+
+    # -- what subclasses override ---------------------------------------------------------------
+
+    def ask(self) -> None:
+        """Ask for what the page shows; called when it is first shown, after a change, and by Refresh."""
+
+    def show_subject(self, subject: object) -> None:
+        """Show this subject (None: whatever was shown last)."""
+
+    @property
+    def subject(self) -> object:
+        """What is shown, as plain values that can be kept and given to `show_subject` again."""
+        return None
+
+    def why(self) -> AskWhy | Working | None:
+        """The working behind what is selected, or None."""
+        return None
+
+    def search_here(self) -> None:
+        """Put the cursor in this place's search field."""
+
+    # -- for subclasses ---------------------------------------------------------------------------
+
+    def action(
+        self,
+        text: str,
+        done: Callable[[], object],
+        *,
+        key: KeyLike | None = None,
+        tip: str = "",
+        drawing: str = "",
+        button: bool = False,
+        leading: bool = False,
+        edits: bool = False,
+    ) -> QAction:
+        """Make an action of this place: menu 'Here', key and, if wanted, a button at the top.
+
+        `edits`: an owner isn't offered it.
+        """
+        made = QAction(text, self)
+        made.triggered.connect(lambda: done())
+        if key is not None:
+            made.setShortcut(QKeySequence(key))
+            made.setShortcutContext(Qt.ShortcutContext.WidgetWithChildrenShortcut)
+        words = tip or text.replace("&", "").rstrip("…")
+        keys = made.shortcut().toString(QKeySequence.SequenceFormat.NativeText)
+        made.setToolTip(f"{words} ({keys})" if keys else words)
+        made.setStatusTip(words)
+        if drawing:
+            self._drawings.append((made, drawing))
+            made.setIcon(icon(drawing, self.desk.theme.colours.ink, self.desk.theme.colours.faint))
+        if edits:
+            self._edits.append(made)
+            made.setVisible(self.desk.who.person.may_edit)
+        self.addAction(made)
+        self._here.append(made)
+        if button:
+            self.buttons.addWidget(ActionButton(made, leading=leading))
+        return made
+
+    @property
+    def actions_here(self) -> tuple[QAction, ...]:
+        """The actions of this place, for the menu and for Ctrl+K."""
+        return tuple(self._here)
+
+    def failed(self, error: Exception) -> None:
+        """Show an error at the top of the page; give it to jobs.read / jobs.write as `failed`."""
+        if isinstance(error, Refused):
+            self.strip.refuse(error)
+        else:
+            self.strip.say("This could not be shown. Nothing was lost.", "Try again with F5.")
+
+    def tell_under(self, text: str) -> None:
+        """Say one quiet line under the heading."""
+        self.under.setText(text)
+        self.under.setVisible(bool(text))
+
+    def refresh(self) -> None:
+        """Ask again now."""
+        self.stale = False
+        self.ask()
+
+    def showEvent(self, event: QShowEvent) -> None:
+        """Ask, if what is shown has become stale while the page was away."""
+        super().showEvent(event)
+        if self.stale:
+            self.refresh()
+
+    def _changed(self, kinds: frozenset[str]) -> None:
+        if kinds & self.listens:
+            self.stale = True
+            if self.isVisible():
+                self.refresh()
+
+    def _redraw(self) -> None:
+        inks = self.desk.theme.colours
+        for action, drawing in self._drawings:
+            action.setIcon(icon(drawing, inks.ink, inks.faint))
+
+    def _other_person(self) -> None:
+        for action in self._edits:
+            action.setVisible(self.desk.who.person.may_edit)
+        self.stale = True
+        if self.isVisible():
+            self.refresh()

@@ -1,0 +1,56 @@
+"""The places on the rail, in the order of the work."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from importlib import import_module
+from importlib.util import find_spec
+
+from annual_planner.desktop.desk import Desk
+from annual_planner.desktop.page import Page
+
+
+@dataclass(frozen=True, slots=True)
+class Place:
+    """One place: where its page is written, its words and its drawing."""
+
+    name: str
+    title: str
+    written_in: str
+    tip: str
+
+    @property
+    def here(self) -> bool:
+        """True when the page is part of this program."""
+        return find_spec(self.written_in.partition(":")[0]) is not None
+
+    def make(self, desk: Desk) -> Page:
+        """The page, imported on first use."""
+        module, _, name = self.written_in.partition(":")
+        made = getattr(import_module(module), name)(desk)
+        if not isinstance(made, Page):
+            raise TypeError(f"{self.written_in} is no page")
+        return made
+
+
+_HERE = "annual_planner.desktop"
+PLACES = (
+    Place("fleet", "Fleet", f"{_HERE}.fleet_page:FleetPage", "Airplanes by what comes first"),
+    Place(
+        "aircraft", "Aircraft", f"{_HERE}.aircraft_page:AircraftPage", "One airplane: times and what is due"
+    ),
+    Place(
+        "annual",
+        "Annual",
+        f"{_HERE}.annual_page:AnnualPage",
+        "One annual: what goes in, who does it, the order",
+    ),
+    Place(
+        "library", "Library", f"{_HERE}.library_page:LibraryPage", "Cards, requirements, rules and cautions"
+    ),
+)
+
+
+def places_here() -> tuple[Place, ...]:
+    """The places that this program has."""
+    return tuple(place for place in PLACES if place.here)

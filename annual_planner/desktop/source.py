@@ -1,0 +1,117 @@
+"""Where a list gets its rows: from the fleet by queries, or from values held in memory."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+from typing import Generic, Protocol, TypeVar
+
+from PySide6.QtCore import QObject
+
+from annual_planner.desktop.columns import Column
+from annual_planner.desktop.jobs import Failed, Jobs
+from annual_planner.store.session import Work
+
+R = TypeVar("R")
+
+
+@dataclass(frozen=True, slots=True)
+class Query:
+    """What a person asked a list for."""
+
+    order: str = ""
+    descending: bool = False
+    search: str = ""
+    state: str = ""
+
+    @property
+    def narrows(self) -> bool:
+        """True when it may leave rows out."""
+        return bool(self.search or self.state)
+
+
+@dataclass(frozen=True, slots=True)
+class Found:
+    """Ids that match, in order, and how many there are without search and filter."""
+
+    ids: list[int]
+    total: int
+
+
+class Source(Protocol[R]):
+    """Gives ids for a query, and rows for ids."""
+
+    def ask_ids(self, query: Query, done: Callable[[Found], None], failed: Failed) -> None:
+        """Find the ids; an answer to an older question never comes after a newer one's."""
+        ...
+
+    def ask_rows(self, ids: Sequence[int], topic: str, done: Callable[[dict[int, R]], None]) -> None:
+        """Fetch rows by id."""
+        ...
+
+
+class FleetSource(Generic[R]):
+    """Rows from the fleet: one query for the ids, one for each page of rows."""
+
+    def __init__(
+        self,
+        jobs: Jobs,
+        asker: QObject,
+        ids: Callable[[Work, Query], list[int]],
+        rows: Callable[[Work, Sequence[int]], Sequence[R]],
+        id_of: Callable[[R], int],
+    ) -> None:
+        self._jobs = jobs
+        self._asker = asker
+        self._ids = ids
+        self._rows = rows
+        self._id_of = id_of
+
+    def ask_ids(self, query: Query, done: Callable[[Found], None], failed: Failed) -> None:
+        """Find the ids off the window's thread."""
+
+        def find(work: Work) -> Found:
+            ids = self._ids(work, query)
+            return Found(ids, len(self._ids(work, Query())) if query.narrows else len(ids))
+
+        self._jobs.read(find, self._asker, done, failed, topic=f"{id(self)} ids")
+
+    def ask_rows(self, ids: Sequence[int], topic: str, done: Callable[[dict[int, R]], None]) -> None:
+        """Fetch one page of rows off the window's thread."""
+
+        def fetch(work: Work) -> dict[int, R]:
+            return {self._id_of(row): row for row in self._rows(work, ids)}
+
+        self._jobs.read(fetch, self._asker, done, topic=f"{id(self)} {topic}")
+
+
+class HeldSource(Generic[R]):
+    """Rows held in memory (some thousands at most): library, cards of one package."""
+
+    def __init__(self, columns: Sequence[Column[R]], *, state_of: Callable[[R], str] | None = None) -> None:
+        self._columns = {column.sort: column for column in columns if column.sort}
+        self._all = columns
+        self._state_of = state_of
+        self.rows: list[R] = []
+
+    def ask_ids(self, query: Query, done: Callable[[Found], None], failed: Failed) -> None:
+        """Find at once; an id is the row's place in `rows`."""
+        ids = [place for place, row in enumerate(self.rows) if self._matches(row, query)]
+        column = self._columns.get(query.order)
+        if column is not None:
+            by = column.by or (lambda row: column.text(row).casefold())
+            ids.sort(key=lambda place: by(self.rows[place]), reverse=query.descending)
+        done(Found(ids, len(self.rows)))
+
+    def ask_rows(self, ids: Sequence[int], topic: str, done: Callable[[dict[int, R]], None]) -> None:
+        """Hand the rows over at once."""
+        done({place: self.rows[place] for place in ids})
+
+    def _matches(self, row: R, query: Query) -> bool:
+        if query.state and self._state_of is not None and self._state_of(row) != query.state:
+            return False
+        words = query.search.casefold().split()
+        if not words:
+            return True
+        text = " ".join(column.text(row) for column in self._all).casefold()
+        return all(word in text for word in words)

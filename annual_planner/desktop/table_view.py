@@ -1,0 +1,235 @@
+"""The view of a list: sorting by heading, kept widths and order, copying to a spreadsheet, column chooser."""
+
+from __future__ import annotations
+
+import html
+from collections.abc import Callable, Sequence
+from typing import Any
+
+from PySide6.QtCore import QByteArray, QItemSelectionModel, QMimeData, QPoint, QSettings, Qt, Signal
+from PySide6.QtGui import QContextMenuEvent, QGuiApplication, QKeyEvent, QKeySequence, QShowEvent
+from PySide6.QtWidgets import QAbstractItemView, QHeaderView, QMenu, QTableView
+
+from annual_planner.desktop.paged_table import PagedTable
+from annual_planner.desktop.signs import SignDelegate
+from annual_planner.desktop.theme import Theme
+
+LAYOUT_VERSION = 1
+"""Raised when columns change so that a kept layout no longer fits."""
+
+
+class ListView(QTableView):
+    """A table of rows. Enter or a double click opens a row; the menu acts on the row under the pointer."""
+
+    opened = Signal(int)
+    pointed = Signal(int)
+    """The current row changed: its id, -1 for none."""
+    sorted_by = Signal(str, bool)
+
+    def __init__(self, model: PagedTable[Any], theme: Theme, settings: QSettings, kept_as: str) -> None:
+        super().__init__()
+        self._model = model
+        self._theme = theme
+        self._settings = settings
+        self._kept_as = f"lists/{kept_as}/v{LAYOUT_VERSION}-{len(model.columns)}"
+        self._laid_out = False
+        self._order: tuple[int, bool] | None = None
+        self.fill_menu: Callable[[QMenu, int], None] = lambda _menu, _row_id: None
+        self.setModel(model)
+        self.setItemDelegate(SignDelegate(theme, self))
+        self.setSelectionBehavior(QAbstractItemView.SelectionBehavior.SelectRows)
+        self.setSelectionMode(QAbstractItemView.SelectionMode.ExtendedSelection)
+        self.setHorizontalScrollMode(QAbstractItemView.ScrollMode.ScrollPerPixel)
+        self.setShowGrid(False)
+        self.setAlternatingRowColors(False)
+        self.setWordWrap(False)
+        self.setTabKeyNavigation(False)
+        self.setCornerButtonEnabled(False)
+        self.verticalHeader().hide()
+        self.verticalHeader().setSectionResizeMode(QHeaderView.ResizeMode.Fixed)
+        self._set_up_header()
+        self.selectionModel().currentRowChanged.connect(self._point)
+        self.doubleClicked.connect(lambda index: self._open(index.row()))
+        theme.changed.connect(self._fit_text)
+        self._fit_text()
+
+    def _set_up_header(self) -> None:
+        header = self.horizontalHeader()
+        # Without a selection model of its own the header asks for each selected row of each column.
+        header.setSelectionModel(QItemSelectionModel(self._model, header))
+        header.setHighlightSections(False)
+        header.setSectionsMovable(True)
+        header.setStretchLastSection(True)
+        header.setSectionsClickable(True)
+        header.setContextMenuPolicy(Qt.ContextMenuPolicy.CustomContextMenu)
+        header.customContextMenuRequested.connect(self._header_menu)
+        header.sectionClicked.connect(self._sort)
+        header.sectionMoved.connect(self._keep)
+        header.sectionResized.connect(self._keep)
+
+    # -- layout ------------------------------------------------------------------------------------
+
+    def showEvent(self, event: QShowEvent) -> None:
+        """Bring the kept widths and order back when it is first seen."""
+        super().showEvent(event)
+        if not self._laid_out:
+            self._widths()
+            kept = self._settings.value(self._kept_as)
+            if isinstance(kept, QByteArray):
+                self.horizontalHeader().restoreState(kept)
+                self.horizontalHeader().setSortIndicatorShown(self._order is not None)
+            self._laid_out = True
+
+    def _widths(self) -> None:
+        letter = self.fontMetrics().averageCharWidth()
+        for place, column in enumerate(self._model.columns):
+            self.setColumnWidth(place, round(column.width * letter * 1.15) + letter * 2)
+            self.setColumnHidden(place, column.hidden)
+
+    def _fit_text(self) -> None:
+        sizes = self._theme.sizes
+        self.verticalHeader().setMinimumSectionSize(1)
+        self.verticalHeader().setDefaultSectionSize(max(sizes.of(1.65), round(sizes.target)))
+        if self._laid_out:
+            self._laid_out = False
+            self._widths()
+            self._laid_out = True
+
+    def _keep(self) -> None:
+        if self._laid_out:
+            self._settings.setValue(self._kept_as, self.horizontalHeader().saveState())
+
+    def _header_menu(self, at: QPoint) -> None:
+        self.column_menu().exec(self.horizontalHeader().mapToGlobal(at))
+
+    def column_menu(self) -> QMenu:
+        """Which columns are shown; the last one shown can't be taken away."""
+        menu = QMenu("Columns", self)
+        shown = sum(not self.isColumnHidden(place) for place in range(len(self._model.columns)))
+        for place, column in enumerate(self._model.columns):
+            choice = menu.addAction(column.heading or column.key)
+            choice.setCheckable(True)
+            choice.setChecked(not self.isColumnHidden(place))
+            choice.setEnabled(self.isColumnHidden(place) or shown > 1)
+            choice.triggered.connect(lambda on, place=place: self._show_column(place, on))
+        menu.addSeparator()
+        menu.addAction("Usual columns").triggered.connect(self._usual)
+        return menu
+
+    def _show_column(self, place: int, on: bool) -> None:
+        self.setColumnHidden(place, not on)
+        self._keep()
+
+    def _usual(self) -> None:
+        header = self.horizontalHeader()
+        for place in range(len(self._model.columns)):
+            header.moveSection(header.visualIndex(place), place)
+        self._widths()
+        self._keep()
+
+    # -- sorting -----------------------------------------------------------------------------------
+
+    def _sort(self, place: int) -> None:
+        """First click up, second down, third back to the list's own order."""
+        column = self._model.columns[place]
+        if not column.sort:
+            return
+        if self._order == (place, False):
+            self._order = (place, True)
+        elif self._order == (place, True):
+            self._order = None
+        else:
+            self._order = (place, False)
+        header = self.horizontalHeader()
+        header.setSortIndicatorShown(self._order is not None)
+        if self._order is not None:
+            down = Qt.SortOrder.DescendingOrder if self._order[1] else Qt.SortOrder.AscendingOrder
+            header.setSortIndicator(place, down)
+        self.sorted_by.emit(column.sort if self._order else "", bool(self._order and self._order[1]))
+
+    # -- rows ----------------------------------------------------------------------------------------
+
+    @property
+    def current_id(self) -> int:
+        """Id of the current row; -1 for none."""
+        row_id = self._model.id_at(self.currentIndex().row())
+        return -1 if row_id is None else row_id
+
+    def point_to(self, row_id: int) -> bool:
+        """Make that row the current one; False when it isn't shown."""
+        place = self._model.place_of(row_id)
+        if place < 0:
+            return False
+        first = next((c for c in range(len(self._model.columns)) if not self.isColumnHidden(c)), 0)
+        self.selectRow(place)
+        self.setCurrentIndex(self._model.index(place, first))
+        return True
+
+    def selected_places(self) -> list[int]:
+        """Places of the selected rows, from the ranges (a list of indexes would take seconds)."""
+        chosen = self.selectionModel().selection()
+        ranges = [chosen.at(place) for place in range(chosen.count())]
+        return sorted({place for one in ranges for place in range(one.top(), one.bottom() + 1)})
+
+    def _point(self) -> None:
+        self.pointed.emit(self.current_id)
+
+    def _open(self, place: int) -> None:
+        row_id = self._model.id_at(place)
+        if row_id is not None:
+            self.opened.emit(row_id)
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        """Enter opens, Ctrl+C copies; the rest is the table's own."""
+        if event.matches(QKeySequence.StandardKey.Copy):
+            self.copy()
+        elif event.key() in (Qt.Key.Key_Return, Qt.Key.Key_Enter) and self.currentIndex().isValid():
+            self._open(self.currentIndex().row())
+        else:
+            super().keyPressEvent(event)
+
+    def contextMenuEvent(self, event: QContextMenuEvent) -> None:
+        """Open the menu for the row under the pointer, which becomes the current one."""
+        under = self.indexAt(event.pos())
+        row_id = self._model.id_at(under.row()) if under.isValid() else self.current_id
+        if row_id is None or row_id < 0:
+            return
+        if under.isValid() and not self.selectionModel().isSelected(under):
+            self.point_to(row_id)
+        self.row_menu(row_id).exec(event.globalPos())
+
+    def row_menu(self, row_id: int) -> QMenu:
+        """What can be done with that row."""
+        menu = QMenu(self)
+        self.fill_menu(menu, row_id)
+        if menu.actions():
+            menu.addSeparator()
+        copies = menu.addAction("Copy rows")
+        copies.setShortcut(QKeySequence.StandardKey.Copy)
+        copies.triggered.connect(self.copy)
+        return menu
+
+    # -- copying -------------------------------------------------------------------------------------
+
+    def copy(self) -> None:
+        """Put the selected rows, as shown and with headings, on the clipboard for a spreadsheet."""
+        header = self.horizontalHeader()
+        places = [header.logicalIndex(visual) for visual in range(header.count())]
+        shown = [place for place in places if not self.isColumnHidden(place)]
+        lines = [[self._model.columns[place].heading for place in shown]]
+        for row in self.selected_places():
+            lines.append([str(self._model.index(row, place).data() or "") for place in shown])
+        if len(lines) > 1:
+            QGuiApplication.clipboard().setMimeData(spreadsheet(lines))
+
+
+def spreadsheet(lines: Sequence[Sequence[str]]) -> QMimeData:
+    """Lines, the first one headings, as tab-separated text and as an HTML table."""
+    data = QMimeData()
+    data.setText("\n".join("\t".join(" ".join(text.split()) for text in cells) for cells in lines) + "\n")
+    rows = [
+        "<tr>" + "".join(f"<{tag}>{html.escape(text)}</{tag}>" for text in cells) + "</tr>"
+        for tag, cells in zip(["th"] + ["td"] * len(lines), lines, strict=False)
+    ]
+    data.setHtml(f"<table>{''.join(rows)}</table>")
+    return data

@@ -1,0 +1,153 @@
+"""Small parts that every page is put together from."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+from PySide6.QtCore import Qt, Signal
+from PySide6.QtGui import QAction
+from PySide6.QtWidgets import QFrame, QHBoxLayout, QLabel, QPushButton, QSizePolicy, QVBoxLayout, QWidget
+
+from annual_planner.trade.refused import Refused
+
+
+def label(text: str, **marks: bool) -> QLabel:
+    """Text with marks the style sheet knows: heading, section, faint, number."""
+    made = QLabel(text)
+    made.setTextFormat(Qt.TextFormat.PlainText)
+    for mark, on in marks.items():
+        made.setProperty(mark, on)
+    return made
+
+
+def button(text: str, pressed: Callable[[], object], *, tip: str = "", **marks: bool) -> QPushButton:
+    """A push button that says the verb; marks: leading, quiet, chip."""
+    made = QPushButton(text)
+    made.setAccessibleName(text.replace("&", ""))
+    made.setToolTip(tip)
+    made.clicked.connect(lambda: pressed())
+    for mark, on in marks.items():
+        made.setProperty(mark, on)
+    return made
+
+
+class ActionButton(QPushButton):
+    """A button for an action: same words, same key, same moment of being allowed."""
+
+    def __init__(self, action: QAction, *, leading: bool = False) -> None:
+        super().__init__()
+        self._action = action
+        self.setProperty("leading", leading)
+        self.clicked.connect(action.trigger)
+        action.changed.connect(self._follow)
+        self._follow()
+
+    def _follow(self) -> None:
+        action = self._action
+        words = action.text().replace("&", "").rstrip("…")
+        self.setText(action.text().rstrip("…"))
+        self.setAccessibleName(words)
+        self.setIcon(action.icon() if not self.property("leading") else self.icon())
+        self.setToolTip(action.toolTip())
+        self.setEnabled(action.isEnabled())
+        self.setVisible(action.isVisible())
+
+
+def line() -> QFrame:
+    """A hairline across."""
+    made = QFrame()
+    made.setProperty("line", True)
+    made.setFixedHeight(1)
+    return made
+
+
+class Strip(QFrame):
+    """A calm message beside its cause: what happened and what to do. Escape or Close puts it away."""
+
+    closed = Signal()
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.setObjectName("strip")
+        self.setAccessibleName("Message")
+        self._said = label("", section=True)
+        self._remedy = label("")
+        self._more = button("Report", self._tell, quiet=True)
+        self._report: Callable[[], None] | None = None
+        for text in (self._said, self._remedy):
+            text.setWordWrap(True)
+            text.setTextInteractionFlags(Qt.TextInteractionFlag.TextSelectableByMouse)
+            text.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Minimum)
+        texts = QVBoxLayout()
+        texts.addWidget(self._said)
+        texts.addWidget(self._remedy)
+        row = QHBoxLayout(self)
+        row.addLayout(texts, 1)
+        row.addWidget(self._more, 0, Qt.AlignmentFlag.AlignTop)
+        row.addWidget(button("Close", self.put_away, quiet=True), 0, Qt.AlignmentFlag.AlignTop)
+        self.hide()
+
+    def refuse(self, refused: Refused) -> None:
+        """Say why an input wasn't taken."""
+        self.say(refused.said, refused.remedy)
+
+    def say(self, said: str, remedy: str = "", report: Callable[[], None] | None = None) -> None:
+        """Show a message; with `report`, a button that opens the report."""
+        self._said.setText(said)
+        self._remedy.setText(remedy)
+        self._remedy.setVisible(bool(remedy))
+        self._report = report
+        self._more.setVisible(report is not None)
+        self.setAccessibleDescription(f"{said} {remedy}".strip())
+        self.show()
+
+    @property
+    def text(self) -> str:
+        """What stands on it, empty when it is put away."""
+        return f"{self._said.text()} {self._remedy.text()}".strip() if not self.isHidden() else ""
+
+    def put_away(self) -> None:
+        """Hide the message."""
+        self.hide()
+        self.closed.emit()
+
+    def _tell(self) -> None:
+        if self._report is not None:
+            self._report()
+
+
+class Blank(QWidget):
+    """What stands where a list would: loading, empty or failed, why, and the one thing to do next."""
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.setAccessibleName("Nothing to show")
+        self._title = label("", section=True)
+        self._why = label("", faint=True)
+        self._why.setWordWrap(True)
+        self._why.setAlignment(Qt.AlignmentFlag.AlignHCenter)
+        self._next = button("Next", self._go, leading=True)
+        self._action: Callable[[], object] | None = None
+        column = QVBoxLayout(self)
+        column.addStretch(2)
+        for part in (self._title, self._why, self._next):
+            column.addWidget(part, 0, Qt.AlignmentFlag.AlignHCenter)
+        column.addStretch(3)
+
+    def show_state(
+        self, title: str, why: str = "", verb: str = "", action: Callable[[], object] | None = None
+    ) -> None:
+        """Say what is the case; with a verb, offer the next step."""
+        self._title.setText(title)
+        self._why.setText(why)
+        self._why.setMinimumWidth(min(600, self.fontMetrics().horizontalAdvance("x" * 60)))
+        self._why.setVisible(bool(why))
+        self._next.setText(verb or "Next")
+        self._next.setAccessibleName(verb or "Next")
+        self._next.setVisible(bool(verb))
+        self._action = action
+        self.setAccessibleDescription(f"{title}. {why}")
+
+    def _go(self) -> None:
+        if self._action is not None:
+            self._action()
