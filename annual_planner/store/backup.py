@@ -86,7 +86,9 @@ def _copy_pages(engine: Engine, part: Path) -> None:
         finally:
             copy.close()
     except sqlite3.Error as fault:
-        raise CannotWrite(f"The backup could not be written: {fault}.", "Check the disk it goes to.") from fault
+        raise CannotWrite(
+            f"The backup could not be written: {fault}.", "Check the disk it goes to."
+        ) from fault
     finally:
         raw.close()
 

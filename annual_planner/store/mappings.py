@@ -22,7 +22,9 @@ class HoursColumn(TypeDecorator[Decimal]):
 
     def process_bind_param(self, value: Decimal | None, dialect: Dialect) -> int | None:
         """Turn hours into hundredths; a finer value is rounded half up."""
-        return None if value is None else int((value * HUNDREDTHS).to_integral_value(rounding="ROUND_HALF_UP"))
+        return (
+            None if value is None else int((value * HUNDREDTHS).to_integral_value(rounding="ROUND_HALF_UP"))
+        )
 
     def process_result_value(self, value: int | None, dialect: Dialect) -> Decimal | None:
         """Turn hundredths into hours."""
@@ -66,7 +68,7 @@ class Base(DeclarativeBase):
             "pk": "pk_%(table_name)s",
         }
     )
-    type_annotation_map = {  # noqa: RUF012 - SQLAlchemy reads it from the class
+    type_annotation_map = {
         Decimal: HoursColumn,
         date: Date,
         datetime: MomentColumn,

@@ -65,7 +65,9 @@ def _prepare_file(engine: Engine, path: Path, *, create: bool, read_only: bool) 
             revision = schema.stored_revision(connection)
     except DBAPIError as fault:
         engine.dispose()
-        raise NotAFleet(f"{path} can't be opened as a fleet: {fault.orig}.", "Choose another file.") from fault
+        raise NotAFleet(
+            f"{path} can't be opened as a fleet: {fault.orig}.", "Choose another file."
+        ) from fault
     if empty and marked in (0, APPLICATION_ID) and create:
         _make(engine)
     elif marked != APPLICATION_ID:
@@ -85,7 +87,9 @@ def _bring_up_to_date(engine: Engine, path: Path, revision: str, read_only: bool
     if revision == schema.HEAD:
         return
     if read_only:
-        raise NotAFleet(f"{path} is of an older schema.", "Open it for writing once; it is then brought up to date.")
+        raise NotAFleet(
+            f"{path} is of an older schema.", "Open it for writing once; it is then brought up to date."
+        )
     from annual_planner.store.backup import before_upgrade
 
     before_upgrade(engine, path, revision)
@@ -100,7 +104,9 @@ def _open_server(url: str, *, create: bool, read_only: bool) -> Fleet:
             revision = schema.stored_revision(connection)
     except OperationalError as fault:
         engine.dispose()
-        raise NotAFleet(f"The server of {where} does not answer: {fault.orig}.", "Check the address.") from fault
+        raise NotAFleet(
+            f"The server of {where} does not answer: {fault.orig}.", "Check the address."
+        ) from fault
     schema.check_known(revision, where)
     if not revision and not create:
         engine.dispose()

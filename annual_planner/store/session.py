@@ -6,6 +6,7 @@ from collections.abc import Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass
 from pathlib import Path
+from typing import Self
 
 from sqlalchemy import Engine
 from sqlalchemy.exc import DBAPIError, OperationalError
@@ -30,7 +31,12 @@ class Fleet:
     """An open fleet: a file (SQLite) or a server (PostgreSQL). Made by `opening.open_fleet`."""
 
     def __init__(
-        self, engine: Engine, *, path: Path | None = None, lock: FleetLock | None = None, read_only: bool = False
+        self,
+        engine: Engine,
+        *,
+        path: Path | None = None,
+        lock: FleetLock | None = None,
+        read_only: bool = False,
     ) -> None:
         self.engine = engine
         self.path = path
@@ -64,7 +70,7 @@ class Fleet:
         if self._lock is not None:
             self._lock.release()
 
-    def __enter__(self) -> Fleet:
+    def __enter__(self) -> Self:
         return self
 
     def __exit__(self, *_: object) -> None:

@@ -96,7 +96,8 @@ def remove(
         work.session.flush()
     except IntegrityError as fault:
         raise Refused(
-            f"The {said or table} is used elsewhere in the records, so it stays.", "Remove what refers to it first."
+            f"The {said or table} is used elsewhere in the records, so it stays.",
+            "Remove what refers to it first.",
         ) from fault
     note_change(work, table, row_id, aircraft_id, f"removed {said or table}", values, {})
     return values

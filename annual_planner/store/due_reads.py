@@ -1,0 +1,149 @@
+"""Readers of what is due: across the fleet, of one owner, of one airplane."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from datetime import date
+from typing import Any
+
+from sqlalchemy import Select, select
+
+from annual_planner.store.mappings import AircraftRow, DueRow, PersonRow, RequirementRow
+from annual_planner.store.rows import DueLine
+from annual_planner.store.searching import has_words, in_order, maybe_never, worst_first
+from annual_planner.store.session import Work
+from annual_planner.trade.periods import DueState
+
+_LINE = (
+    DueRow.requirement_id,
+    DueRow.aircraft_id,
+    AircraftRow.registration,
+    RequirementRow.title,
+    RequirementRow.key,
+    RequirementRow.citation,
+    RequirementRow.source,
+    RequirementRow.force,
+    DueRow.interval,
+    DueRow.counts_on,
+    DueRow.last_on,
+    DueRow.last_hours,
+    DueRow.due_on,
+    DueRow.due_hours,
+    DueRow.hours_left,
+    DueRow.state,
+    DueRow.first_limit,
+    DueRow.forecast_on,
+    DueRow.early_on,
+    DueRow.late_on,
+    maybe_never(DueRow.comes_first_on),
+    RequirementRow.note,
+)
+"""In the order of DueLine's fields."""
+
+DUE_ORDERS: dict[str, tuple[Any, ...]] = {
+    "comes_first": (DueRow.comes_first_on, DueRow.requirement_id),
+    "comes_first_on": (DueRow.comes_first_on, DueRow.requirement_id),
+    "registration": (AircraftRow.registration, DueRow.comes_first_on),
+    "title": (RequirementRow.title, DueRow.comes_first_on),
+    "key": (RequirementRow.key, DueRow.comes_first_on),
+    "citation": (RequirementRow.citation, DueRow.comes_first_on),
+    "source": (RequirementRow.source, DueRow.comes_first_on),
+    "force": (RequirementRow.force, DueRow.comes_first_on),
+    "interval": (DueRow.interval, DueRow.comes_first_on),
+    "counts_on": (DueRow.counts_on, DueRow.comes_first_on),
+    "last_on": (DueRow.last_on,),
+    "last_hours": (DueRow.last_hours,),
+    "due_on": (DueRow.due_on,),
+    "due_hours": (DueRow.due_hours,),
+    "hours_left": (DueRow.hours_left,),
+    "state": (worst_first(DueRow.state), DueRow.comes_first_on),
+    "first_limit": (DueRow.first_limit, DueRow.comes_first_on),
+    "forecast_on": (DueRow.forecast_on,),
+    "early_on": (DueRow.early_on,),
+    "late_on": (DueRow.late_on,),
+    "note": (RequirementRow.note, DueRow.comes_first_on),
+}
+"""What a due list can be sorted by."""
+
+
+def due_ids(
+    work: Work,
+    *,
+    aircraft_id: int | None = None,
+    owner_id: int | None = None,
+    until: date | None = None,
+    state: str = "",
+    search: str = "",
+    order: str = "comes_first",
+    descending: bool = False,
+) -> list[int]:
+    """The ids of the requirements asked for, in the order asked for.
+
+    `until`: expected to come due by that day. `search` looks at registration, title, citation, model and owner.
+    What has ended is left out unless `state` asks for it or one airplane is looked at.
+    """
+    query = _asked(
+        select(DueRow.requirement_id), aircraft_id, owner_id, until, state, search, order, descending
+    )
+    return list(work.session.execute(query).scalars())
+
+
+def due_lines(work: Work, requirement_ids: Sequence[int]) -> list[DueLine]:
+    """The lines of these requirements, in the order of the ids; one that is gone is left out."""
+    query = _joined(select(*_LINE), owners=False).where(DueRow.requirement_id.in_(requirement_ids))
+    found = {row[0]: DueLine(*row) for row in work.session.execute(query)}
+    return [found[each] for each in requirement_ids if each in found]
+
+
+def due_page(
+    work: Work,
+    *,
+    limit: int = 200,
+    offset: int = 0,
+    aircraft_id: int | None = None,
+    owner_id: int | None = None,
+    until: date | None = None,
+    state: str = "",
+    search: str = "",
+    order: str = "comes_first",
+    descending: bool = False,
+) -> list[DueLine]:
+    """One page of a due list; the choices are those of `due_ids`."""
+    query = _asked(select(*_LINE), aircraft_id, owner_id, until, state, search, order, descending)
+    return [DueLine(*row) for row in work.session.execute(query.limit(limit).offset(offset))]
+
+
+def _joined(query: Select[Any], *, owners: bool) -> Select[Any]:
+    query = (
+        query.select_from(DueRow)
+        .join(RequirementRow, RequirementRow.id == DueRow.requirement_id)
+        .join(AircraftRow, AircraftRow.id == DueRow.aircraft_id)
+    )
+    return query.outerjoin(PersonRow, PersonRow.id == AircraftRow.owner_id) if owners else query
+
+
+def _asked(
+    query: Select[Any],
+    aircraft_id: int | None,
+    owner_id: int | None,
+    until: date | None,
+    state: str,
+    search: str,
+    order: str,
+    descending: bool,
+) -> Select[Any]:
+    query = _joined(query, owners=bool(search.strip()))
+    if aircraft_id is not None:
+        query = query.where(DueRow.aircraft_id == aircraft_id)
+    if owner_id is not None:
+        query = query.where(AircraftRow.owner_id == owner_id)
+    if until is not None:
+        query = query.where(DueRow.comes_first_on <= until)
+    if state:
+        query = query.where(DueRow.state == state)
+    elif aircraft_id is None:
+        query = query.where(DueRow.state != DueState.ENDED.value)
+    if search.strip():
+        looked_at = (AircraftRow.registration, RequirementRow.title, RequirementRow.citation)
+        query = query.where(has_words(search, (*looked_at, AircraftRow.model, PersonRow.name)))
+    return query.order_by(*in_order(DUE_ORDERS, order, descending, (DueRow.requirement_id,)))

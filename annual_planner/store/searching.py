@@ -1,0 +1,60 @@
+"""Search words and sort orders for lists: the database finds and sorts, the program only shows."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from typing import Any
+
+from sqlalchemy import ColumnElement, Date, and_, case, or_, type_coerce
+from sqlalchemy.engine import Dialect
+from sqlalchemy.types import TypeDecorator
+
+from annual_planner.store.mappings import FAR_FUTURE
+from annual_planner.trade.refused import Refused
+
+_WORST_FIRST = {"overdue": 0, "no record": 1, "due soon": 2, "in date": 3, "ended": 4}
+
+
+class _MaybeNever(TypeDecorator[Any]):
+    impl = Date
+    cache_ok = True
+
+    def process_result_value(self, value: Any, dialect: Dialect) -> Any:
+        return None if value == FAR_FUTURE else value
+
+
+def maybe_never(column: Any) -> ColumnElement[Any]:
+    """The column with None in place of the far day that stands for 'never'."""
+    return type_coerce(column, _MaybeNever)
+
+
+def worst_first(state: Any) -> ColumnElement[int]:
+    """Sorts states by how much they press: overdue, no record, due soon, in date, ended."""
+    return case(_WORST_FIRST, value=state, else_=5)
+
+
+def has_words(search: str, columns: Sequence[Any]) -> ColumnElement[bool]:
+    """Every word of the search stands in one of the columns, in either case."""
+    words = search.split()
+    return and_(*(or_(*(column.icontains(word, autoescape=True) for column in columns)) for word in words))
+
+
+def in_order(
+    orders: Mapping[str, Sequence[Any]], order: str, descending: bool, last: Sequence[Any]
+) -> list[ColumnElement[Any]]:
+    """The columns to sort by; what is not known comes last either way, and equals are kept in one order.
+
+    Raises Refused for an order that the list does not have.
+    """
+    if order not in orders:
+        raise Refused(f"There is no order by '{order}'.", f"Sort by one of: {', '.join(orders)}.")
+    columns = orders[order]
+    turned = [column.desc() if descending else column.asc() for column in columns]
+    if order not in NEVER_EMPTY:
+        turned[0] = turned[0].nulls_last()
+    names = {str(column) for column in columns}
+    return turned + [column for column in last if str(column) not in names]
+
+
+NEVER_EMPTY = frozenset({"comes_first", "comes_first_on", "registration", "title", "state"})
+"""Orders whose columns always hold something; 'nulls last' would keep SQLite from using their index."""
