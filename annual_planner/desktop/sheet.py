@@ -141,7 +141,7 @@ def style_sheet(of: Colours, line: float, target: float, arrow: str = "", tick: 
 
 
 def _named(line: float, target: float) -> dict[str, float]:
-    """Lengths with names of their own: what is inside a thing to be pressed, so that the whole is a target."""
+    """Lengths with names: what is inside a thing to be pressed is such that the whole is a target."""
     return {
         "title": line * 1.3,
         "chip": target / 2 - 1,

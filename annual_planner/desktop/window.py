@@ -1,0 +1,336 @@
+"""The main window: rail, places, menus, messages, the working panel and the foot."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Callable
+from dataclasses import dataclass
+
+from PySide6.QtCore import QByteArray, Qt, QTimer, QUrl, Signal
+from PySide6.QtGui import QCloseEvent, QDesktopServices, QShowEvent
+from PySide6.QtWidgets import QFrame, QHBoxLayout, QMainWindow, QStackedWidget, QVBoxLayout, QWidget
+
+from annual_planner.desktop.desk import Desk
+from annual_planner.desktop.history import History, Stop
+from annual_planner.desktop.icons import icon
+from annual_planner.desktop.menus import Menus
+from annual_planner.desktop.page import Page
+from annual_planner.desktop.places import Place, places_here
+from annual_planner.desktop.rail import Rail
+from annual_planner.desktop.status_area import StatusArea
+from annual_planner.desktop.who import FIRST_PLACE
+from annual_planner.desktop.widgets import Strip, button, label
+from annual_planner.desktop.working_panel import WorkingPanel
+
+STATE_VERSION = 1
+
+
+@dataclass(frozen=True, slots=True)
+class FleetFacts:
+    """What the window says about the fleet it shows."""
+
+    name: str
+    where: str
+    demo: bool = False
+
+
+class MainWindow(QMainWindow):
+    """One window on one fleet."""
+
+    wants_fleet = Signal(str)
+    """Another fleet is wanted: 'new', 'open' or 'sample'."""
+    closed = Signal()
+
+    def __init__(self, desk: Desk, facts: FleetFacts, log_folder: str = "") -> None:
+        super().__init__()
+        self.desk = desk
+        self._facts = facts
+        self._log_folder = log_folder
+        self._places = places_here()
+        self._pages: dict[str, Page] = {}
+        self._history = History()
+        self._popups: dict[str, QWidget] = {}
+        self.setWindowTitle(f"{facts.name} – Annual Planner" if facts.name else "Annual Planner")
+        self.setAccessibleName("Annual Planner")
+        self.rail = Rail(desk, self._places)
+        self.stack = QStackedWidget()
+        self.stack.setObjectName("places")
+        self.stack.setAccessibleName("Place")
+        self.strip = Strip()
+        self.panel = WorkingPanel(desk)
+        self.status = StatusArea(desk.jobs)
+        self.menus = Menus(self.menuBar(), desk.theme, self._does(), self)
+        self.menus.add_places(self._places, self.go)
+        self._lay_out()
+        self._connect()
+        self._restore()
+        self._follow_trail()
+        self._follow_look()
+
+    # -- putting together ----------------------------------------------------------------------------
+
+    def _does(self) -> dict[str, Callable[[], object]]:
+        jobs, theme = self.desk.jobs, self.desk.theme
+        return {
+            "new": lambda: self.wants_fleet.emit("new"),
+            "open": lambda: self.wants_fleet.emit("open"),
+            "sample": lambda: self.wants_fleet.emit("sample"),
+            "saved": self._say_saved,
+            "backup": self._back_up,
+            "quit": self.close,
+            "undo": lambda: jobs.undo(self),
+            "redo": lambda: jobs.redo(self),
+            "find": lambda: self.page.search_here(),
+            "goto": self.go_to_anything,
+            "back": lambda: self._step(self._history.back()),
+            "forward": lambda: self._step(self._history.forward()),
+            "next": lambda: self._neighbour(1),
+            "previous": lambda: self._neighbour(-1),
+            "why": self.show_why,
+            "refresh": lambda: self.page.refresh(),
+            "larger": theme.larger,
+            "smaller": theme.smaller,
+            "ordinary": theme.ordinary,
+            "bench": lambda: theme.set_bench(self.menus.actions["bench"].isChecked()),
+            "system": lambda: theme.set_scheme("system"),
+            "light": lambda: theme.set_scheme("light"),
+            "dark": lambda: theme.set_scheme("dark"),
+            "help": lambda: self.show_help(self.page.place),
+            "keys": lambda: self.show_help("keys"),
+            "limits": lambda: self.show_help("limits"),
+            "logs": lambda: QDesktopServices.openUrl(QUrl.fromLocalFile(self._log_folder)),
+        }
+
+    def _lay_out(self) -> None:
+        middle = QWidget()
+        middle.setAccessibleName("Fleet and places")
+        column = QVBoxLayout(middle)
+        column.setContentsMargins(0, 0, 0, 0)
+        column.setSpacing(0)
+        if self._facts.demo:
+            column.addWidget(self._demo_line())
+        column.addWidget(self.strip)
+        row = QHBoxLayout()
+        row.setSpacing(0)
+        row.addWidget(self.rail)
+        row.addWidget(self.stack, 1)
+        column.addLayout(row, 1)
+        self.setCentralWidget(middle)
+        self.addDockWidget(Qt.DockWidgetArea.RightDockWidgetArea, self.panel)
+        self.panel.hide()
+        self.setStatusBar(self.status)
+        self.menuBar().setAccessibleName("Menus")
+        self.menus.actions["backup"].setEnabled(not self._facts.where.startswith("postgresql"))
+        self.menus.actions["logs"].setVisible(bool(self._log_folder))
+
+    def _demo_line(self) -> QFrame:
+        frame = QFrame()
+        frame.setObjectName("demo")
+        frame.setAccessibleName("Sample fleet")
+        row = QHBoxLayout(frame)
+        row.setContentsMargins(14, 3, 14, 3)
+        said = "Sample fleet: everything in it is invented. Nothing here is a record of a real airplane."
+        text = label(said)
+        text.setWordWrap(True)
+        row.addWidget(text, 1)
+        row.addWidget(button("Start my own fleet", lambda: self.wants_fleet.emit("new"), quiet=True))
+        return frame
+
+    def _connect(self) -> None:
+        jobs = self.desk.jobs
+        self.rail.chosen.connect(self.go)
+        jobs.trail.moved.connect(self._follow_trail)
+        jobs.refused.connect(self.strip.refuse)
+        jobs.broke.connect(self._broke)
+        jobs.changed.connect(self._changed)
+        self.desk.theme.changed.connect(self._follow_look)
+        self.desk.who.changed.connect(self._other_person)
+
+    # -- places ------------------------------------------------------------------------------------------
+
+    @property
+    def page(self) -> Page:
+        """The place that is shown."""
+        shown = self.stack.currentWidget()
+        if not isinstance(shown, Page):
+            raise LookupError("no place is shown yet")
+        return shown
+
+    def page_of(self, name: str) -> Page:
+        """The page of a place, made on first use. KeyError for a place this program hasn't."""
+        if name not in self._pages:
+            place = {place.name: place for place in self._places}[name]
+            self._pages[name] = self._make(place)
+        return self._pages[name]
+
+    def _make(self, place: Place) -> Page:
+        page = place.make(self.desk)
+        page.goes.connect(self.go)
+        page.wants_working.connect(self.panel.show_working)
+        page.moved.connect(lambda: self._history.amend(page.place, page.subject))
+        self.stack.addWidget(page)
+        return page
+
+    def go(self, name: str, subject: object = None) -> None:
+        """Show a place and, with a subject, that subject in it; Back returns."""
+        if name not in {place.name for place in self._places}:
+            return
+        self._show(name, subject)
+        self._history.visit(name, self.page.subject)
+        self._follow_history()
+
+    def _show(self, name: str, subject: object) -> None:
+        page = self.page_of(name)
+        if subject is not None:
+            page.show_subject(subject)
+        self.stack.setCurrentWidget(page)
+        self.rail.show_place(name)
+        self.menus.show_here(page)
+
+    def _step(self, stop: Stop | None) -> None:
+        if stop is not None:
+            self._show(*stop)
+            self._follow_history()
+
+    def _neighbour(self, step: int) -> None:
+        names = [place.name for place in self._places]
+        self.go(names[(names.index(self.page.place) + step) % len(names)])
+
+    def go_to_anything(self) -> None:
+        """Open the box for everything."""
+        from annual_planner.desktop.go_to import Goal, GoTo, action_goal
+
+        ink = self.desk.theme.colours.ink
+        places = [
+            Goal(p.title, p.tip, lambda name=p.name: self.go(name), icon(p.name, ink)) for p in self._places
+        ]
+        actions = [
+            action_goal(action, action.icon())
+            for action in [*self.page.actions_here, *self.menus.actions.values()]
+            if action.isEnabled() and action.isVisible() and not action.objectName().startswith("go")
+        ]
+        box = GoTo(self.desk, [*places, *actions], lambda aircraft_id: self.go("aircraft", aircraft_id), self)
+        corner = self.mapToGlobal(self.rect().topLeft())
+        box.move(corner.x() + (self.width() - box.width()) // 2, corner.y() + self.height() // 8)
+        box.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
+        box.show()
+        box.box.setFocus()
+
+    # -- panels and messages --------------------------------------------------------------------------
+
+    def show_why(self) -> None:
+        """Show the working behind what is selected here."""
+        asked = self.page.why()
+        if asked is None:
+            self.page.strip.say("Nothing is selected that has a working.", "Choose a row, then press F4.")
+        else:
+            self.panel.show_working(asked)
+
+    def show_help(self, name: str) -> None:
+        """Open the help at that page."""
+        from annual_planner.desktop.help_window import HelpWindow
+
+        window = self._popups.get("help")
+        if not isinstance(window, HelpWindow):
+            window = HelpWindow(self)
+            self._popups["help"] = window
+        window.show_page(name)
+
+    def _broke(self, said: str, report: str) -> None:
+        from annual_planner.desktop.report_window import ReportWindow
+
+        self.strip.say(said, "The window stays usable.", lambda: ReportWindow(report, self).exec())
+
+    def _say_saved(self) -> None:
+        self.status.showMessage(f"Changes save themselves. {self.status.say_saved()}.", 4000)
+
+    def _back_up(self) -> None:
+        from annual_planner.desktop.back_up import ask_and_back_up
+
+        ask_and_back_up(self, self.desk, self.strip)
+
+    def _changed(self, kinds: frozenset[str]) -> None:
+        if "person" in kinds:
+            self._ask_people()
+
+    # -- following what changes elsewhere ---------------------------------------------------------------
+
+    def _follow_trail(self) -> None:
+        trail = self.desk.jobs.trail
+        for name, entry in (("undo", trail.undo), ("redo", trail.redo)):
+            action = self.menus.actions[name]
+            action.setEnabled(entry is not None)
+            word = f"&{name.capitalize()}"
+            action.setText(f"{word} {entry.says}" if entry else word)
+
+    def _follow_look(self) -> None:
+        theme = self.desk.theme
+        self.menus.actions[theme.scheme].setChecked(True)
+        self.menus.actions["bench"].setChecked(theme.bench)
+        self.setWindowIcon(icon("logo", theme.colours.accent))
+
+    def _follow_history(self) -> None:
+        self.menus.actions["back"].setEnabled(self._history.can_back)
+        self.menus.actions["forward"].setEnabled(self._history.can_forward)
+
+    def _other_person(self) -> None:
+        place, subject = FIRST_PLACE[self.desk.who.person.role]
+        self.go(place, subject)
+
+    def _ask_people(self) -> None:
+        from annual_planner.store.fleet_reads import people
+
+        self.desk.jobs.read(people, self, self.rail.take_people, topic="people")
+
+    # -- kept from one start to the next -----------------------------------------------------------------
+
+    def showEvent(self, event: QShowEvent) -> None:
+        """After the first painting, do what could wait: icons of the menus, people, the library."""
+        super().showEvent(event)
+        if not event.spontaneous():
+            QTimer.singleShot(0, self, self._after_paint)
+
+    def _after_paint(self) -> None:
+        self.menus.draw()
+        self._ask_people()
+
+    def _restore(self) -> None:
+        settings, line = self.desk.settings, self.fontMetrics().height()
+        self.resize(line * 72, line * 44)
+        geometry, state = settings.value("window/geometry"), settings.value("window/state")
+        if isinstance(geometry, QByteArray):
+            self.restoreGeometry(geometry)
+        if isinstance(state, QByteArray):
+            self.restoreState(state, STATE_VERSION)
+        self.panel.hide()
+        place, subject = _kept_stop(str(settings.value("window/place", "")), self._facts.where)
+        names = {place.name for place in self._places}
+        if place not in names:
+            place, subject = FIRST_PLACE[self.desk.who.person.role]
+        self.go(place, subject)
+
+    def _keep(self) -> None:
+        settings = self.desk.settings
+        settings.setValue("window/geometry", self.saveGeometry())
+        settings.setValue("window/state", self.saveState(STATE_VERSION))
+        stop = [self._facts.where, self.page.place, self.page.subject]
+        settings.setValue("window/place", json.dumps(stop, default=lambda _: None))
+        settings.sync()
+
+    def closeEvent(self, event: QCloseEvent) -> None:
+        """Keep the place, finish what is being written, end every job."""
+        self._keep()
+        for popup in self._popups.values():
+            popup.close()
+        self.desk.jobs.close()
+        super().closeEvent(event)
+        self.closed.emit()
+
+
+def _kept_stop(text: str, where: str) -> tuple[str, object]:
+    """Place and subject kept for this fleet; another fleet's subject would mean nothing here."""
+    try:
+        kept_where, place, subject = json.loads(text)
+    except ValueError:
+        return "", None
+    return (str(place), subject) if kept_where == where else ("", None)
