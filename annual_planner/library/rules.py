@@ -23,7 +23,7 @@ from annual_planner.trade.clauses import (
 )
 from annual_planner.trade.refused import Refused
 
-_PERMITS = (Decides.DO, Decides.SUPERVISED, Decides.SIGN, Decides.ASK)
+_PERMITS = (Decides.DO, Decides.SUPERVISED, Decides.SIGN, Decides.FLY, Decides.ASK)
 
 
 def load_rules(name: str = "us") -> RuleSet:

@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
 from enum import StrEnum
+from typing import Self
 
+from annual_planner.trade.cards import WorkKind
 from annual_planner.trade.clauses import FACTS, Basis, Decides, Facts, RuleSet, try_clause
 from annual_planner.trade.facts import facts_of
 from annual_planner.trade.people import (
@@ -23,7 +25,7 @@ from annual_planner.trade.working import Input, Rule, Step, Worked, Working
 
 __all__ = [
     "Airplane", "Authority", "Certificate", "CertificateKind", "MayDo", "Needed", "Person", "RuleSet",
-    "Standing", "WorkPiece", "authority", "least_needed", "who_may",
+    "Standing", "WorkPiece", "authority", "least_needed", "may_fly_check", "who_may",
 ]  # fmt: skip
 
 
@@ -32,6 +34,8 @@ NOBODY = "nobody"
 NOT_SETTLED = "not settled"
 """None of the usual people is plainly entitled; a person must decide."""
 
+_PERMITS = (Decides.DO, Decides.SUPERVISED, Decides.SIGN, Decides.ASK)
+_ANSWERING = tuple(kind for kind in Decides if kind is not Decides.FLY)
 _WITHOUT_MECHANIC = ("anyone", "owner-pilot")
 _STATION = tuple(sorted(FACTS["station.ratings"].words))
 _WORDS = {
@@ -101,26 +105,7 @@ def authority(
     A permission counts when its clause fits and no fitting prohibition takes its basis away. The working
     lists every clause tried, with the reason where one does not fit.
     """
-    facts = facts_of(work, person, airplane, standing, on, rules)
-    verdict = Verdict(tuple(try_clause(clause, facts) for clause in rules.clauses))
-    may_do, may_sign = _may_do(verdict), bool(verdict.standing(Decides.SIGN))
-    entry = next((clause.gives for clause in verdict.fitting(Decides.ENTRY)), "")
-    forms = tuple(clause.gives for clause in verdict.fitting(Decides.FORM))
-    return Authority(
-        may_do=may_do,
-        may_sign=may_sign,
-        entry=entry,
-        warnings=(*verdict.told(Decides.WARN), *_limits(work, verdict, rules)),
-        working=Working(
-            title=f"May {person.name} do '{work.title}' on {on.isoformat()}?",
-            result=_in_words(may_do, may_sign, entry, forms),
-            inputs=_inputs(facts),
-            steps=tuple(verdict.steps()),
-            rules=tuple(Rule(c.citation, c.says) for c in verdict.fitting(*Decides)),
-            assumptions=(*verdict.told(Decides.ASSUME), _read_on(rules)),
-        ),
-        forms=forms,
-    )
+    return _Judged.of(work, person, airplane, standing, on, rules).told()
 
 
 def who_may(
@@ -139,12 +124,99 @@ def least_needed(work: WorkPiece, airplane: Airplane, on: date, rules: RuleSet) 
 
     The owner with a private pilot certificate comes before a supervised helper: it costs no mechanic's time.
     """
-    asked = [(who, authority(work, person, airplane, held, on, rules)) for who, person, held in _typical(on)]
-    helper = asked[0][1]
-    doer = _doer([w for w, a in asked if a.may_do is MayDo.YES], helper.may_do is MayDo.SUPERVISED)
-    signer = _signer([w for w, a in asked if a.may_sign], helper.entry, doer)
+    asked = {who: _Judged.of(work, person, airplane, held, on, rules) for who, person, held in _typical(on)}
+    helper = asked["anyone"]
+    doer = _doer([w for w, a in asked.items() if a.may_do is MayDo.YES], helper.may_do is MayDo.SUPERVISED)
+    signer = _signer([w for w, a in asked.items() if a.may_sign], helper.entry, doer)
     needed = Needed(doer, signer, helper.entry, helper.forms)
     return Worked(needed, _needed_working(work, needed, asked))
+
+
+@dataclass(frozen=True, slots=True)
+class _Judged:
+    """One question with its facts and its verdict; the working is put into words only when asked for."""
+
+    work: WorkPiece
+    person: Person
+    on: date
+    rules: RuleSet
+    facts: Facts
+    verdict: Verdict
+
+    @classmethod
+    def of(
+        cls, work: WorkPiece, person: Person, airplane: Airplane, standing: Standing, on: date, rules: RuleSet
+    ) -> Self:
+        facts = facts_of(work, person, airplane, standing, on, rules)
+        tried = tuple(try_clause(clause, facts) for clause in rules.clauses)
+        return cls(work, person, on, rules, facts, Verdict(tried))
+
+    @property
+    def may_do(self) -> MayDo:
+        return _may_do(self.verdict)
+
+    @property
+    def may_sign(self) -> bool:
+        return bool(self.verdict.standing(Decides.SIGN))
+
+    @property
+    def entry(self) -> str:
+        return next((clause.gives for clause in self.verdict.fitting(Decides.ENTRY)), "")
+
+    @property
+    def forms(self) -> tuple[str, ...]:
+        return tuple(clause.gives for clause in self.verdict.fitting(Decides.FORM))
+
+    @property
+    def in_words(self) -> str:
+        signs = "may sign" if self.may_sign else "may not sign"
+        return f"{self.may_do}; {signs}; {_owed(self.entry, self.forms)}"
+
+    def told(self) -> Authority:
+        limits = _limits(self.work, self.verdict, self.rules)
+        return Authority(
+            may_do=self.may_do,
+            may_sign=self.may_sign,
+            entry=self.entry,
+            warnings=(*self.verdict.told(Decides.WARN), *limits),
+            working=self.working(),
+            forms=self.forms,
+        )
+
+    def working(self) -> Working:
+        return Working(
+            title=f"May {self.person.name} do '{self.work.title}' on {self.on.isoformat()}?",
+            result=self.in_words,
+            inputs=_inputs(self.facts),
+            steps=tuple(self.verdict.steps(self.facts, *_ANSWERING)),
+            rules=tuple(Rule(c.citation, c.says) for c in self.verdict.fitting(*_ANSWERING)),
+            assumptions=(*self.verdict.told(Decides.ASSUME), _read_on(self.rules)),
+        )
+
+    def why(self) -> str:
+        """Name the clauses that permit or forbid here, in short."""
+        telling = self.verdict.fitting(*_PERMITS, Decides.FORBID)
+        return ", ".join(dict.fromkeys(clause.citation for clause in telling)) or "no clause permits it"
+
+
+def may_fly_check(
+    person: Person, airplane: Airplane, standing: Standing, on: date, rules: RuleSet
+) -> Worked[bool]:
+    """Say whether this person may make the flight check after work that may have changed how it flies.
+
+    Only crew goes along, and the flight is logged in the airplane's records (91.407(b)).
+    """
+    flight = WorkPiece("flight check", WorkKind.RUN_UP)
+    judged = _Judged.of(flight, person, airplane, standing, on, rules)
+    tried = [t for t in judged.verdict.tried if t.clause.decides is Decides.FLY]
+    may = any(t.fits for t in tried)
+    steps = tuple(judged.verdict.steps(judged.facts, Decides.FLY))
+    said = tuple(Rule(t.clause.citation, t.clause.says) for t in tried)
+    title = f"May {person.name} make the flight check on {on.isoformat()}?"
+    working = Working(
+        title, "may" if may else "may not", _inputs(judged.facts), steps, said, (_read_on(rules),)
+    )
+    return Worked(may, working)
 
 
 def _may_do(verdict: Verdict) -> MayDo:
@@ -167,10 +239,8 @@ def _inputs(facts: Facts) -> tuple[Input, ...]:
     )
 
 
-def _in_words(may_do: MayDo, may_sign: bool, entry: str, forms: Sequence[str]) -> str:
-    signs = "may sign" if may_sign else "may not sign"
-    owed = " and ".join((f"entry of {entry}" if entry else "no entry", *forms))
-    return f"{may_do}; {signs}; {owed}"
+def _owed(entry: str, forms: Sequence[str]) -> str:
+    return " and ".join((f"entry of {entry}" if entry else "no entry", *forms))
 
 
 def _read_on(rules: RuleSet) -> str:
@@ -220,12 +290,13 @@ def _certificate(kind: CertificateKind, *ratings: str) -> Certificate:
     return Certificate(kind, "", frozenset(ratings), months_worked_in_24=Decimal(24))
 
 
-def _needed_working(work: WorkPiece, needed: Needed, asked: Sequence[tuple[str, Authority]]) -> Working:
-    owed = " and ".join((f"entry of {needed.entry}" if needed.entry else "no entry", *needed.forms))
+def _needed_working(work: WorkPiece, needed: Needed, asked: Mapping[str, _Judged]) -> Working:
+    """Every typical person's answer in a line; the whole working of those chosen, and of the helper."""
+    chosen = dict.fromkeys(("anyone", needed.doer, needed.signer))
     return Working(
         title=f"The least that '{work.title}' needs",
-        result=f"done by: {needed.doer}; signed by: {needed.signer}; {owed}",
-        steps=tuple(Step(who, answer.working.result) for who, answer in asked),
+        result=f"done by: {needed.doer}; signed by: {needed.signer}; {_owed(needed.entry, needed.forms)}",
+        steps=tuple(Step(a.person.name, f"{a.in_words} ({a.why()})") for a in asked.values()),
         assumptions=("The people asked about hold certificates in force and recent experience",),
-        parts=tuple(answer.working for _, answer in asked),
+        parts=tuple(asked[who].working() for who in chosen if who in asked),
     )

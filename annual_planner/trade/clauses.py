@@ -22,6 +22,8 @@ class Decides(StrEnum):
     """May do the work under someone entitled."""
     SIGN = "sign"
     """May approve the work for return to service, on the clause's basis."""
+    FLY = "fly"
+    """May make the flight check after work that may have changed how the airplane flies."""
     ASK = "ask"
     """The rules leave it to a certificated person's judgement."""
     FORBID = "forbid"
@@ -43,6 +45,7 @@ class Basis(StrEnum):
     OUTSIDE = "outside the maintenance rules"
     SUPERVISION = "supervision"
     OWNER_PILOT = "pilot who owns or operates the airplane"
+    PILOT = "pilot certificate"
     MECHANIC = "mechanic certificate"
     AUTHORIZATION = "inspection authorization"
     UNDER_AUTHORIZATION = "supervision by an inspection authorization holder"
@@ -116,10 +119,10 @@ class Condition:
 
     def met(self, facts: Facts) -> bool:
         """Say whether it is so."""
-        known, wanted = facts[self.fact], set(self.words)
+        known = facts[self.fact]
         if self.test is Test.ALL:
-            return wanted <= known
-        return known.isdisjoint(wanted) == (self.test is Test.NONE)
+            return known.issuperset(self.words)
+        return known.isdisjoint(self.words) == (self.test is Test.NONE)
 
     def shortfall(self, facts: Facts) -> str:
         """Say in words why it is not met."""
@@ -142,7 +145,7 @@ class Clause:
     decides: Decides
     when: tuple[Condition, ...] = ()
     basis: Basis | None = None
-    """DO, SUPERVISED, SIGN, ASK: what the permission rests on. WARN, ASSUME: told only where it counts."""
+    """DO, SUPERVISED, SIGN, FLY, ASK: what the permission rests on. WARN, ASSUME: told only where it counts."""
     takes: tuple[Basis, ...] = ()
     """FORBID: the bases whose permissions fall away."""
     gives: str = ""
@@ -197,20 +200,24 @@ class RuleSet:
 
 @dataclass(frozen=True, slots=True)
 class Tried:
-    """A clause held against the facts; `shortfalls` is empty when it fits."""
+    """A clause held against the facts; it fits when no condition is left unmet."""
 
     clause: Clause
-    shortfalls: tuple[str, ...]
+    unmet: tuple[Condition, ...]
 
     @property
     def fits(self) -> bool:
         """Every condition is met."""
-        return not self.shortfalls
+        return not self.unmet
+
+    def shortfalls(self, facts: Facts) -> str:
+        """Say in words why it does not fit; empty when it does."""
+        return "; ".join(condition.shortfall(facts) for condition in self.unmet)
 
 
 def try_clause(clause: Clause, facts: Facts) -> Tried:
     """Hold one clause against the facts. KeyError when a condition asks for a fact that isn't there."""
-    return Tried(clause, tuple(c.shortfall(facts) for c in clause.when if not c.met(facts)))
+    return Tried(clause, tuple(condition for condition in clause.when if not condition.met(facts)))
 
 
 def _listed(words: tuple[str, ...] | list[str], joint: str) -> str:

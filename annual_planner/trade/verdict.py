@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
-from annual_planner.trade.clauses import Basis, Clause, Decides, Tried
+from annual_planner.trade.clauses import Basis, Clause, Decides, Facts, Tried
 from annual_planner.trade.working import Step
 
 
@@ -12,7 +12,7 @@ class Verdict:
     """The clauses tried, and what is left of their permissions."""
 
     def __init__(self, tried: tuple[Tried, ...]) -> None:
-        self._tried = tried
+        self.tried = tried
         self._fits = fits = [t.clause for t in tried if t.fits]
         self._takers = {basis: c for c in fits if c.decides is Decides.FORBID for basis in c.takes}
 
@@ -35,14 +35,16 @@ class Verdict:
         permits = self.standing(Decides.DO, Decides.SUPERVISED, Decides.SIGN, Decides.ASK)
         return frozenset(c.basis for c in permits)
 
-    def steps(self) -> Iterable[Step]:
-        """Give each clause tried, in the order of the rules, and what came of it."""
-        for tried in self._tried:
+    def steps(self, facts: Facts, *decides: Decides) -> Iterable[Step]:
+        """Give each clause tried (of these kinds), in the order of the rules, and what came of it."""
+        for tried in self.tried:
             clause = tried.clause
-            yield Step(f"{clause.citation} [{clause.decides}]: {clause.says}", self._outcome(tried))
+            if clause.decides not in decides:
+                continue
+            yield Step(f"{clause.citation} [{clause.decides}]: {clause.says}", self._outcome(tried, facts))
 
-    def _outcome(self, tried: Tried) -> str:
+    def _outcome(self, tried: Tried, facts: Facts) -> str:
         if not tried.fits:
-            return f"does not fit ({'; '.join(tried.shortfalls)})"
+            return f"does not fit ({tried.shortfalls(facts)})"
         taker = self._takers.get(tried.clause.basis) if tried.clause.basis else None
         return f"fits, but taken away by {taker.citation}" if taker else "fits"
