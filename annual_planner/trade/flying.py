@@ -25,14 +25,18 @@ COURSES = 400
 MONTHS_AHEAD = 121
 """Ten years and the rest of the current month."""
 BLOCK_MONTHS = 3
-MONTHS_REMEMBERED = 36
+MONTHS_REMEMBERED = 24
 """Older months than these say little about how the airplane is flown now."""
+FEWEST_MONTHS = 6
+"""Whole months of readings that are taken as a record of how the airplane is flown; fewer are too few."""
 SEASONS_FROM = 12
 """Whole months from which the time of year is taken into account."""
-LEVEL_SPREAD = 0.18
+LEVEL_SPREAD = 0.12
 """Spread of the level (standard deviation of its logarithm) that no record removes."""
-DRIFT_PER_YEAR = 0.25
+DRIFT_PER_YEAR = 0.22
 """How much the spread of the level grows in a year."""
+RUN_MONTHS = 9
+"""Busy and idle months come in runs: so many say as much about the level as one that stands alone."""
 STATED_SPREAD = 0.35
 """Assumed spread of a person's figure about what is then flown."""
 STATED_MONTH_SPREAD = 0.6
@@ -60,7 +64,7 @@ def flown_ahead(
     import numpy as np
 
     chance = np.random.Generator(np.random.PCG64(_seed(months, hours_per_month, today)))
-    if len(months) >= 6 and first_month is not None and sum(months) > 0:
+    if len(months) >= FEWEST_MONTHS and first_month is not None and sum(months) > 0:
         by_month = _drawn(months, first_month, today, chance)
         how, assumed = _drawn_words(len(months))
     else:
@@ -113,7 +117,7 @@ def _level_spread(record: Floats) -> float:
     """Spread of the level from the record: the uncertainty of its mean, and what no record removes."""
     import numpy as np
 
-    unsteady = float(np.std(record) / np.mean(record)) / len(record) ** 0.5
+    unsteady = float(np.std(record) / np.mean(record)) / (len(record) / RUN_MONTHS) ** 0.5
     return float(np.hypot(LEVEL_SPREAD, unsteady))
 
 

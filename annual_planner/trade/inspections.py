@@ -123,7 +123,9 @@ def hundred_hour_applies(
     """Whether a flight needs a current 100-hour.
 
     It does with persons carried for hire, and for paid teaching in an airplane the teacher provides. It is
-    asked flight by flight: the same airplane may be rented to someone who flies it alone. Source: 14 CFR 91.409(b).
+    asked flight by flight: the same airplane may be rented to someone who flies it alone.
+
+    Source: 14 CFR 91.409(b).
     """
     taught = paid_instruction and provided_by_instructor
     steps = [

@@ -33,7 +33,8 @@ def due_state(
     """How a requirement stands now: exactly at a limit is still in date.
 
     'Whichever last' is overdue only when every limit has passed. A limit whose present value isn't known is
-    left out, and taken as passed under 'whichever last'; both are said among the assumptions.
+    left out, and taken as passed under 'whichever last'; where none is known it is 'due soon', to be looked at.
+    All three are said among the assumptions.
     """
     if due.ended:
         return _state_answer(DueState.ENDED, [], force, due)
@@ -44,6 +45,8 @@ def due_state(
 
 
 def _state(limits: list[_LimitNow], logic: Logic) -> DueState:
+    if all(limit.passed is None for limit in limits):
+        return DueState.DUE_SOON
     if logic is Logic.LAST:
         if all(limit.passed is not False for limit in limits):
             return DueState.OVERDUE
@@ -84,10 +87,16 @@ def _state_answer(
     if state is DueState.OVERDUE:
         steps.append(Step(f"stands as a {force.value}", _overdue_means(force)))
     unknown = [limit.name for limit in limits if limit.passed is None]
-    taken = "taken as passed" if due.logic is Logic.LAST else "left out"
+    taken = _unknown_means(due.logic, none_known=len(unknown) == len(limits))
     assumptions = [f"The present value for the limit by {name} isn't known: {taken}." for name in unknown]
     inputs = [("due", due_text(due))]
     return answer(state, "How it stands", state.value, inputs=inputs, steps=steps, assumptions=assumptions)
+
+
+def _unknown_means(logic: Logic, *, none_known: bool) -> str:
+    if none_known:
+        return "to be looked at, so called due soon"
+    return "taken as passed" if logic is Logic.LAST else "left out"
 
 
 def _overdue_means(force: Force) -> str:

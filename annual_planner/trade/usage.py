@@ -9,12 +9,9 @@ from decimal import Decimal
 from itertools import pairwise
 
 from annual_planner.trade.answer import answer, said_date, said_hours
-from annual_planner.trade.flying import Flying, days_until, flown_ahead
+from annual_planner.trade.flying import FEWEST_MONTHS, Flying, days_until, flown_ahead
 from annual_planner.trade.refused import Refused
 from annual_planner.trade.working import Step, Worked
-
-FEWEST_MONTHS = 6
-"""Whole months of readings that are taken as a record of how the airplane is flown; fewer are too few."""
 
 _TENTH = Decimal("0.1")
 _HUNDREDTH = Decimal("0.01")
@@ -239,12 +236,9 @@ def forecasts(
     reached earlier. The same input always gives the same answer. A limit that is reached already gives today.
     Source: common practice, no source; how often the bounds hold is measured by tests/benchmarks.
     """
-    flying = flown_ahead(_floats(usage.months), usage.first_month, float(usage.hours_per_month), today)
+    months = () if usage.stated else tuple(float(hours) for hours in usage.months)
+    flying = flown_ahead(months, usage.first_month, float(usage.hours_per_month), today)
     return [_forecast(limit, now_hours, usage, today, flying) for limit in limits]
-
-
-def _floats(hours: Sequence[Decimal]) -> tuple[float, ...]:
-    return tuple(float(one) for one in hours)
 
 
 def _forecast(
