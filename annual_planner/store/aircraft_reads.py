@@ -72,8 +72,9 @@ def fleet_ids(
     owner_id: int | None = None,
     state: str = "",
 ) -> list[int]:
-    """The ids of the airplanes asked for, in the order asked for. `search` looks at registration, maker, model,
-    owner and base.
+    """The ids of the airplanes asked for, in the order asked for.
+
+    `search` looks at registration, maker, model, owner and base.
     """
     query = _asked(select(StandingRow.aircraft_id), order, descending, search, owner_id, state)
     return list(work.session.execute(query).scalars())

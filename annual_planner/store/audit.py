@@ -22,7 +22,7 @@ def note_change(
     before: Mapping[str, object],
     after: Mapping[str, object],
 ) -> None:
-    """Write one line of the trail. `what` is said for people; `before` and `after` hold the values by field."""
+    """Write one line of the trail: `what` for people to read, `before` and `after` the values by field."""
     line = {
         "changed_at": datetime.now(UTC),
         "changed_by": work.by,

@@ -50,7 +50,7 @@ def before_upgrade(engine: Engine, path: Path, revision: str) -> Path:
 def check(fleet: Fleet) -> list[str]:
     """What is wrong with the fleet's database; empty when nothing is.
 
-    Structure, indexes, references between tables and the schema's number. It can't tell that rows are missing.
+    Structure, indexes, references between tables, the schema's number. It can't tell that rows are missing.
     """
     with fleet.engine.connect() as connection:
         if fleet.path is not None:
@@ -105,7 +105,7 @@ def _verify(part: Path) -> None:
 
 
 def _settle(part: Path, target: Path) -> None:
-    """Give the closed and verified copy its name, so that it is there whole or not at all, even at a power cut."""
+    """Give the closed and verified copy its name, so that it is there whole or not at all."""
     _sync(part)
     part.rename(target)
     if os.name == "posix":

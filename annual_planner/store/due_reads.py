@@ -36,7 +36,7 @@ _LINE = (
     DueRow.early_on,
     DueRow.late_on,
     maybe_never(DueRow.comes_first_on),
-    RequirementRow.note,
+    DueRow.note,
 )
 """In the order of DueLine's fields."""
 
@@ -61,7 +61,7 @@ DUE_ORDERS: dict[str, tuple[Any, ...]] = {
     "forecast_on": (DueRow.forecast_on,),
     "early_on": (DueRow.early_on,),
     "late_on": (DueRow.late_on,),
-    "note": (RequirementRow.note, DueRow.comes_first_on),
+    "note": (DueRow.note, DueRow.comes_first_on),
 }
 """What a due list can be sorted by."""
 
@@ -79,7 +79,7 @@ def due_ids(
 ) -> list[int]:
     """The ids of the requirements asked for, in the order asked for.
 
-    `until`: expected to come due by that day. `search` looks at registration, title, citation, model and owner.
+    `until`: expected to come due by that day. `search`: in registration, title, citation, model and owner.
     What has ended is left out unless `state` asks for it or one airplane is looked at.
     """
     query = _asked(

@@ -14,9 +14,9 @@ APPLICATION_ID = 0x41504C46
 
 
 def wal_is_safe(version: tuple[int, int, int]) -> bool:
-    """Is the write-ahead log of this SQLite release free of the reset fault that can lose commits?
+    """Say whether this SQLite release's write-ahead log is free of the reset fault that can lose commits.
 
-    The fault sits in 3.7.0 to 3.51.2; 3.51.3 mends it, and so do the later releases of 3.50 and 3.44 named here.
+    The fault sits in 3.7.0 to 3.51.2; 3.51.3 mends it, and so do 3.50.7 and 3.44.6.
 
     >>> wal_is_safe((3, 40, 1)), wal_is_safe((3, 50, 7)), wal_is_safe((3, 51, 2)), wal_is_safe((3, 52, 0))
     (False, True, False, True)

@@ -145,7 +145,7 @@ class AircraftRow(Base):
 
 
 class AssemblyRow(Base):
-    """A thing with hours of its own that is fitted to an airplane: airframe, engine, propeller, limited part."""
+    """A thing with hours of its own that is fitted to an airplane: airframe, engine, propeller, part."""
 
     __tablename__ = "assembly"
     id: Mapped[int] = mapped_column(primary_key=True)
@@ -292,6 +292,8 @@ class DueRow(Base):
     """'airframe', 'engine 1', 'propeller 1' …"""
     interval: Mapped[str] = mapped_column(default="")
     """The interval in words."""
+    note: Mapped[str] = mapped_column(default="")
+    """What is to be said beside it: the requirement's own note, and what the state leaves out."""
     __table_args__ = (
         Index("ix_due_comes_first", "comes_first_on", "requirement_id"),
         Index("ix_due_aircraft_comes_first", "aircraft_id", "comes_first_on"),

@@ -17,9 +17,9 @@ from annual_planner.store.session import Fleet
 def open_fleet(where: str | Path, *, create: bool = False, read_only: bool = False) -> Fleet:
     """Open the fleet at a path or a 'postgresql+psycopg://…' address; `create` makes one where there is none.
 
-    An older fleet is brought up to date, a file after a verified backup beside it. `read_only` leaves the file
-    to another program that writes to it.
-    Raises NotAFleet when there is none to open, FleetInUse when another program has the file open for writing.
+    An older fleet is brought up to date, a file after a verified backup beside it. `read_only` leaves the
+    file to another program that writes to it.
+    Raises NotAFleet when there is none to open, FleetInUse when another program writes to the file.
     """
     text = str(where)
     if text.startswith("postgresql"):
@@ -52,7 +52,7 @@ def _check_path(path: Path, create: bool) -> None:
             raise NotAFleet(f"There is no folder {path.parent}.", "Make the folder first.")
     elif path.stat().st_nlink > 1:
         raise NotAFleet(
-            f"{path} has a second name on this disk (a hard link), and the database can't guard it under both.",
+            f"{path} has a second name on this disk (a hard link); it can't be guarded under both.",
             "Remove the other name, then open it again.",
         )
 

@@ -329,6 +329,7 @@ def _due() -> None:
         sa.Column("last_hours", sa.Integer(), nullable=True),
         sa.Column("counts_on", sa.Text(), nullable=False),
         sa.Column("interval", sa.Text(), nullable=False),
+        sa.Column("note", sa.Text(), nullable=False),
         sa.ForeignKeyConstraint(["aircraft_id"], ["aircraft.id"], name="fk_due_aircraft_id"),
         sa.ForeignKeyConstraint(["requirement_id"], ["requirement.id"], name="fk_due_requirement_id"),
         sa.PrimaryKeyConstraint("requirement_id", name="pk_due"),
