@@ -20,7 +20,7 @@ from annual_planner.trade.people import (
     Standing,
     WorkPiece,
 )
-from annual_planner.trade.verdict import Verdict
+from annual_planner.trade.verdict import STRONGEST_FIRST, Verdict
 from annual_planner.trade.working import Input, Rule, Step, Worked, Working
 
 __all__ = [
@@ -189,13 +189,13 @@ class _Judged:
             result=self.in_words,
             inputs=_inputs(self.facts),
             steps=tuple(self.verdict.steps(self.facts, *_ANSWERING)),
-            rules=tuple(Rule(c.citation, c.says) for c in self.verdict.fitting(*_ANSWERING)),
+            rules=tuple(Rule(c.citation, c.says) for c in self.verdict.deciding()),
             assumptions=(*self.verdict.told(Decides.ASSUME), _read_on(self.rules)),
         )
 
     def why(self) -> str:
         """Name the clauses that permit or forbid here, in short."""
-        telling = self.verdict.fitting(*_PERMITS, Decides.FORBID)
+        telling = [c for c in self.verdict.deciding() if c.decides in (*_PERMITS, Decides.FORBID)]
         return ", ".join(dict.fromkeys(clause.citation for clause in telling)) or "no clause permits it"
 
 
@@ -220,8 +220,8 @@ def may_fly_check(
 
 
 def _may_do(verdict: Verdict) -> MayDo:
-    """Put a full permission first; then an open question, since it may spare supervision; then the rest."""
-    ranks = (Decides.DO, MayDo.YES), (Decides.ASK, MayDo.ASK), (Decides.SUPERVISED, MayDo.SUPERVISED)
+    answers = (MayDo.YES, MayDo.ASK, MayDo.SUPERVISED)
+    ranks = zip(STRONGEST_FIRST, answers, strict=True)
     return next((answer for decides, answer in ranks if verdict.standing(decides)), MayDo.NO)
 
 

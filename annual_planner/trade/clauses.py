@@ -87,7 +87,7 @@ _PILOTS = ("student", "sport", "recreational", "private", "commercial", "airline
 FACTS: Mapping[str, Fact] = {
     "work.kind": _fact("kind of work", *WorkKind),
     "work.subject": _fact("part of the airplane", *Subject),
-    "work.inspection": _fact("required inspection", "not part of one", "annual", "100-hour", "progressive"),
+    "work.inspection": _fact("required inspection", "none", "annual", "100-hour", "progressive"),
     "work.major": _fact("major repair or alteration", "yes", "no"),
     "work.complex": _fact("complex assembly work", "yes", "no"),
     "work.listed": _fact("preventive maintenance list", "listed", "not listed", "database update"),
@@ -131,7 +131,7 @@ class Condition:
 
     def _asks(self) -> str:
         if self.test is Test.NONE:
-            return f"it must not be {_listed(self.words, 'or')}"
+            return f"it asks for anything but {_listed(self.words, 'or')}"
         return f"it asks for {_listed(self.words, 'or' if self.test is Test.ANY else 'and')}"
 
 
@@ -145,7 +145,7 @@ class Clause:
     decides: Decides
     when: tuple[Condition, ...] = ()
     basis: Basis | None = None
-    """DO, SUPERVISED, SIGN, FLY, ASK: what the permission rests on. WARN, ASSUME: told only where it counts."""
+    """DO, SUPERVISED, SIGN, FLY, ASK: what the permission rests on. WARN, ASSUME: told where it counts."""
     takes: tuple[Basis, ...] = ()
     """FORBID: the bases whose permissions fall away."""
     gives: str = ""

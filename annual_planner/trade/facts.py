@@ -52,7 +52,7 @@ def _work_facts(work: WorkPiece, rules: RuleSet) -> Facts:
     return {
         "work.kind": frozenset({str(work.kind)}),
         "work.subject": frozenset({str(work.subject)}),
-        "work.inspection": frozenset({work.inspection or "not part of one"}),
+        "work.inspection": frozenset({work.inspection or "none"}),
         "work.major": _yes(work.major),
         "work.complex": _yes(work.complex),
         "work.listed": frozenset({listed_as(work, rules)}),

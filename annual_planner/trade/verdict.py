@@ -7,6 +7,10 @@ from collections.abc import Iterable
 from annual_planner.trade.clauses import Basis, Clause, Decides, Facts, Tried
 from annual_planner.trade.working import Step
 
+STRONGEST_FIRST = (Decides.DO, Decides.ASK, Decides.SUPERVISED)
+"""An open question comes before supervision, since its answer may spare the supervisor."""
+_TOLD = (Decides.WARN, Decides.ASSUME)
+
 
 class Verdict:
     """The clauses tried, and what is left of their permissions."""
@@ -32,15 +36,27 @@ class Verdict:
 
     def bases(self) -> frozenset[Basis | None]:
         """Give what the permissions left rest on."""
-        permits = self.standing(Decides.DO, Decides.SUPERVISED, Decides.SIGN, Decides.ASK)
-        return frozenset(c.basis for c in permits)
+        return frozenset(c.basis for c in self.permits())
+
+    def permits(self) -> list[Clause]:
+        """Give the permissions that the answer rests on: to sign, and the strongest kind to do the work."""
+        doing = (self.standing(decides) for decides in STRONGEST_FIRST)
+        return [*next((found for found in doing if found), []), *self.standing(Decides.SIGN)]
+
+    def deciding(self) -> list[Clause]:
+        """Give the clauses that the answer rests on; a prohibition, where something is not allowed."""
+        counting, counted = self.bases(), self.permits()
+        whole = self.standing(Decides.DO) and self.standing(Decides.SIGN)
+        bars = [] if whole else self.fitting(Decides.FORBID)
+        owed = self.fitting(Decides.ENTRY, Decides.FORM)
+        said = [c for c in self.fitting(*_TOLD) if c.basis is None or c.basis in counting]
+        return [*counted, *bars, *owed, *said]
 
     def steps(self, facts: Facts, *decides: Decides) -> Iterable[Step]:
-        """Give each clause tried (of these kinds), in the order of the rules, and what came of it."""
-        for tried in self.tried:
+        """Give each clause tried (of these kinds) and what came of it, those that fit first."""
+        of_these = [tried for tried in self.tried if tried.clause.decides in decides]
+        for tried in sorted(of_these, key=lambda tried: not tried.fits):
             clause = tried.clause
-            if clause.decides not in decides:
-                continue
             yield Step(f"{clause.citation} [{clause.decides}]: {clause.says}", self._outcome(tried, facts))
 
     def _outcome(self, tried: Tried, facts: Facts) -> str:

@@ -511,3 +511,14 @@ def test_flight_check_is_a_private_pilots_or_higher(grade: str, may: bool) -> No
     answer = may_fly_check(pilot(grade), PLAIN, Standing.NONE, ON, RULES)
     assert answer.value is may
     assert any("91.407(b)" in rule.citation for rule in answer.working.rules)
+
+
+def test_who_may_do_the_work_alone_is_not_told_about_supervision() -> None:
+    answer = ask(OIL, pilot("private"), PLAIN, Standing.OWNER)
+    assert not any("bodily presence" in text for text in answer.warnings)
+    assert not any(rule.citation == "14 CFR 43.3(d)" for rule in answer.working.rules)
+
+
+def test_clauses_that_fit_come_first_in_the_working() -> None:
+    fits = [step.result.startswith("fits") for step in ask(OIL, inspector()).working.steps]
+    assert fits == sorted(fits, reverse=True)
