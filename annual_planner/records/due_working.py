@@ -126,11 +126,24 @@ def _count(need: Need, done: Done | None, previous: DuePoint | None) -> Worked[D
         effective=need.effective,
         previous_due=previous,
         enroute=bool(done and done.enroute),
-        ordinary_overrun=bool(done and not done.enroute),
+        ordinary_overrun=_ordinary_overrun(need, done, previous),
         fixed_on=need.fixed_on,
         title=need.title,
         citation=need.citation,
     )
+
+
+def _ordinary_overrun(need: Need, done: Done | None, previous: DuePoint | None) -> bool:
+    """Say whether a doing came some hours late and not on the way to it, so that the careful count is right.
+
+    Far more hours than the allowance are no overrun but flying to which the limit did not apply, or a doing
+    that is not on record: it counts from the doing.
+    """
+    if done is None or done.enroute or previous is None or need.interval is None:
+        return False
+    if previous.hours is None or done.point.hours is None:
+        return False
+    return done.point.hours - previous.hours <= need.interval.enroute_excess_hours
 
 
 def _forecasts(

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from datetime import UTC, date, datetime
-from decimal import Decimal
+from decimal import ROUND_HALF_UP, Decimal
 from typing import Any
 
 from sqlalchemy import JSON, Boolean, Date, DateTime, ForeignKey, Index, Integer, MetaData, String, Text
@@ -22,9 +22,9 @@ class HoursColumn(TypeDecorator[Decimal]):
 
     def process_bind_param(self, value: Decimal | None, dialect: Dialect) -> int | None:
         """Turn hours into hundredths; a finer value is rounded half up."""
-        return (
-            None if value is None else int((value * HUNDREDTHS).to_integral_value(rounding="ROUND_HALF_UP"))
-        )
+        if value is None:
+            return None
+        return int((Decimal(value) * HUNDREDTHS).to_integral_value(rounding=ROUND_HALF_UP))
 
     def process_result_value(self, value: int | None, dialect: Dialect) -> Decimal | None:
         """Turn hundredths into hours."""
