@@ -96,8 +96,8 @@ def _tight(value: Any) -> Any:
 def counts_for(counts: Mapping[str, int], engine: int) -> dict[str, int]:
     """How many of each thing one card is about: the airplane's, or one engine's share where it has several.
 
-    Where an airplane's sheet leaves cylinders or plugs out, two plugs a cylinder are taken (common practice, no
-    source); one engine where engines aren't counted.
+    Where an airplane's sheet leaves cylinders or plugs out, two plugs a cylinder are taken (common practice,
+    no source); one engine where engines aren't counted.
     """
     full = dict(counts)
     engines = full.setdefault("engines", 1)

@@ -7,7 +7,8 @@ from datetime import date
 from decimal import Decimal
 from typing import Any, TypeVar
 
-from sqlalchemy import Select, delete, func, select
+from sqlalchemy import Select, func, inspect, select
+from sqlalchemy.exc import IntegrityError
 
 from annual_planner.store.mappings import (
     AircraftRow,
@@ -18,7 +19,7 @@ from annual_planner.store.mappings import (
     PackageRow,
     PersonRow,
 )
-from annual_planner.store.rows import CardLine, DiscrepancyLine, ItemLine, PackageLine
+from annual_planner.store.rows import CardLine, DiscrepancyLine, DueLine, ItemLine, PackageLine
 from annual_planner.store.session import Work
 from annual_planner.store.weighable import item_dues
 from annual_planner.trade.refused import Refused
@@ -40,6 +41,15 @@ class PackageDates:
     horizon_on: date
     hours_at_start: Decimal | None
     version: int
+
+
+@dataclass(frozen=True, slots=True)
+class StoredPackage:
+    """A package that was taken away: the columns of its own row, of its items and of its cards."""
+
+    package: dict[str, Any]
+    items: tuple[dict[str, Any], ...]
+    cards: tuple[dict[str, Any], ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -155,7 +165,7 @@ def item_line(work: Work, item_id: int) -> ItemLine:
     return _item_line(row, item_dues(work, (row.requirement_id,))[row.requirement_id].line)
 
 
-def _item_line(row: PackageItemRow, due: Any) -> ItemLine:
+def _item_line(row: PackageItemRow, due: DueLine) -> ItemLine:
     return ItemLine(
         item_id=row.id,
         package_id=row.package_id,
@@ -272,21 +282,6 @@ def _values(new: NewItem | NewCard) -> dict[str, Any]:
     return {each.name: getattr(new, each.name) for each in fields(new)}
 
 
-def change_package(work: Work, package_id: int, **values: Any) -> None:
-    """Write these columns of a package. Refused when it is gone."""
-    _change(work, _row(work, PackageRow, package_id, "package"), values)
-
-
-def change_item(work: Work, item_id: int, **values: Any) -> None:
-    """Write these columns of a weighed requirement. Refused when it is gone."""
-    _change(work, _row(work, PackageItemRow, item_id, "requirement of the package"), values)
-
-
-def change_card(work: Work, card_id: int, **values: Any) -> None:
-    """Write these columns of a card. Refused when it is gone."""
-    _change(work, _row(work, CardRow, card_id, "card"), values)
-
-
 def include_cards(work: Work, states: dict[int, bool]) -> None:
     """Take cards into the package or leave them out, by their ids: one query to read them."""
     for row in work.session.scalars(select(CardRow).where(CardRow.id.in_(states))):
@@ -294,25 +289,40 @@ def include_cards(work: Work, states: dict[int, bool]) -> None:
     work.session.flush()
 
 
-def remove_card(work: Work, card_id: int) -> None:
-    """Take a card's row away."""
-    work.session.delete(_row(work, CardRow, card_id, "card"))
+def take_out_package(work: Work, package_id: int) -> StoredPackage:
+    """Take a package away with its items and cards; what it was, for putting it back."""
+    package = _row(work, PackageRow, package_id, "package")
+    items = work.session.scalars(select(PackageItemRow).where(PackageItemRow.package_id == package_id)).all()
+    cards = work.session.scalars(select(CardRow).where(CardRow.package_id == package_id)).all()
+    stored = StoredPackage(
+        _kept(package), tuple(_kept(item) for item in items), tuple(_kept(card) for card in cards)
+    )
+    for row in (*cards, *items):
+        work.session.delete(row)
     work.session.flush()
-
-
-def remove_package(work: Work, package_id: int) -> None:
-    """Take a package away with its items and cards."""
-    row = _row(work, PackageRow, package_id, "package")
-    work.session.execute(delete(CardRow).where(CardRow.package_id == package_id))
-    work.session.execute(delete(PackageItemRow).where(PackageItemRow.package_id == package_id))
-    work.session.delete(row)
+    work.session.delete(package)
     work.session.flush()
+    return stored
 
 
-def _change(work: Work, row: Base, values: dict[str, Any]) -> None:
-    for name, value in values.items():
-        setattr(row, name, value)
-    work.session.flush()
+def _kept(row: Base) -> dict[str, Any]:
+    names = (column.key for column in inspect(type(row)).column_attrs)
+    return {name: getattr(row, name) for name in names if name != "version"}
+
+
+def put_back_package(work: Work, stored: StoredPackage) -> None:
+    """Write a package's rows again under their old ids. Refused when something they name is gone."""
+    try:
+        work.session.add(PackageRow(**stored.package))
+        work.session.flush()
+        work.session.add_all([PackageItemRow(**item) for item in stored.items])
+        work.session.add_all([CardRow(**card) for card in stored.cards])
+        work.session.flush()
+    except IntegrityError as fault:
+        raise Refused(
+            "The package can't come back: something it names is gone, or its number is taken.",
+            "Plan a new package.",
+        ) from fault
 
 
 def _row(work: Work, mapped: type[R], row_id: int, word: str) -> R:

@@ -1,0 +1,73 @@
+"""Who must at least do and sign a card, and whether a person may, by the rules kept as data."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from datetime import date
+
+from annual_planner.planning.card_content import CardContent
+from annual_planner.store.rows import AircraftSheet
+from annual_planner.trade.authority import (
+    Airplane,
+    Authority,
+    Needed,
+    Person,
+    Standing,
+    WorkPiece,
+    authority,
+    least_needed,
+)
+from annual_planner.trade.cards import WorkKind
+from annual_planner.trade.clauses import RuleSet
+from annual_planner.trade.working import Worked
+
+
+def airplane_of(sheet: AircraftSheet) -> Airplane:
+    """What the rules ask about the airplane."""
+    return Airplane(sheet.category, frozenset(sheet.uses))
+
+
+def work_piece(title: str, kind: str, content: CardContent) -> WorkPiece:
+    """A card as the rules see it."""
+    return WorkPiece(
+        title=title,
+        kind=WorkKind(kind),
+        subject=content.subject,
+        preventive=content.preventive,
+        inspection=content.inspection,
+    )
+
+
+def standing_of(sheet: AircraftSheet, person_id: int) -> Standing:
+    """The person's relation to the airplane."""
+    return Standing.OWNER if sheet.owner_id == person_id else Standing.NONE
+
+
+def may(
+    work: WorkPiece, person: Person, sheet: AircraftSheet, person_id: int, on: date, rules: RuleSet
+) -> Authority:
+    """Answer whether this person may do and sign this work on that day."""
+    return authority(work, person, airplane_of(sheet), standing_of(sheet, person_id), on, rules)
+
+
+class LeastAsked:
+    """Asks the rules once for each sort of work on one airplane; cards of one sort share the answer."""
+
+    def __init__(self, sheet: AircraftSheet, on: date, rules: RuleSet) -> None:
+        self._airplane = airplane_of(sheet)
+        self._on = on
+        self._rules = rules
+        self._known: dict[tuple[object, ...], Worked[Needed]] = {}
+
+    def needed(self, title: str, kind: str, content: CardContent) -> Worked[Needed]:
+        """The least doer, signer and the entry owed."""
+        work = work_piece(title, kind, content)
+        sort = (work.kind, work.subject, work.preventive, work.inspection)
+        if sort not in self._known:
+            self._known[sort] = least_needed(work, self._airplane, self._on, self._rules)
+        return self._known[sort]
+
+
+def zone_titles(zones: Mapping[str, str], zone: str) -> str:
+    """A zone in words, its key where the library hasn't got it."""
+    return zones.get(zone, zone.replace("_", " "))

@@ -1,0 +1,100 @@
+"""What the owner may prepare, under which authority, and what is better left alone."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from datetime import date
+
+from annual_planner.library.shelf import Library
+from annual_planner.planning.card_content import CardContent
+from annual_planner.planning.entitled import airplane_of, work_piece
+from annual_planner.planning.package_view import OwnerJob
+from annual_planner.planning.sums import Contents
+from annual_planner.store.rows import AircraftSheet, CardLine
+from annual_planner.trade.authority import Authority, MayDo, Person, Standing, authority
+from annual_planner.trade.cards import Caution, WorkKind
+
+MAY_SIGN = "may do and sign (43.3(g), 43.7(f))"
+MAY_DO = "may do, a certificated person signs (43.3(g), 43.7)"
+SUPERVISED = "under the mechanic's eye, no signature"
+
+LEAVE_ALONE = (
+    "Washing the engine or belly before it is seen: stains show where it leaks (common practice, no source).",
+    "Turning the propeller by hand: treat it as live until the shop has made it safe.",
+    "Draining the oil or taking plugs out before arrival: the hot checks come first and need a warm engine.",
+    "Anything on the inspection itself: only the inspector may inspect (43.3, 65.95(a)(2)).",
+    "Panels, wires, controls and fuel lines not on this list: what nobody knows was opened stays open.",
+)
+"""What owners are asked to leave alone at every annual, each with its reason."""
+
+_LEFT = "leave"
+"""A card's note to the owner begins so where the shop asks to leave it alone."""
+
+
+def owner_jobs(
+    cards: Iterable[CardLine],
+    contents: Contents,
+    sheet: AircraftSheet,
+    owner: Person | None,
+    on: date,
+    library: Library,
+) -> tuple[OwnerJob, ...]:
+    """Cards that the owner may do: preventive ones by own certificate, opening and cleaning supervised.
+
+    Where the owner isn't recorded, nothing is offered but supervised work.
+    """
+    cautions = {caution.key: caution for caution in library.cautions}
+    found = []
+    for card in cards:
+        content = contents[card.card_id]
+        answer = _answer(card, content, sheet, owner, on, library)
+        if answer:
+            found.append(_job(card, content, answer, cautions))
+    return tuple(found)
+
+
+def _answer(
+    card: CardLine,
+    content: CardContent,
+    sheet: AircraftSheet,
+    owner: Person | None,
+    on: date,
+    library: Library,
+) -> str:
+    """The authority in words, empty when the card isn't the owner's."""
+    if content.inspection or content.owner_note.lower().startswith(_LEFT):
+        return ""
+    if content.preventive and owner is not None:
+        work = work_piece(card.title, card.kind, content)
+        own = authority(work, owner, airplane_of(sheet), Standing.OWNER, on, library.rules)
+        if own.may_do is MayDo.YES:
+            return _own_words(own)
+    offered = card.kind in (WorkKind.OPEN, WorkKind.CLEAN) and bool(content.owner_note)
+    return SUPERVISED if offered else ""
+
+
+def _own_words(own: Authority) -> str:
+    return MAY_SIGN if own.may_sign else MAY_DO
+
+
+def _job(card: CardLine, content: CardContent, answer: str, cautions: Mapping[str, Caution]) -> OwnerJob:
+    preventive = f"preventive maintenance, {', '.join(content.preventive)}" if content.preventive else ""
+    saves = f"saves the shop about {card.hours_likely:f} h"
+    return OwnerJob(
+        card_number=card.number,
+        title=card.title,
+        why=content.owner_note or (f"{preventive}; {saves}" if preventive else saves),
+        authority=answer,
+        steps=content.steps,
+        cautions=tuple(cautions[key] for key in content.cautions if key in cautions),
+    )
+
+
+def leave_alone(cards: Iterable[CardLine], contents: Contents) -> tuple[str, ...]:
+    """What the owner is asked to leave alone: the shop's standing wishes and those of single cards."""
+    noted = [
+        f"{card.title}: {contents[card.card_id].owner_note}"
+        for card in cards
+        if contents[card.card_id].owner_note.lower().startswith(_LEFT)
+    ]
+    return (*LEAVE_ALONE, *dict.fromkeys(noted))

@@ -1,0 +1,66 @@
+"""One package put together for a reader, in a fixed number of queries whatever its size."""
+
+from __future__ import annotations
+
+from datetime import date
+
+from annual_planner.library.shelf import Library
+from annual_planner.planning.card_content import from_stored
+from annual_planner.planning.due_after import due_after
+from annual_planner.planning.in_order import lines_in_order
+from annual_planner.planning.owner_jobs import leave_alone, owner_jobs
+from annual_planner.planning.package_view import PackageView
+from annual_planner.planning.sums import cautions_named, hours_by_doer, parts_needed, tools_needed
+from annual_planner.store.fleet_reads import aircraft_sheet, assemblies, fleet_fact, person_values
+from annual_planner.store.packages import (
+    card_lines,
+    discrepancies_of,
+    item_lines,
+    package_dates,
+    package_line,
+)
+from annual_planner.store.rows import AircraftSheet
+from annual_planner.store.session import Work
+from annual_planner.store.weighable import weighables
+from annual_planner.trade.authority import Person
+
+
+def read_package(work: Work, package_id: int, library: Library, today: date) -> PackageView:
+    """Everything a reader needs of one package.
+
+    Refused when it is gone, or when its cards wait for each other.
+    """
+    dates = package_dates(work, package_id)
+    sheet = aircraft_sheet(work, dates.aircraft_id)
+    items = tuple(item_lines(work, package_id))
+    every = card_lines(work, package_id)
+    cards, working = lines_in_order(card for card in every if card.included)
+    contents = {card.card_id: from_stored(card.content) for card in every}
+    repaired = tuple(card.discrepancy_id for card in every if card.discrepancy_id is not None)
+    done_now = frozenset(item.due.requirement_id for item in items if item.do_now)
+    return PackageView(
+        package=package_line(work, package_id),
+        aircraft=sheet,
+        assemblies=tuple(assemblies(work, dates.aircraft_id)),
+        horizon_on=dates.horizon_on,
+        today=today,
+        demo=fleet_fact(work, "demo") == "yes",
+        items=items,
+        cards=cards,
+        left_out=tuple(card for card in every if not card.included),
+        discrepancies=tuple(discrepancies_of(work, dates.aircraft_id, repaired)),
+        hours=hours_by_doer(cards),
+        parts=parts_needed(cards, contents),
+        tools=tools_needed(cards, contents),
+        owner_jobs=owner_jobs(cards, contents, sheet, _owner(work, sheet), dates.start_on, library),
+        leave_alone=leave_alone(cards, contents),
+        coverage=(),
+        due_after=due_after(weighables(work, dates.aircraft_id), done_now, sheet, dates.start_on),
+        cautions=cautions_named(cards, contents, library.cautions),
+        order_working=working,
+    )
+
+
+def _owner(work: Work, sheet: AircraftSheet) -> Person | None:
+    known = person_values(work)
+    return known.get(sheet.owner_id) if sheet.owner_id is not None else None
