@@ -23,6 +23,10 @@ Override `ask` (fetch what is shown), `show_subject(subject)` and `subject` (pla
 `Changed`. Emit `goes(place, subject)` to go elsewhere, `wants_working(working or fn)` to open the working
 panel, `moved` when the subject changed.
 
+Subjects agreed between places: `goes("aircraft", aircraft_id)`, `goes("aircraft", "add")` (form for a new
+airplane), `goes("annual", package_id)`, `goes("annual", f"plan:{aircraft_id}")` (plan a new annual),
+`goes("fleet", "due")`, `goes("library", card_key)`.
+
 Lists: `listing.Listing(desk, kept_as, columns, source, Words(...), states=(...), next_step=...)` with
 `columns.Column` data; `source.FleetSource` (ids query + rows query) or `source.HeldSource` (rows in memory:
 set `.rows`, then `listing.ask()`; ids are places in `.rows`). Signals `opened(id)`, `pointed(id)`;

@@ -79,6 +79,10 @@ class Listing(QWidget, Generic[R]):
     def fill_menu(self, fill: Callable[[QMenu, int], None]) -> None:
         self.view.fill_menu = fill
 
+    def say(self, words: Words) -> None:
+        """Use other words for an empty list: the person at the window has changed."""
+        self._words = words
+
     def ask(self) -> None:
         """Ask for the rows again; selection and place are kept where the rows still stand."""
         if self._wanted < 0:

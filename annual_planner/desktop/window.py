@@ -5,6 +5,7 @@ from __future__ import annotations
 import json
 from collections.abc import Callable
 from dataclasses import dataclass
+from functools import partial
 
 from PySide6.QtCore import QByteArray, Qt, QTimer, QUrl, Signal
 from PySide6.QtGui import QCloseEvent, QDesktopServices, QShowEvent
@@ -201,9 +202,7 @@ class MainWindow(QMainWindow):
         from annual_planner.desktop.go_to import Goal, GoTo, action_goal
 
         ink = self.desk.theme.colours.ink
-        places = [
-            Goal(p.title, p.tip, lambda name=p.name: self.go(name), icon(p.name, ink)) for p in self._places
-        ]
+        places = [Goal(p.title, p.tip, partial(self.go, p.name), icon(p.name, ink)) for p in self._places]
         actions = [
             action_goal(action, action.icon())
             for action in [*self.page.actions_here, *self.menus.actions.values()]
@@ -239,7 +238,7 @@ class MainWindow(QMainWindow):
     def _broke(self, said: str, report: str) -> None:
         from annual_planner.desktop.report_window import ReportWindow
 
-        self.strip.say(said, "The window stays usable.", lambda: ReportWindow(report, self).exec())
+        self.strip.say(said, "The window stays usable.", ReportWindow(report, self).open)
 
     def _say_saved(self) -> None:
         self.status.showMessage(f"Changes save themselves. {self.status.say_saved()}.", 4000)

@@ -1,0 +1,222 @@
+"""Starts the program's window on a fleet, or on the first page."""
+
+from __future__ import annotations
+
+import logging
+import sys
+import traceback
+from collections.abc import Sequence
+from datetime import date
+from logging.handlers import RotatingFileHandler
+from pathlib import Path
+from types import TracebackType
+from typing import TYPE_CHECKING
+
+from annual_planner.store.session import Fleet  # before Qt: what is imported after Qt loads a third slower
+
+# isort: split
+from PySide6.QtCore import QObject, QSettings, QStandardPaths, Qt
+from PySide6.QtWidgets import QApplication, QFileDialog, QWidget
+
+from annual_planner.desktop.desk import Desk, LoadLibrary
+from annual_planner.desktop.jobs import Jobs
+from annual_planner.desktop.opener import Opener, opened, today_of
+from annual_planner.desktop.theme import Theme
+from annual_planner.desktop.who import Who
+from annual_planner.desktop.window import FleetFacts, MainWindow
+from annual_planner.trade.refused import Refused
+
+if TYPE_CHECKING:
+    from annual_planner.desktop.first_run import FirstRun
+    from annual_planner.library.shelf import Library
+
+log = logging.getLogger(__name__)
+NAME = "annual-planner"
+
+
+def run(
+    fleet: str | Path | Fleet | None = None,
+    load_library: LoadLibrary | None = None,
+    today: date | None = None,
+    argv: Sequence[str] = (),
+) -> int:
+    """Open the window and stay until it is closed; gives the exit status.
+
+    Without a fleet, the one used last is opened, or the first page is shown.
+    """
+    app = application(argv)
+    program = Program(app, QSettings(NAME, NAME), load_library, today)
+    sys.excepthook = program.fault
+    program.start(fleet)
+    try:
+        return app.exec()
+    finally:
+        program.close()
+
+
+def application(argv: Sequence[str] = ()) -> QApplication:
+    """The one QApplication, named for the desktop."""
+    running = QApplication.instance()
+    if isinstance(running, QApplication):
+        return running
+    QApplication.setHighDpiScaleFactorRoundingPolicy(Qt.HighDpiScaleFactorRoundingPolicy.PassThrough)
+    app = QApplication([NAME, *argv])
+    app.setApplicationName(NAME)
+    app.setApplicationDisplayName("Annual Planner")
+    app.setDesktopFileName("org.annual_planner.AnnualPlanner")
+    return app
+
+
+def data_folder() -> Path:
+    """Where fleets and logs of this person lie."""
+    place = QStandardPaths.writableLocation(QStandardPaths.StandardLocation.AppLocalDataLocation)
+    folder = Path(place)
+    folder.mkdir(parents=True, exist_ok=True)
+    return folder
+
+
+class Program(QObject):
+    """Holds the window that is open, and replaces it when another fleet is wanted."""
+
+    def __init__(
+        self,
+        app: QApplication,
+        settings: QSettings,
+        load_library: LoadLibrary | None = None,
+        today: date | None = None,
+        folder: Path | None = None,
+    ) -> None:
+        super().__init__()
+        self._app = app
+        self._settings = settings
+        self._load_library = load_library or _shipped_library
+        self._today = today
+        self._folder = folder or data_folder()
+        self._log_to_file()
+        self.theme = Theme(app, settings)
+        self.theme.apply()
+        self.window: MainWindow | None = None
+        self.first: FirstRun | None = None
+        self._fleet: Fleet | None = None
+        self._opener: Opener | None = None
+
+    def start(self, fleet: str | Path | Fleet | None = None) -> None:
+        """Show the fleet given, the one used last, or the first page."""
+        if isinstance(fleet, Fleet):
+            self.show(fleet, str(fleet.path or ""))
+            return
+        where = str(fleet) if fleet else str(self._settings.value("fleet/last", ""))
+        if not where or not (fleet or where.startswith("postgresql") or Path(where).exists()):
+            self.show_first()
+            return
+        try:
+            self.show(opened(where), where)
+        except Refused as refused:
+            self.show_first()
+            if self.first is not None:
+                self.first.failed(refused)
+
+    def show(self, fleet: Fleet, where: str) -> None:
+        """Show the window on an open fleet; what was shown before is closed."""
+        before, old = self.window, self._fleet
+        self.window, self._fleet = self._window(fleet, where), fleet
+        self._settings.setValue("fleet/last", where)
+        self.window.show()
+        for shown in (before, self.first):
+            if shown is not None:
+                shown.close()
+                shown.deleteLater()
+        self.first = None
+        if old is not None:
+            old.close()
+
+    def _window(self, fleet: Fleet, where: str) -> MainWindow:
+        from annual_planner.store.fleet_reads import fleet_fact
+
+        with fleet.reading() as work:
+            name, demo, fixed = (fleet_fact(work, key) for key in ("name", "demo", "today"))
+        who = Who(self._settings, self)
+        today = self._today or today_of(fixed)
+        jobs = Jobs(fleet, lambda: who.person.by, today)
+        desk = Desk(jobs, self.theme, self._settings, who, self._load_library)
+        facts = FleetFacts(name or Path(where).stem, where, demo=bool(demo))
+        window = MainWindow(desk, facts, str(self._folder / "log"))
+        window.wants_fleet.connect(self.choose)
+        return window
+
+    def show_first(self) -> None:
+        """Show the first page."""
+        from annual_planner.desktop.first_run import FirstRun
+
+        self.first = FirstRun(self.theme, self._folder)
+        self.first.wants_sample.connect(lambda: self._opening().open_sample(self._folder / "sample.fleet"))
+        self.first.wants_open.connect(lambda where: self._opening().open(where))
+        self.first.wants_new.connect(lambda where: self._opening().open(where, create=True))
+        self.first.show()
+
+    def choose(self, which: str) -> None:
+        """Another fleet is wanted from the open window's menu."""
+        if which == "sample":
+            self._opening().open_sample(self._folder / "sample.fleet")
+            return
+        ask = QFileDialog.getSaveFileName if which == "new" else QFileDialog.getOpenFileName
+        title = "Start a new fleet" if which == "new" else "Open a fleet"
+        path, _ = ask(self._shown(), title, str(self._folder), "Fleet file (*.fleet);;All files (*)")
+        if path:
+            whole = path if Path(path).suffix or which == "open" else f"{path}.fleet"
+            self._opening().open(whole, create=which == "new")
+
+    def close(self) -> None:
+        """End what runs, let the fleet go."""
+        if self.window is not None:
+            self.window.close()
+        if self.first is not None:
+            self.first.close()
+        if self._opener is not None:
+            self._opener.close()
+        if self._fleet is not None:
+            self._fleet.close()
+            self._fleet = None
+
+    def fault(self, kind: type[BaseException], error: BaseException, trace: TracebackType | None) -> None:
+        """Take a fault that nothing else took: log it and offer the report; the window stays usable."""
+        report = "".join(traceback.format_exception(kind, error, trace))
+        log.error("%s", report)
+        if self.window is not None:
+            self.window.desk.jobs.broke.emit("Something went wrong in the program. Nothing was lost.", report)
+        else:
+            sys.__excepthook__(kind, error, trace)
+
+    def _opening(self) -> Opener:
+        if self._opener is None:
+            self._opener = Opener(self)
+            self._opener.opened.connect(self.show)
+            self._opener.failed.connect(self._failed)
+        return self._opener
+
+    def _failed(self, error: Exception) -> None:
+        if not isinstance(error, Refused):
+            log.error("%s", "".join(traceback.format_exception(error)))
+        if self.first is not None:
+            self.first.failed(error)
+        elif self.window is not None:
+            said = getattr(error, "said", "") or "The fleet could not be opened."
+            self.window.strip.say(said, getattr(error, "remedy", ""))
+
+    def _shown(self) -> QWidget | None:
+        return self.window or self.first
+
+    def _log_to_file(self) -> None:
+        folder = self._folder / "log"
+        folder.mkdir(parents=True, exist_ok=True)
+        handler = RotatingFileHandler(folder / "program.log", maxBytes=300_000, backupCount=3, delay=True)
+        handler.setFormatter(logging.Formatter("%(asctime)s %(levelname)s %(name)s: %(message)s"))
+        root = logging.getLogger("annual_planner")
+        if not any(isinstance(old, RotatingFileHandler) for old in root.handlers):
+            root.addHandler(handler)
+
+
+def _shipped_library() -> Library:
+    from annual_planner.library.shelf import load_library
+
+    return load_library()

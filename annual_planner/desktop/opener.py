@@ -1,0 +1,81 @@
+"""Opening, making and building fleets off the window's thread, before there is a fleet to have jobs on."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from concurrent.futures import ThreadPoolExecutor
+from datetime import date
+from pathlib import Path
+
+from PySide6.QtCore import QObject, Qt, Signal
+
+from annual_planner.store.session import Fleet
+
+
+class Opener(QObject):
+    """One piece of opening at a time; the answer comes on the window's thread."""
+
+    opened = Signal(object, str)
+    """A Fleet and where it is."""
+    failed = Signal(object)
+    _answered = Signal(object, str, object)
+
+    def __init__(self, parent: QObject | None = None) -> None:
+        super().__init__(parent)
+        self._thread = ThreadPoolExecutor(1, "opener")
+        self._answered.connect(self._answer, Qt.ConnectionType.QueuedConnection)
+
+    def open(self, where: str, *, create: bool = False) -> None:
+        """Open the fleet there; `create` makes one where there is none."""
+        self._thread.submit(self._attempt, lambda: opened(where, create=create), where)
+
+    def open_sample(self, path: Path) -> None:
+        """Open the sample fleet, built afresh where it isn't there yet."""
+
+        def work() -> Fleet:
+            if not path.exists():
+                build_sample(path)
+            return opened(str(path))
+
+        self._thread.submit(self._attempt, work, str(path))
+
+    def close(self) -> None:
+        """Wait for what is under way and end the thread."""
+        self._thread.shutdown(wait=True, cancel_futures=True)
+
+    def _attempt(self, work: Callable[[], Fleet], where: str) -> None:
+        fleet, error = None, None
+        try:
+            fleet = work()
+        except Exception as caught:
+            error = caught
+        self._answered.emit(fleet, where, error)
+
+    def _answer(self, fleet: Fleet | None, where: str, error: Exception | None) -> None:
+        if fleet is not None:
+            self.opened.emit(fleet, where)
+        else:
+            self.failed.emit(error)
+
+
+def opened(where: str, *, create: bool = False) -> Fleet:
+    """The fleet there, opened. Raises Refused when it can't be."""
+    from annual_planner.store.opening import open_fleet
+
+    return open_fleet(where, create=create)
+
+
+def build_sample(path: Path) -> None:
+    """Build the sample under another name first, so that a half-built one is never opened."""
+    from demo_fleet.loader import build_demo
+
+    path.parent.mkdir(parents=True, exist_ok=True)
+    building = path.with_name(f"building-{path.name}")
+    building.unlink(missing_ok=True)
+    build_demo(building)
+    building.rename(path)
+
+
+def today_of(fixed: str) -> date:
+    """The day to count from: the fleet's own fixed day (the sample has one), else today."""
+    return date.fromisoformat(fixed) if fixed else date.today()  # noqa: DTZ011 - the local day is meant
