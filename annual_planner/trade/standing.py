@@ -33,8 +33,8 @@ def due_state(
     """How a requirement stands now: exactly at a limit is still in date.
 
     'Whichever last' is overdue only when every limit has passed. A limit whose present value isn't known is
-    left out, and taken as passed under 'whichever last'; where none is known it is 'due soon', to be looked at.
-    All three are said among the assumptions.
+    left out, and taken as passed under 'whichever last'; where none is known it is 'due soon', to be looked
+    at. All three are said among the assumptions.
     """
     if due.ended:
         return _state_answer(DueState.ENDED, [], force, due)

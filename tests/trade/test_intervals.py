@@ -177,6 +177,17 @@ def test_unknown_hours_leave_their_limit_out_and_say_so() -> None:
     assert "hour limit isn't counted" in worked.working.assumptions[0]
 
 
+def test_an_unknown_date_or_cycles_leave_their_limits_out_and_say_so() -> None:
+    worked = next_due(Interval(days=30, cycles=200, hours=D(5)), Point(hours=D(10)))
+    assert worked.value == DuePoint(hours=D(15))
+    assert len(worked.working.assumptions) == 2
+
+
+def test_when_no_limit_can_be_counted_there_is_no_record() -> None:
+    due = next_due(Interval(hours=D(100)), Point(on=date(2026, 1, 1))).value
+    assert due_state(due, Point(date(2026, 1, 1), D(1))).value is DueState.NEVER_DONE
+
+
 def test_days_and_cycles_are_counted_too() -> None:
     worked = next_due(Interval(days=30, cycles=200), Point(date(2026, 11, 10), cycles=1000))
     assert (worked.value.on, worked.value.cycles) == (date(2026, 12, 10), 1200)
