@@ -1,0 +1,69 @@
+"""The head of a work card: its number, title, where and when, its code to scan; and its short form when continued."""
+
+from __future__ import annotations
+
+from annual_planner.paper.faces import BOLD, REGULAR, broken, leading
+from annual_planner.paper.flow import Block
+from annual_planner.paper.look import FIRM, MM, THIN
+from annual_planner.paper.pen import Pen
+from annual_planner.paper.qr import card_code, draw_qr
+from annual_planner.paper.said import said_key, said_range
+from annual_planner.paper.text import size_of
+from annual_planner.store.rows import CardLine
+
+CODE = 19 * MM
+NUMBER_WIDE = 40.0
+TITLE_SIZE = 11.5
+
+
+def card_head(card: CardLine, package_number: str, width: float) -> Block:
+    """Make the head of a card with its QR code at the right."""
+    body, small = size_of("body"), size_of("small")
+    room = width - NUMBER_WIDE - 10 - CODE - 8
+    title = broken(card.title, BOLD, TITLE_SIZE, room)
+    facts = broken(_facts(card), REGULAR, body, room)
+    whose = broken(_whose(card), REGULAR, body, room)
+    words = len(title) * leading(TITLE_SIZE) + (len(facts) + len(whose)) * leading(body) + 8
+    code = card_code(package_number, card.number)
+    high = max(words, CODE + leading(small) + 2)
+
+    def draw(pen: Pen, x: float, top: float) -> None:
+        pen.rule(x, top, width, weight=FIRM, colour=pen.shades.ink)
+        pen.box(x, top, NUMBER_WIDE, 26, fill=pen.shades.ink)
+        number = str(card.number)
+        pen.write(x + NUMBER_WIDE / 2, top - 4, number, 14, face=BOLD, colour="#FFFFFF", align="center")
+        left = x + NUMBER_WIDE + 10
+        pen.write_lines(left, top - 4, title, TITLE_SIZE, face=BOLD)
+        y = top - 6 - len(title) * leading(TITLE_SIZE)
+        pen.write_lines(left, y, facts, body)
+        pen.write_lines(left, y - len(facts) * leading(body), whose, body, colour=pen.shades.faint)
+        draw_qr(pen, x + width - CODE, top - 1, CODE, code)
+        pen.write(x + width, top - 1 - CODE, code, small, align="right", colour=pen.shades.faint)
+
+    return Block(high + 3, draw)
+
+
+def continued_head(card: CardLine, width: float) -> Block:
+    """Make the strip over the rest of a card on the next sheet."""
+    size = size_of("body")
+    lines = broken(f"Card {card.number} continued: {card.title}", BOLD, size, width - 8)
+    high = len(lines) * leading(size) + 6
+
+    def draw(pen: Pen, x: float, top: float) -> None:
+        pen.rule(x, top, width, weight=THIN, colour=pen.shades.ink)
+        pen.write_lines(x + 4, top - 3, lines, size, face=BOLD)
+
+    return Block(high + 2, draw)
+
+
+def _facts(card: CardLine) -> str:
+    hours = said_range(card.hours_low, card.hours_likely, card.hours_high)
+    parts = (said_key(card.zone), said_key(card.phase), said_key(card.kind).lower(), hours)
+    return " · ".join(part for part in parts if part)
+
+
+def _whose(card: CardLine) -> str:
+    doer = f"done by: {card.doer}" if card.doer else "done by: anyone the rules allow"
+    signer = f"signed by: {card.signer}" if card.entry and card.signer else "no signature owed"
+    name = f" · assigned to {card.assigned_name}" if card.assigned_name else ""
+    return f"{doer} · {signer}{name}"

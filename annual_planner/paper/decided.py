@@ -1,0 +1,120 @@
+"""What was decided for the visit: requirements met now or left, each with its reason; cards and defects left."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from decimal import Decimal
+
+from annual_planner.paper.flow import Group, Section
+from annual_planner.paper.said import NOT_KNOWN, said_day, said_key, said_tenths
+from annual_planner.paper.tables import Cell, CellLike, Column, table
+from annual_planner.paper.text import gap, heading, paragraph, subheading
+from annual_planner.planning.package_view import PackageView
+from annual_planner.store.rows import CardLine, DiscrepancyLine, DueLine, ItemLine
+
+TITLE = "What was decided"
+
+ITEMS = (
+    Column("Requirement", 30),
+    Column("Citation", 20),
+    Column("Due", 17),
+    Column("State", 13),
+    Column("Reason", 34),
+)
+LEFT = (
+    Column("Card", 7, "right"),
+    Column("Left out of this visit", 45),
+    Column("Phase", 14),
+    Column("Why", 34),
+)
+DEFECTS = (
+    Column("Found", 13),
+    Column("Zone", 14),
+    Column("Discrepancy", 43),
+    Column("Airworthy", 12),
+    Column("Decision", 18),
+)
+
+
+def decided(view: PackageView, width: float) -> Section:
+    """Make the list of everything weighed for the visit."""
+    head = heading(
+        TITLE, width, note=f"Everything that falls due to {said_day(view.horizon_on)} was weighed."
+    )
+    now = [item for item in view.items if item.do_now]
+    later = [item for item in view.items if not item.do_now]
+    groups: list[Group] = [
+        *_part("Do now", ITEMS, [_item_row(item) for item in now], width, "Nothing is due now.", head),
+        *_part(
+            "Leave for later", ITEMS, [_item_row(item) for item in later], width, "Nothing is left for later."
+        ),
+        *_part(
+            "Open discrepancies", DEFECTS, [_defect_row(each) for each in view.discrepancies], width, "None."
+        ),
+        *_part("Cards left out", LEFT, [_left_row(card) for card in view.left_out], width, "None."),
+    ]
+    return Section(TITLE, tuple(groups))
+
+
+def _part(
+    title: str,
+    columns: Sequence[Column],
+    rows: Sequence[Sequence[CellLike]],
+    width: float,
+    none: str,
+    *head: object,
+) -> tuple[Group, ...]:
+    blocks = [block for block in head if block is not None]
+    top = (*blocks, subheading(title, width))
+    if not rows:
+        return (Group((*top, paragraph(none, width, faint=True), gap(6))),)  # type: ignore[arg-type]
+    groups = table(columns, rows, width, head=top)  # type: ignore[arg-type]
+    return (*groups, Group((gap(8),)))
+
+
+def _item_row(item: ItemLine) -> list[CellLike]:
+    due = item.due
+    return [
+        Cell(due.title, bold=True),
+        " · ".join(text for text in (due.citation, due.force) if text),
+        due_text(due.due_on, due.due_hours),
+        Cell(due.state, state=due.state) if due.state else "",
+        _reason(item),
+    ]
+
+
+def due_text(on: object, hours: Decimal | None) -> str:
+    """Say a due point: its date, its hours, or both."""
+    parts = [said_day(on)] if on else []  # type: ignore[arg-type]
+    parts += [f"{said_tenths(hours)} h"] if hours is not None else []
+    return "\nor ".join(parts) or NOT_KNOWN
+
+
+def _reason(item: ItemLine) -> str:
+    given = []
+    if item.do_now and item.given_up_hours:
+        given.append(f"{said_tenths(item.given_up_hours)} h")
+    if item.do_now and item.given_up_days:
+        given.append(f"{item.given_up_days} days")
+    early = f" Given up by doing it early: {' and '.join(given)}." if given else ""
+    changed = " (decided otherwise than proposed)" if item.do_now != item.proposed_now else ""
+    return f"{item.reason}{changed}{early}" if item.reason or early else _stands(item.due)
+
+
+def _stands(due: DueLine) -> str:
+    return due.note or NOT_KNOWN
+
+
+def _left_row(card: CardLine) -> list[CellLike]:
+    return [str(card.number), card.title, said_key(card.phase), card.note or NOT_KNOWN]
+
+
+def _defect_row(each: DiscrepancyLine) -> list[CellLike]:
+    words = {True: "yes", False: "NO", None: "not judged"}
+    return [
+        said_day(each.found_on),
+        said_key(each.zone),
+        each.text,
+        Cell(words[each.airworthy], bold=each.airworthy is False),
+        each.disposition or "open",
+    ]

@@ -1,0 +1,77 @@
+"""What the printed sheets look like: light colours of the shared table, ready for the PDF, and measures in points.
+
+1 point is 1/72 inch. Print is always light: ink and grey rules on white, so that grey printers lose nothing.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from annual_planner.library.look import Look, Shades, load_look
+from annual_planner.trade.refused import Refused
+
+MM = 72 / 25.4
+BOX = 6.2 * MM
+"""Side of a box to be ticked with a pen: at least 6 mm inside its line."""
+BLANK_HIGH = 7.5 * MM
+"""Height of a blank that takes a handwritten number."""
+GAP = 6.0
+"""Space between things that belong to one another."""
+HAIR, THIN, FIRM = 0.4, 0.6, 1.4
+
+SHEETS = {"letter": (612.0, 792.0), "a4": (595.276, 841.89)}
+
+
+@dataclass(frozen=True, slots=True)
+class Sheet:
+    """One size of paper with the frame that text keeps to, in points from the lower left corner."""
+
+    width: float
+    height: float
+    side: float = 15 * MM
+    top: float = 20 * MM
+    bottom: float = 16 * MM
+
+    @property
+    def frame_width(self) -> float:
+        """Width between the side margins."""
+        return self.width - 2 * self.side
+
+    @property
+    def frame_height(self) -> float:
+        """Height between running head and foot."""
+        return self.height - self.top - self.bottom
+
+    @property
+    def frame_top(self) -> float:
+        """Upper edge of the frame, measured from the lower edge of the sheet."""
+        return self.height - self.top
+
+
+def sheet_of(page_size: str) -> Sheet:
+    """Give the sheet of a paper size, 'letter' or 'a4'. Refused for any other word."""
+    if page_size not in SHEETS:
+        raise Refused(
+            said=f"There is no paper size '{page_size}'.",
+            remedy=f"Choose one of {', '.join(SHEETS)}.",
+        )
+    return Sheet(*SHEETS[page_size])
+
+
+def rgb(colour: str) -> tuple[float, float, float]:
+    """Turn '#RRGGBB' into three shares of full light.
+
+    >>> rgb("#FF0000")
+    (1.0, 0.0, 0.0)
+    """
+    return (int(colour[1:3], 16) / 255, int(colour[3:5], 16) / 255, int(colour[5:7], 16) / 255)
+
+
+def print_shades() -> Shades:
+    """Colours of print, by meaning."""
+    return load_look().light
+
+
+def print_look() -> Look:
+    """Give the whole shared table, for state words, shapes and type sizes."""
+    return load_look()

@@ -1,0 +1,91 @@
+"""The owner's preparation list: what they may do before the visit, why, how to stay safe, what to leave alone."""
+
+from __future__ import annotations
+
+from annual_planner.paper.cautions import caution_block
+from annual_planner.paper.faces import BOLD, REGULAR, broken, leading
+from annual_planner.paper.flow import Block, Group, Section
+from annual_planner.paper.look import BOX, MM
+from annual_planner.paper.pen import Pen
+from annual_planner.paper.said import said_day
+from annual_planner.paper.signing import boxed_blanks
+from annual_planner.paper.text import gap, heading, labelled, paragraph, size_of, subheading
+from annual_planner.planning.package_view import OwnerJob, PackageView
+
+TITLE = "The owner’s preparation list"
+SIGNATURE_RULE = (
+    "What you do as preventive maintenance under 14 CFR 43.3(g) you enter and sign yourself (43.9(a)): what was "
+    "done, the date, your signature, certificate number and kind of certificate. Approving it for return to service "
+    "takes a private pilot certificate or higher (43.7(f)). What you do under a mechanic’s eye (43.3(d)) the mechanic "
+    "enters and signs; be there together, and never for the inspection itself. In doubt, ask before you begin."
+)
+
+
+def owner_list(view: PackageView, width: float) -> Section:
+    """Make the list the owner takes home, on sheets of its own."""
+    note = (
+        f"For {view.aircraft.owner or 'the owner'}, {view.aircraft.registration}, before "
+        f"{said_day(view.package.start_on)}. Nothing here has to be done by you; each thing saves time in the shop."
+    )
+    groups: list[Group] = [Group((heading(TITLE, width, note=note),))]
+    jobs = [_job(job, width) for job in view.owner_jobs]
+    if jobs:
+        groups[0] = Group((*groups[0].blocks, *jobs[0].blocks))
+        groups += jobs[1:]
+    else:
+        groups[0] = Group(
+            (*groups[0].blocks, paragraph("Nothing to prepare: bring the airplane and its records.", width))
+        )
+    return Section(TITLE, (*groups, *_leave_alone(view, width), _signature_rule(width)), own_sheet=True)
+
+
+def _job(job: OwnerJob, width: float) -> Group:
+    blocks: list[Block] = [subheading(f"{job.title}  (card {job.card_number})", width)]
+    blocks.append(labelled("Why", job.why, width))
+    blocks.append(labelled("You", job.authority, width))
+    blocks += [caution_block(caution, width) for caution in job.cautions]
+    blocks += [tick_line(step, width) for step in job.steps]
+    return Group((*blocks, gap(7)))
+
+
+def tick_line(text: str, width: float) -> Block:
+    """Make one thing to do with a box to tick."""
+    size = size_of("body")
+    lines = broken(text, REGULAR, size, width - BOX - 10)
+    high = max(BOX + 3, len(lines) * leading(size) + 3)
+
+    def draw(pen: Pen, x: float, top: float) -> None:
+        pen.tick_box(x + 2, top, BOX)
+        shift = max(0.0, (BOX - len(lines) * leading(size)) / 2)
+        pen.write_lines(x + BOX + 9, top - shift, lines, size)
+
+    return Block(high, draw)
+
+
+def _leave_alone(view: PackageView, width: float) -> tuple[Group, ...]:
+    if not view.leave_alone:
+        return ()
+    lines = [_barred(text, width) for text in view.leave_alone]
+    first = Group((subheading("Please leave alone", width), *lines[:2]))
+    return (first, *(Group((line,)) for line in lines[2:]), Group((gap(6),)))
+
+
+def _barred(text: str, width: float) -> Block:
+    size = size_of("body")
+    lines = broken(text, REGULAR, size, width - 18)
+
+    def draw(pen: Pen, x: float, top: float) -> None:
+        pen.write(x + 3, top, "×", size + 2, face=BOLD)
+        pen.write_lines(x + 18, top, lines, size)
+
+    return Block(len(lines) * leading(size) + 3, draw)
+
+
+def _signature_rule(width: float) -> Group:
+    blanks = boxed_blanks(
+        "Preventive maintenance done by the owner",
+        (("name", 1.5), ("certificate kind, number", 1.5), ("date", 0.8), ("signature", 1.6)),
+        width,
+        note="Only for what you did under 43.3(g); the entry itself belongs in the maintenance record.",
+    )
+    return Group((subheading("Who signs", width), paragraph(SIGNATURE_RULE, width), gap(2 * MM), blanks))

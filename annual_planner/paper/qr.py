@@ -1,0 +1,58 @@
+"""The QR code of a card: package number and card number, its dark runs drawn as one path."""
+
+from __future__ import annotations
+
+from functools import lru_cache
+
+from annual_planner.paper.pen import Pen
+
+QUIET = 4
+"""Light modules that must surround a code (ISO/IEC 18004, from memory)."""
+
+
+@lru_cache(maxsize=2000)
+def dark_runs(text: str) -> tuple[int, tuple[tuple[int, int, int], ...]]:
+    """Give modules per side with the quiet zone, and each dark run as (column, row, length)."""
+    from reportlab.graphics.barcode.qr import QrCodeWidget
+
+    code = QrCodeWidget(text, barLevel="M").qr
+    code.make()
+    rows = [[bool(module) for module in row] for row in code.modules]
+    runs = [
+        (start + QUIET, number + QUIET, length)
+        for number, row in enumerate(rows)
+        for start, length in _runs(row)
+    ]
+    return len(rows) + 2 * QUIET, tuple(runs)
+
+
+def _runs(row: list[bool]) -> list[tuple[int, int]]:
+    found: list[tuple[int, int]] = []
+    start = None
+    for place, dark in enumerate([*row, False]):
+        if dark and start is None:
+            start = place
+        elif not dark and start is not None:
+            found.append((start, place - start))
+            start = None
+    return found
+
+
+def draw_qr(pen: Pen, x: float, top: float, side: float, text: str) -> None:
+    """Draw the code of a text in a square of `side` points, quiet zone within it."""
+    modules, runs = dark_runs(text)
+    unit = side / modules
+    path = pen.canvas.beginPath()
+    for column, row, length in runs:
+        path.rect(x + column * unit, top - (row + 1) * unit, length * unit, unit)
+    pen.canvas.setFillColorRGB(0, 0, 0)
+    pen.canvas.drawPath(path, stroke=0, fill=1)
+
+
+def card_code(package_number: str, card_number: int) -> str:
+    """Text a card's code holds.
+
+    >>> card_code("AP-2026-014", 7)
+    'AP-2026-014/7'
+    """
+    return f"{package_number}/{card_number}"

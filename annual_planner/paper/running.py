@@ -1,0 +1,51 @@
+"""What stands on every sheet: airplane, package, part of the paper, page x of y, program version, demo mark."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from importlib.metadata import PackageNotFoundError, version
+
+import annual_planner
+from annual_planner.paper.faces import BOLD, REGULAR, width_of
+from annual_planner.paper.look import MM, THIN
+from annual_planner.paper.pen import Pen
+from annual_planner.paper.text import size_of
+
+
+@dataclass(frozen=True, slots=True)
+class Running:
+    """Texts of the running head and foot."""
+
+    registration: str
+    number: str
+    state_on: str
+    demo: bool
+
+
+def program_version() -> str:
+    """Version of the program, for the foot of each sheet."""
+    told = getattr(annual_planner, "__version__", None)
+    if told:
+        return str(told)
+    try:
+        return version("annual-planner")
+    except PackageNotFoundError:
+        return "working copy"
+
+
+def draw_running(pen: Pen, running: Running, title: str, page: int, pages: int) -> None:
+    """Draw head and foot of one sheet."""
+    sheet, small = pen.sheet, size_of("small")
+    left, right = sheet.side, sheet.width - sheet.side
+    top = sheet.height - 10 * MM
+    pen.bold(left, top, running.registration, small + 1.5)
+    shift = width_of(running.registration, BOLD, small + 1.5) + 8
+    pen.write(left + shift, top - 1, f"Package {running.number} · {title}", small, colour=pen.shades.faint)
+    pen.write(right, top - 1, f"Page {page} of {pages}", small, face=BOLD, align="right")
+    pen.rule(left, top - 14, right - left, weight=THIN, colour=pen.shades.ink)
+    foot = 12 * MM
+    pen.rule(left, foot + 2, right - left, weight=THIN)
+    said = f"Annual Planner {program_version()} · plan as of {running.state_on} · advises, never approves"
+    pen.write(left, foot, said, small, face=REGULAR, colour=pen.shades.faint)
+    if running.demo:
+        pen.write(right, foot, "DEMONSTRATION – invented, not for use", small, face=BOLD, align="right")

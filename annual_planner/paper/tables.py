@@ -1,0 +1,156 @@
+"""Tables on paper: columns by share of the width, rows that wrap, a heading row that is repeated."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from annual_planner.paper.faces import BOLD, REGULAR, broken, leading
+from annual_planner.paper.flow import Block, Group
+from annual_planner.paper.look import BLANK_HIGH, BOX, HAIR, THIN
+from annual_planner.paper.pen import Pen
+from annual_planner.paper.signs import state_sign
+from annual_planner.paper.text import size_of
+
+PAD = 4.0
+SIGN = 7.0
+
+
+@dataclass(frozen=True, slots=True)
+class Column:
+    """A column: its heading, its share of the width, and how it is set ('left' or 'right')."""
+
+    heading: str
+    share: float
+    align: str = "left"
+
+
+@dataclass(frozen=True, slots=True)
+class Cell:
+    """Text that is bold or stands beside the sign of a due state."""
+
+    text: str
+    bold: bool = False
+    state: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Tick:
+    """An empty box for a pen's tick."""
+
+
+@dataclass(frozen=True, slots=True)
+class Blank:
+    """An empty field for handwriting."""
+
+
+CellLike = str | Cell | Tick | Blank
+
+
+@dataclass(frozen=True, slots=True)
+class _Place:
+    """Where a column stands, from the table's left edge."""
+
+    x: float
+    width: float
+    align: str
+
+
+def table(
+    columns: Sequence[Column], rows: Sequence[Sequence[CellLike]], width: float, *, head: Sequence[Block] = ()
+) -> tuple[Group, ...]:
+    """Make one group per row; the first holds `head`, the heading row and two rows, so that none stands alone."""
+    places = _places(columns, width)
+    top = _heading_row(columns, places, width)
+    blocks = [_row(row, places, width) for row in rows]
+    first = Group((*head, top, *blocks[:2]), continued=top)
+    middle = tuple(Group((block,), running=top) for block in blocks[2:-1])
+    last = tuple(Group((block,), running=top) for block in blocks[max(2, len(blocks) - 1) :])
+    return (first, *middle, *last)
+
+
+def _places(columns: Sequence[Column], width: float) -> tuple[_Place, ...]:
+    total = sum(column.share for column in columns)
+    found: list[_Place] = []
+    x = 0.0
+    for column in columns:
+        wide = width * column.share / total
+        found.append(_Place(x, wide, column.align))
+        x += wide
+    return tuple(found)
+
+
+def _heading_row(columns: Sequence[Column], places: Sequence[_Place], width: float) -> Block:
+    size = size_of("small")
+    cells = [
+        broken(column.heading, BOLD, size, place.width - 2 * PAD)
+        for column, place in zip(columns, places, strict=True)
+    ]
+    high = max(len(lines) for lines in cells) * leading(size) + 6
+
+    def draw(pen: Pen, x: float, top: float) -> None:
+        pen.box(x, top, width, high, fill=pen.shades.band)
+        for lines, place in zip(cells, places, strict=True):
+            _write(pen, x, top - 3, lines, place, size, BOLD)
+        pen.rule(x, top, width, weight=THIN, colour=pen.shades.ink)
+        pen.rule(x, top - high, width, weight=THIN, colour=pen.shades.ink)
+
+    return Block(high, draw)
+
+
+def _row(row: Sequence[CellLike], places: Sequence[_Place], width: float) -> Block:
+    size = size_of("body")
+    texts = [_lines(cell, place, size) for cell, place in zip(row, places, strict=True)]
+    high = max(_height(cell, lines, size) for cell, lines in zip(row, texts, strict=True))
+
+    def draw(pen: Pen, x: float, top: float) -> None:
+        for cell, lines, place in zip(row, texts, places, strict=True):
+            if isinstance(cell, Tick):
+                pen.tick_box(x + place.x + PAD, top - (high - BOX) / 2, BOX)
+            elif isinstance(cell, Blank):
+                pen.blank(x + place.x + PAD, top - (high - BLANK_HIGH) / 2, place.width - 2 * PAD, BLANK_HIGH)
+            else:
+                _write_cell(pen, x, top - 3, cell, lines, place, size)
+        pen.rule(x, top - high, width, weight=HAIR)
+
+    return Block(high, draw)
+
+
+def _lines(cell: CellLike, place: _Place, size: float) -> tuple[str, ...]:
+    if isinstance(cell, (Tick, Blank)):
+        return ()
+    text, face, room = cell, REGULAR, place.width - 2 * PAD
+    if isinstance(cell, Cell):
+        text, face = cell.text, BOLD if cell.bold else REGULAR
+        room -= SIGN + 4 if cell.state else 0
+    return broken(str(text), face, size, room)
+
+
+def _height(cell: CellLike, lines: Sequence[str], size: float) -> float:
+    if isinstance(cell, Tick):
+        return BOX + 5
+    if isinstance(cell, Blank):
+        return BLANK_HIGH + 4
+    return len(lines) * leading(size) + 6
+
+
+def _write_cell(
+    pen: Pen, x: float, top: float, cell: str | Cell, lines: Sequence[str], place: _Place, size: float
+) -> None:
+    if isinstance(cell, str):
+        _write(pen, x, top, lines, place, size, REGULAR)
+        return
+    shift = 0.0
+    if cell.state:
+        state_sign(pen, x + place.x + PAD, top - 2, SIGN, cell.state)
+        shift = SIGN + 4
+    _write(pen, x + shift, top, lines, place, size, BOLD if cell.bold else REGULAR)
+
+
+def _write(
+    pen: Pen, x: float, top: float, lines: Sequence[str], place: _Place, size: float, face: str
+) -> None:
+    right = place.align == "right"
+    start = x + place.x + (place.width - PAD if right else PAD)
+    for number, line in enumerate(lines):
+        pen.write(start, top - number * leading(size), line, size, face=face, align=place.align)

@@ -1,0 +1,76 @@
+"""Blocks of text: headings, paragraphs, marked lines, gaps."""
+
+from __future__ import annotations
+
+from annual_planner.paper.faces import BOLD, REGULAR, broken, leading
+from annual_planner.paper.flow import Block
+from annual_planner.paper.look import print_look
+from annual_planner.paper.pen import Pen
+
+
+def size_of(kind: str) -> float:
+    """Type size of a kind of text ('body', 'small' …), points."""
+    return print_look().paper_pt[kind]
+
+
+def gap(height: float) -> Block:
+    """Leave space."""
+    return Block(height, lambda pen, x, top: None)
+
+
+def heading(text: str, width: float, *, note: str = "") -> Block:
+    """Set a section's heading over the accent rule, with a quiet note below it."""
+    size, small = size_of("heading"), size_of("body")
+    lines = broken(text, BOLD, size, width)
+    notes = broken(note, REGULAR, small, width) if note else ()
+    first = len(lines) * leading(size) + 3
+
+    def draw(pen: Pen, x: float, top: float) -> None:
+        pen.write_lines(x, top, lines, size, face=BOLD, colour=pen.shades.accent)
+        pen.accent_rule(x, top - first, width)
+        pen.write_lines(x, top - first - 4, notes, small, colour=pen.shades.faint)
+
+    return Block(first + (4 + len(notes) * leading(small) if notes else 0) + 7, draw)
+
+
+def subheading(text: str, width: float) -> Block:
+    """Set a heading inside a section."""
+    size = size_of("subheading")
+    lines = broken(text, BOLD, size, width)
+
+    def draw(pen: Pen, x: float, top: float) -> None:
+        pen.write_lines(x, top - 4, lines, size, face=BOLD)
+
+    return Block(len(lines) * leading(size) + 8, draw)
+
+
+def paragraph(
+    text: str,
+    width: float,
+    *,
+    kind: str = "body",
+    face: str = REGULAR,
+    indent: float = 0.0,
+    faint: bool = False,
+) -> Block:
+    """Set text broken to the width."""
+    size = size_of(kind)
+    lines = broken(text, face, size, width - indent)
+
+    def draw(pen: Pen, x: float, top: float) -> None:
+        colour = pen.shades.faint if faint else ""
+        pen.write_lines(x + indent, top, lines, size, face=face, colour=colour)
+
+    return Block(len(lines) * leading(size) + 2, draw)
+
+
+def labelled(label: str, text: str, width: float, *, label_width: float = 62.0) -> Block:
+    """Set a quiet label at the left and its text beside it."""
+    size = size_of("body")
+    lines = broken(text, REGULAR, size, width - label_width)
+
+    def draw(pen: Pen, x: float, top: float) -> None:
+        pen.write(x, top, label, size_of("small"), face=BOLD, colour=pen.shades.faint)
+        pen.write_lines(x + label_width, top, lines, size)
+
+    return Block(len(lines) * leading(size) + 2, draw)
