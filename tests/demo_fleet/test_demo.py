@@ -1,0 +1,92 @@
+"""The demo fleet: whole, repeatable, invented."""
+
+from __future__ import annotations
+
+import re
+from contextlib import closing
+from datetime import date, timedelta
+from pathlib import Path
+
+import pytest
+
+from annual_planner.library.whole import load_library
+from annual_planner.store.fleet_reads import due_page, fleet_page, readings
+from annual_planner.store.opening import open_fleet
+from annual_planner.store.rows import DueLine, FleetLine
+from annual_planner.trade.refused import Refused
+from demo_fleet.loader import DEMO_AIRPLANE, DEMO_TODAY, build_demo, demo_rows
+from demo_fleet.written import read_demo
+
+
+@pytest.fixture(scope="module")
+def demo_path(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    path = tmp_path_factory.mktemp("demo") / "demo.fleet"
+    build_demo(path)
+    return path
+
+
+def _lines(path: Path) -> list[FleetLine]:
+    with closing(open_fleet(path, read_only=True)) as fleet, fleet.reading() as work:
+        return fleet_page(work)
+
+
+def _dues(path: Path) -> list[DueLine]:
+    with closing(open_fleet(path, read_only=True)) as fleet, fleet.reading() as work:
+        return due_page(work, limit=10_000)
+
+
+def test_a_dozen_airplanes_stand_in_the_fleet_list(demo_path: Path) -> None:
+    assert len(_lines(demo_path)) == 12
+
+
+def test_no_registration_could_be_a_real_one(demo_path: Path) -> None:
+    assert all(re.fullmatch(r"N0\w{4}", line.registration) for line in _lines(demo_path))
+
+
+def test_the_guided_airplane_has_its_annual_due_within_two_months(demo_path: Path) -> None:
+    [guided] = [line for line in _lines(demo_path) if line.registration == DEMO_AIRPLANE]
+    assert guided.annual_due_on is not None
+    assert DEMO_TODAY <= guided.annual_due_on <= DEMO_TODAY + timedelta(days=62)
+
+
+def test_one_airplane_is_out_of_annual(demo_path: Path) -> None:
+    late = [line.registration for line in _lines(demo_path) if line.state == "overdue"]
+    assert late == ["N051QF"]
+
+
+def test_everything_in_the_due_list_has_been_done_once_or_bears_a_date(demo_path: Path) -> None:
+    assert [line.title for line in _dues(demo_path) if line.state == "no record"] == []
+
+
+def test_three_airplanes_have_six_years_of_readings(demo_path: Path) -> None:
+    with closing(open_fleet(demo_path, read_only=True)) as fleet, fleet.reading() as work:
+        counts = [len(readings(work, line.aircraft_id)) for line in fleet_page(work)]
+    assert sum(count >= 72 for count in counts) == 3
+
+
+def test_the_same_day_gives_the_same_rows() -> None:
+    assert demo_rows(read_demo(), DEMO_TODAY) == demo_rows(read_demo(), DEMO_TODAY)
+
+
+def test_the_demo_moves_with_its_today(tmp_path: Path) -> None:
+    later = date(2027, 5, 4)
+    build_demo(tmp_path / "later.fleet", today=later)
+    [guided] = [line for line in _lines(tmp_path / "later.fleet") if line.registration == DEMO_AIRPLANE]
+    assert guided.annual_due_on is not None
+    assert guided.annual_due_on > later
+
+
+def test_features_and_zones_are_known_to_the_library() -> None:
+    library, demo = load_library(), read_demo()
+    features = {feature.key for feature in library.features}
+    zones = {zone.key for zone in library.zones}
+    assert all(features.issuperset(kind.features) for kind in demo.types.values())
+    assert all(defect.zone in zones for airplane in demo.aircraft for defect in airplane.discrepancies)
+
+
+def test_an_existing_file_is_left_alone(tmp_path: Path) -> None:
+    target = tmp_path / "mine.fleet"
+    target.write_text("mine")
+    with pytest.raises(Refused, match="exists already"):
+        build_demo(target)
+    assert target.read_text() == "mine"
