@@ -8,7 +8,7 @@ from PySide6.QtWidgets import QFormLayout, QFrame, QHBoxLayout, QLabel, QVBoxLay
 from annual_planner.desktop.columns import day_text, days_from, hours_text
 from annual_planner.desktop.desk import Desk
 from annual_planner.desktop.listing import sign_icon
-from annual_planner.desktop.widgets import button, label, line
+from annual_planner.desktop.widgets import button, label, line, scrolled
 from annual_planner.store.rows import FleetLine
 
 LINES = (
@@ -67,8 +67,7 @@ class AirplaneSummary(QFrame):
             value.setTextInteractionFlags(Qt.TextInteractionFlag.TextSelectableByMouse)
             self._values[name] = value
             form.addRow(label(name, faint=True), value)
-        column.addLayout(form)
-        column.addStretch(1)
+        column.addWidget(scrolled(form, "Particulars"), 1)
         column.addWidget(self._plan)
         column.addWidget(self._open)
 

@@ -14,7 +14,7 @@ def fleet_columns(today: date) -> tuple[Column[FleetLine], ...]:
     """An airplane, how it stands, what comes first and when."""
     return (
         Column("registration", "Airplane", lambda a: a.registration, "registration", 9),
-        Column("state", "Standing", standing, "state", 13, sign=lambda a: a.state),
+        Column("state", "Standing", standing, "state", 15, sign=lambda a: a.state),
         Column("first_title", "Comes first", lambda a: a.first_title, "first_title", 30),
         Column(
             "comes_first_on",
@@ -42,7 +42,7 @@ def fleet_columns(today: date) -> tuple[Column[FleetLine], ...]:
             "h a month",
             lambda a: hours_text(a.hours_per_month),
             "hours_per_month",
-            9,
+            10,
             right=True,
         ),
         Column("model", "Type", lambda a: f"{a.maker} {a.model}", "maker", 20),

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from PySide6.QtCore import Qt
+from PySide6.QtGui import QResizeEvent
 from PySide6.QtWidgets import QMenu, QSplitter, QTabWidget
 
 from annual_planner.desktop.airplane_sheet import AirplaneSummary
@@ -42,6 +43,7 @@ class FleetPage(Page):
         super().__init__(desk)
         self.tabs = QTabWidget()
         self.tabs.setDocumentMode(True)
+        self.tabs.tabBar().setDrawBase(False)
         self.tabs.setAccessibleName("Airplanes or due list")
         self.tabs.tabBar().setAccessibleName("Airplanes or due list")
         self.airplanes = self._airplane_list()
@@ -184,6 +186,15 @@ class FleetPage(Page):
         if self.tabs.currentIndex() == 1:
             return lambda work: _why_due(work, row_id, self.desk)
         return lambda work: _why_first(work, row_id, self.desk)
+
+    def focus_here(self) -> None:
+        """The keys act on the list in front."""
+        self.shown.view.setFocus(Qt.FocusReason.OtherFocusReason)
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """Give a narrow window to the list alone: Enter opens the airplane, which says the same."""
+        super().resizeEvent(event)
+        self.summary.setVisible(self.width() > self.desk.theme.sizes.of(44))
 
     # -- what a person can do -------------------------------------------------------------------------
 

@@ -12,6 +12,7 @@ from PySide6.QtWidgets import QHBoxLayout, QLineEdit, QMenu, QPushButton, QStack
 
 from annual_planner.desktop.columns import Column
 from annual_planner.desktop.desk import Desk
+from annual_planner.desktop.flow import FlowRow
 from annual_planner.desktop.icons import icon
 from annual_planner.desktop.paged_table import PagedTable
 from annual_planner.desktop.signs import draw_sign
@@ -123,16 +124,16 @@ class Listing(QWidget, Generic[R]):
         self.search.setAccessibleName(f"Search {what}")
         self.search.setClearButtonEnabled(True)
         self._name_clear_button()
-        self.search.setMaximumWidth(self.fontMetrics().averageCharWidth() * 50)
-        row = QHBoxLayout()
-        row.addWidget(self.search, 2)
+        flow = FlowRow()
+        flow.addWidget(self.search)
         for state in states:
-            row.addWidget(self._chip(state))
-        row.addStretch(1)
+            flow.addWidget(self._chip(state))
         self._clear = button("Show all", self._show_all, quiet=True)
         self._clear.hide()
-        row.addWidget(self._clear)
-        row.addWidget(self.count)
+        flow.addWidget(self._clear)
+        row = QHBoxLayout()
+        row.addLayout(flow, 1)
+        row.addWidget(self.count, 0, Qt.AlignmentFlag.AlignBottom)
         holder = QWidget()
         holder.setAccessibleName(f"{what.capitalize()} or why there are none")
         self._stack = QStackedLayout(holder)
@@ -150,7 +151,7 @@ class Listing(QWidget, Generic[R]):
             inner.setAccessibleName("Clear the search")
 
     def _chip(self, state: str) -> QPushButton:
-        chip = QPushButton(state)
+        chip = QPushButton(f" {state}")
         chip.setCheckable(True)
         chip.setProperty("chip", True)
         chip.setAccessibleName(f"Only {state}")
@@ -175,6 +176,7 @@ class Listing(QWidget, Generic[R]):
     def _draw(self) -> None:
         inks = self.desk.theme.colours
         side = self.desk.theme.sizes.of(0.75)
+        self.search.setFixedWidth(self.desk.theme.sizes.of(16))
         for word, chip in self._chips.items():
             chip.setIcon(sign_icon(word, side, self.desk))
             chip.setIconSize(QSize(side, side))

@@ -90,6 +90,10 @@ class Page(QWidget):
     def search_here(self) -> None:
         """Put the cursor in this place's search field."""
 
+    def focus_here(self) -> None:
+        """Let the keys act on the main thing of this place."""
+        self.setFocus()
+
     # -- for subclasses ---------------------------------------------------------------------------
 
     def action(

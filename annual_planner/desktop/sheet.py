@@ -24,6 +24,8 @@ QMenu::indicator:checked { background: @accent; border-color: @accent; }
 QPushButton, QToolButton[boxed="true"] {
     background: @paper; color: @ink; border: 1px solid @edge; border-radius: 2px;
     padding: @3 @10; min-height: @inner; }
+QPushButton { icon-size: @16; }
+QListView, QTabBar, QTreeView { icon-size: @16; }
 QPushButton:hover, QToolButton[boxed="true"]:hover { background: @wash; border-color: @accent; }
 QPushButton:pressed, QToolButton[boxed="true"]:pressed { background: @chosen; }
 QPushButton:focus, QToolButton[boxed="true"]:focus { border: 2px solid @accent; padding: @2 @9; }
@@ -63,7 +65,7 @@ QTableView, QTreeView, QListView {
     background: @paper; alternate-background-color: @wash; color: @ink; border: 1px solid @rule;
     gridline-color: @rule; selection-background-color: @chosen; selection-color: @chosen_ink; }
 QTableView:focus, QTreeView:focus, QListView:focus { border: 1px solid @accent; }
-QTableView::item { padding: 0 @6; border-bottom: 1px solid @rule; }
+QTableView::item { padding: 0 @6; border-bottom: 1px solid @wash; }
 QTableView::item:selected { background: @chosen; color: @chosen_ink; }
 QListView::item { padding: @4 @6; }
 QListView::item:selected { background: @chosen; color: @chosen_ink; }
@@ -99,6 +101,7 @@ QProgressBar { border: 1px solid @edge; background: @paper; border-radius: 2px; 
 QProgressBar::chunk { background: @chosen; }
 QStatusBar { background: @board; border-top: 1px solid @rule; color: @faint; }
 QStatusBar::item { border: 0; }
+QStatusBar QLabel { padding: 0 @12; }
 
 QFrame#rail { background: @board; border-right: 1px solid @rule; }
 QFrame#rail QToolButton { background: transparent; border: 0; border-left: 3px solid transparent;

@@ -6,7 +6,17 @@ from collections.abc import Callable
 
 from PySide6.QtCore import Qt, Signal
 from PySide6.QtGui import QAction
-from PySide6.QtWidgets import QFrame, QHBoxLayout, QLabel, QPushButton, QSizePolicy, QVBoxLayout, QWidget
+from PySide6.QtWidgets import (
+    QFrame,
+    QHBoxLayout,
+    QLabel,
+    QLayout,
+    QPushButton,
+    QScrollArea,
+    QSizePolicy,
+    QVBoxLayout,
+    QWidget,
+)
 
 from annual_planner.trade.refused import Refused
 
@@ -59,6 +69,23 @@ def line() -> QFrame:
     made.setProperty("line", True)
     made.setFixedHeight(1)
     return made
+
+
+def scrolled(content: QLayout, name: str) -> QScrollArea:
+    """A layout that scrolls when there is less room than it needs."""
+    inner = QWidget()
+    inner.setObjectName("scrolled")
+    inner.setAccessibleName(name)
+    column = QVBoxLayout(inner)
+    column.setContentsMargins(0, 0, 0, 0)
+    column.addLayout(content)
+    column.addStretch(1)
+    area = QScrollArea()
+    area.setAccessibleName(name)
+    area.setWidgetResizable(True)
+    area.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
+    area.setWidget(inner)
+    return area
 
 
 class Strip(QFrame):

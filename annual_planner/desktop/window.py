@@ -187,6 +187,7 @@ class MainWindow(QMainWindow):
         self.stack.setCurrentWidget(page)
         self.rail.show_place(name)
         self.menus.show_here(page)
+        page.focus_here()
 
     def _step(self, stop: Stop | None) -> None:
         if stop is not None:

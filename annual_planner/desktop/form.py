@@ -1,0 +1,192 @@
+"""A form on a sheet: fields with their messages beside them, one verb, and a way out."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from typing import Any
+
+from PySide6.QtCore import QSize, Qt
+from PySide6.QtGui import QKeyEvent
+from PySide6.QtWidgets import (
+    QFrame,
+    QGridLayout,
+    QHBoxLayout,
+    QLabel,
+    QScrollArea,
+    QSizePolicy,
+    QVBoxLayout,
+    QWidget,
+)
+
+from annual_planner.desktop.fields import Field, TextField, TicksField
+from annual_planner.desktop.widgets import button, label
+from annual_planner.trade.refused import Refused
+
+Values = dict[str, Any]
+
+
+class Form(QFrame):
+    """Fields in rows: name, what is filled in, and beside it what is wrong or what was understood.
+
+    Enter does what the button says, Escape leaves; nothing typed is lost by an error.
+    """
+
+    def __init__(
+        self,
+        title: str,
+        verb: str = "",
+        done: Callable[[Values], object] | None = None,
+        leave: Callable[[], object] | None = None,
+        says: str = "",
+    ) -> None:
+        super().__init__()
+        self.setProperty("sheet", True)
+        self.setAccessibleName(title)
+        self.fields: dict[str, Field] = {}
+        self._done = done
+        self._leave = leave
+        self._row = 0
+        self.title = label(title, section=True)
+        self.summary = label("")
+        self.summary.setWordWrap(True)
+        self.summary.hide()
+        self._grid = QGridLayout()
+        self._grid.setColumnStretch(2, 1)
+        self._grid.setHorizontalSpacing(12)
+        self._grid.setVerticalSpacing(6)
+        self.submit_button = button(verb or "Save", self.submit, leading=True)
+        self._lay_out(says, verb)
+
+    def _lay_out(self, says: str, verb: str) -> None:
+        column = QVBoxLayout(self)
+        column.setContentsMargins(16, 10, 16, 12)
+        column.addWidget(self.title)
+        if says:
+            text = label(says, faint=True)
+            text.setWordWrap(True)
+            column.addWidget(text)
+        column.addLayout(self._grid)
+        column.addWidget(self.summary)
+        if verb:
+            row = QHBoxLayout()
+            row.addWidget(self.submit_button)
+            if self._leave is not None:
+                row.addWidget(button("Cancel", self._leave))
+            row.addStretch(1)
+            column.addLayout(row)
+
+    def section(self, title: str) -> QLabel:
+        """Start a group of fields under a heading."""
+        heading = label(title, section=True)
+        heading.setContentsMargins(0, 8, 0, 0)
+        self._grid.addWidget(heading, self._row, 0, 1, 3)
+        self._row += 1
+        return heading
+
+    def add(self, field: Field) -> Field:
+        """Add a field as the next row; a field of many ticks takes the width."""
+        self.fields[field.key] = field
+        top = Qt.AlignmentFlag.AlignTop
+        if isinstance(field, TicksField):
+            field.name.setContentsMargins(0, 4, 0, 0)
+            self._grid.addWidget(field.name, self._row, 0, top)
+            self._grid.addWidget(field.editor, self._row, 1, 1, 2)
+            self._row += 1
+            self._grid.addWidget(field.message, self._row, 1, 1, 2)
+            field.message.setVisible(bool(field.hint))
+        else:
+            self._grid.addWidget(field.name, self._row, 0, Qt.AlignmentFlag.AlignVCenter)
+            self._grid.addWidget(field.editor, self._row, 1)
+            self._grid.addWidget(field.message, self._row, 2)
+        self._row += 1
+        return field
+
+    def add_widget(self, widget: QWidget) -> None:
+        """Add something of its own across the form."""
+        self._grid.addWidget(widget, self._row, 0, 1, 3)
+        self._row += 1
+
+    def put(self, values: Values) -> None:
+        """Show these values."""
+        for key, value in values.items():
+            self.fields[key].put(value)
+
+    def start(self) -> None:
+        """Put the cursor in the first field."""
+        first = next(iter(self.fields.values()), None)
+        if first is not None:
+            first.editor.setFocus(Qt.FocusReason.OtherFocusReason)
+            if isinstance(first, TextField):
+                first.line.selectAll()
+
+    def clear_faults(self) -> None:
+        """Take every complaint away."""
+        self.summary.hide()
+        for field in self.fields.values():
+            field.say(field.hint)
+
+    def values(self) -> Values | None:
+        """Every value, or None after saying beside each field what is wrong with it."""
+        shown = [field for field in self.fields.values() if not field.editor.isHidden()]
+        wrong = [field for field in shown if not field.check()]
+        if wrong:
+            names = ", ".join(field.words for field in wrong)
+            many = "One field needs" if len(wrong) == 1 else f"{len(wrong)} fields need"
+            self.tell(f"{many} another look: {names}.")
+            wrong[0].editor.setFocus(Qt.FocusReason.OtherFocusReason)
+            return None
+        self.summary.hide()
+        return {field.key: field.value() for field in shown}
+
+    def tell(self, said: str) -> None:
+        """Say something about the whole form above its button."""
+        self.summary.setText(said)
+        self.setAccessibleDescription(said)
+        self.summary.show()
+
+    def submit(self) -> None:
+        """Check every field; when all are right, hand the values over."""
+        values = self.values()
+        if values is not None and self._done is not None:
+            self._done(values)
+
+    def failed(self, error: Exception) -> None:
+        """Say on the form why what it asked for was refused."""
+        if isinstance(error, Refused):
+            self.tell(f"▲ {error.said} {error.remedy}".strip())
+        else:
+            self.tell("▲ This could not be saved. What you typed is still here. Try again.")
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        """Enter does what the button says; Escape leaves."""
+        if event.key() in (Qt.Key.Key_Return, Qt.Key.Key_Enter) and self._done is not None:
+            self.submit()
+        elif event.key() == Qt.Key.Key_Escape and self._leave is not None:
+            self._leave()
+        else:
+            super().keyPressEvent(event)
+
+
+class Scrolled(QScrollArea):
+    """Something tall that scrolls up and down; `snug`: takes no more height than it needs."""
+
+    def __init__(self, inner: QWidget, *, snug: bool = False) -> None:
+        super().__init__()
+        self.setWidgetResizable(True)
+        self.setFrameShape(QFrame.Shape.NoFrame)
+        self.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAsNeeded)
+        self.setFocusPolicy(Qt.FocusPolicy.NoFocus)
+        self.setAccessibleName(inner.accessibleName())
+        self.viewport().setAutoFillBackground(False)
+        self.setWidget(inner)
+        inner.setAutoFillBackground(False)
+        self._snug = snug
+        if snug:
+            self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Maximum)
+
+    def sizeHint(self) -> QSize:
+        """As high as what is inside, when snug."""
+        inner = self.widget()
+        if not self._snug or inner is None:
+            return super().sizeHint()
+        return QSize(super().sizeHint().width(), inner.sizeHint().height() + 4)

@@ -1,0 +1,119 @@
+"""Saves pictures of every place on the sample fleet: light and dark, ordinary and double resolution.
+
+    python packaging/pictures.py FOLDER [--only light-1x]
+"""
+
+from __future__ import annotations
+
+import argparse
+import os
+import subprocess
+import sys
+import tempfile
+import time
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from PySide6.QtWidgets import QApplication, QWidget
+
+    from annual_planner.desktop.app import Program
+
+ROOT = Path(__file__).resolve().parent.parent
+KINDS = ("light-1x", "dark-1x", "light-2x", "dark-2x")
+WAIT_S = 20
+
+
+def main() -> int:
+    """Start one process for each kind of picture: the scale is fixed when Qt starts."""
+    parser = argparse.ArgumentParser(description=__doc__)
+    parser.add_argument("folder", type=Path)
+    parser.add_argument("--only", choices=KINDS)
+    parser.add_argument("--one", choices=KINDS, help=argparse.SUPPRESS)
+    parser.add_argument("--fleet", type=Path, help=argparse.SUPPRESS)
+    asked = parser.parse_args()
+    if asked.one:
+        _take(asked.folder, asked.one, asked.fleet)
+        return 0
+    asked.folder.mkdir(parents=True, exist_ok=True)
+    with tempfile.TemporaryDirectory() as kept:
+        fleet = Path(kept) / "sample.fleet"
+        sys.path.insert(0, str(ROOT))
+        from demo_fleet.loader import build_demo
+
+        build_demo(fleet)
+        for kind in [asked.only] if asked.only else KINDS:
+            words = [sys.executable, __file__, str(asked.folder), "--one", kind, "--fleet", str(fleet)]
+            subprocess.run(words, check=True, env=_surroundings(kind), cwd=ROOT)
+    return 0
+
+
+def _surroundings(kind: str) -> dict[str, str]:
+    scale = "2" if kind.endswith("2x") else "1"
+    return {**os.environ, "QT_QPA_PLATFORM": "offscreen", "QT_SCALE_FACTOR": scale, "PYTHONPATH": str(ROOT)}
+
+
+def _take(folder: Path, kind: str, fleet: Path) -> None:
+    from PySide6.QtCore import QLocale, QSettings
+
+    from annual_planner.desktop.app import Program, application
+
+    QLocale.setDefault(QLocale("en_US"))
+    app = application()
+    kept = Path(tempfile.mkdtemp())
+    program = Program(app, QSettings(str(kept / "kept.ini"), QSettings.Format.IniFormat), folder=kept)
+    program.theme.set_scheme("dark" if kind.startswith("dark") else "light")
+    program.show_first()
+    _save(app, program.first, folder / f"{kind}-first.png")
+    program.start(fleet)
+    _places(app, program, folder, kind)
+    program.close()
+
+
+def _places(app: QApplication, program: Program, folder: Path, kind: str) -> None:
+    from annual_planner.desktop.places import places_here
+
+    window = program.window
+    assert window is not None, "the sample fleet was opened"
+    window.resize(1280, 800)
+    stops: list[tuple[str, str, object]] = [(place.name, place.name, None) for place in places_here()]
+    stops += [("fleet-due", "fleet", "due"), ("library-coverage", "library", "coverage")]
+    for name, place, subject in stops:
+        window.go(place, subject)
+        _settle(app, program)
+        window.grab().save(str(folder / f"{kind}-{name}.png"))
+    window.go("fleet", "airplanes")
+    _settle(app, program)
+    window.show_why()
+    _save(app, window, folder / f"{kind}-why.png", program)
+    window.panel.hide()
+    program.theme.set_bench(True)
+    _save(app, window, folder / f"{kind}-bench.png", program)
+    program.theme.set_bench(False)
+    program.theme.set_percent(200)
+    _save(app, window, folder / f"{kind}-200.png", program)
+    program.theme.set_percent(100)
+
+
+def _save(app: QApplication, shown: QWidget | None, path: Path, program: Program | None = None) -> None:
+    assert shown is not None, "there is something to take a picture of"
+    if program is None:
+        app.processEvents()
+    else:
+        _settle(app, program)
+    shown.grab().save(str(path))
+
+
+def _settle(app: QApplication, program: Program) -> None:
+    """Wait until every answer is here and painted."""
+    until = time.monotonic() + WAIT_S
+    quiet = 0
+    while quiet < 5 and time.monotonic() < until:
+        app.processEvents()
+        time.sleep(0.02)
+        busy = program.window is not None and bool(program.window.desk.jobs.awaited)
+        quiet = 0 if busy else quiet + 1
+
+
+if __name__ == "__main__":
+    sys.exit(main())
