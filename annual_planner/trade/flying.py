@@ -39,6 +39,8 @@ RUN_MONTHS = 9
 """Busy and idle months come in runs: so many say as much about the level as one that stands alone."""
 STATED_SPREAD = 0.35
 """Assumed spread of a person's figure about what is then flown."""
+FEW_SPREAD = 0.5
+"""Assumed spread of a mean of fewer than six months, whose seasons aren't known."""
 STATED_MONTH_SPREAD = 0.6
 """Assumed spread of single months about a person's figure."""
 
@@ -54,12 +56,16 @@ class Flying:
 
 
 def flown_ahead(
-    months: tuple[float, ...], first_month: date | None, hours_per_month: float, today: date
+    months: tuple[float, ...],
+    first_month: date | None,
+    hours_per_month: float,
+    today: date,
+    figure_spread: float = STATED_SPREAD,
 ) -> Flying:
     """Possible courses of the ten years from today.
 
-    From at least six recorded months by drawing among them, else about `hours_per_month` with an assumed
-    spread. The same input always gives the same courses.
+    From at least six recorded months by drawing among them, else about `hours_per_month`, a figure taken to
+    be off by `figure_spread`. The same input always gives the same courses.
     """
     import numpy as np
 
@@ -68,8 +74,8 @@ def flown_ahead(
         by_month = _drawn(months, first_month, today, chance)
         how, assumed = _drawn_words(len(months))
     else:
-        by_month = _about(hours_per_month, chance)
-        how, assumed = _about_words(hours_per_month)
+        by_month = _about(hours_per_month, figure_spread, chance)
+        how, assumed = _about_words(hours_per_month, figure_spread)
     days, share = _calendar(today)
     by_month[:, 0] *= share
     hours = np.concatenate([np.zeros((COURSES, 1)), np.cumsum(by_month, axis=1)], axis=1)
@@ -130,12 +136,12 @@ def _levels(spread: float, chance: np.random.Generator) -> Floats:
     return np.asarray(np.exp(now + drift))
 
 
-def _about(hours_per_month: float, chance: np.random.Generator) -> Floats:
+def _about(hours_per_month: float, spread: float, chance: np.random.Generator) -> Floats:
     import numpy as np
 
     shape = STATED_MONTH_SPREAD**-2
     single = chance.gamma(shape, 1 / shape, (COURSES, MONTHS_AHEAD))
-    return np.asarray(hours_per_month * single * _levels(STATED_SPREAD, chance))
+    return np.asarray(hours_per_month * single * _levels(spread, chance))
 
 
 def _calendar(today: date) -> tuple[Floats, float]:
@@ -193,7 +199,7 @@ def _drawn_words(recorded: int) -> tuple[str, tuple[str, ...]]:
     return how, tuple(text for text in assumed if text)
 
 
-def _about_words(hours_per_month: float) -> tuple[str, tuple[str, ...]]:
+def _about_words(hours_per_month: float, spread: float) -> tuple[str, tuple[str, ...]]:
     how = f"{COURSES} possible courses about {hours_per_month:g} h a month"
-    assumed = f"A figure without a record behind it is taken to be off by about {STATED_SPREAD:.0%}."
+    assumed = f"A figure without six months of record behind it is taken to be off by about {spread:.0%}."
     return how, (assumed, f"Single months are taken to differ by about {STATED_MONTH_SPREAD:.0%}.")

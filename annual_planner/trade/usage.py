@@ -9,7 +9,14 @@ from decimal import Decimal
 from itertools import pairwise
 
 from annual_planner.trade.answer import answer, said_date, said_hours
-from annual_planner.trade.flying import FEWEST_MONTHS, Flying, days_until, flown_ahead
+from annual_planner.trade.flying import (
+    FEW_SPREAD,
+    FEWEST_MONTHS,
+    STATED_SPREAD,
+    Flying,
+    days_until,
+    flown_ahead,
+)
 from annual_planner.trade.refused import Refused
 from annual_planner.trade.working import Step, Worked
 
@@ -237,7 +244,8 @@ def forecasts(
     Source: common practice, no source; how often the bounds hold is measured by tests/benchmarks.
     """
     months = () if usage.stated else tuple(float(hours) for hours in usage.months)
-    flying = flown_ahead(months, usage.first_month, float(usage.hours_per_month), today)
+    spread = STATED_SPREAD if usage.stated else FEW_SPREAD
+    flying = flown_ahead(months, usage.first_month, float(usage.hours_per_month), today, spread)
     return [_forecast(limit, now_hours, usage, today, flying) for limit in limits]
 
 

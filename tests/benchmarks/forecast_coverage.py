@@ -1,6 +1,6 @@
 """How often an hour limit is really reached between the early and the late date of its forecast.
 
-    python -m tests.benchmarks.forecast_coverage [--each] [--airplanes N] [--first-seed N]
+    python -m tests.benchmarks.forecast_coverage [--each] [--airplanes N] [--first N] [--history M M]
 
 Airplanes are invented and flown by chance for some years of history and ten years on: seasons, trends, busy
 and idle spells, months in the shop, long lay-ups, meters read now and then. The forecast sees the readings
@@ -123,10 +123,10 @@ def _tenths(hours: float) -> Decimal:
     return Decimal(str(round(hours, 1)))
 
 
-def outcomes(way: WayOfFlying, seed: int) -> list[str]:
+def outcomes(way: WayOfFlying, number: int, history: tuple[int, int] = (8, 66)) -> list[str]:
     """Say of three limits of one airplane: reached 'between' the bounds, 'before' or 'after' them."""
-    chance = Random(f"{way.name} {seed}")
-    flown = flown_by_chance(way, chance.randint(8, 66), chance)
+    chance = Random(f"{way.name} {number}")
+    flown = flown_by_chance(way, chance.randint(*history), chance)
     readings = readings_of(flown, chance)
     flies = usage(readings, stated_hours_per_month=None, today=TODAY).value
     now = readings[-1].hours
@@ -153,10 +153,12 @@ def main(arguments: list[str] | None = None) -> None:
     parser = argparse.ArgumentParser(description="How often forecast bounds hold.")
     parser.add_argument("--each", action="store_true")
     parser.add_argument("--airplanes", type=int, default=150, help="of each way of being flown")
-    parser.add_argument("--first-seed", type=int, default=100_000)
+    parser.add_argument("--first", type=int, default=100_000, help="number of the first airplane")
+    parser.add_argument("--history", type=int, nargs=2, default=(8, 66), help="fewest and most months")
     chosen = parser.parse_args(arguments)
-    seeds = range(chosen.first_seed, chosen.first_seed + chosen.airplanes)
-    found = {way.name: [one for seed in seeds for one in outcomes(way, seed)] for way in WAYS}
+    history = (chosen.history[0], chosen.history[1])
+    numbers = range(chosen.first, chosen.first + chosen.airplanes)
+    found = {way.name: [one for number in numbers for one in outcomes(way, number, history)] for way in WAYS}
     everything = [one for some in found.values() for one in some]
     print(f"bounds held in {share_between(everything):.1%} of {len(everything)} forecasts (meant: 80 %)")
     for name, some in found.items() if chosen.each else ():
