@@ -7,7 +7,7 @@ from dataclasses import asdict, dataclass
 from datetime import date
 from decimal import Decimal
 
-from sqlalchemy import delete, or_, select
+from sqlalchemy import or_, select
 
 from annual_planner.store.bulk import replace_rows
 from annual_planner.store.mappings import (
@@ -15,7 +15,6 @@ from annual_planner.store.mappings import (
     AircraftRow,
     AssemblyRow,
     ComplianceRow,
-    DueRow,
     InstallationRow,
     MeterReadingRow,
     MeterRow,
@@ -236,11 +235,6 @@ def _stored(kept: KeptDue | KeptStanding) -> dict[str, object]:
     values = asdict(kept)
     values["comes_first_on"] = kept.comes_first_on or FAR_FUTURE
     return values
-
-
-def forget_due(work: Work, requirement_id: int) -> None:
-    """Drop the kept due state of a requirement that is about to be removed."""
-    work.session.execute(delete(DueRow).where(DueRow.requirement_id == requirement_id))
 
 
 def aircraft_of_requirement(work: Work, requirement_id: int) -> int:

@@ -8,11 +8,11 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Any
 
-from sqlalchemy import inspect, select
+from sqlalchemy import delete, inspect, select
 from sqlalchemy.exc import IntegrityError
 
 from annual_planner.store.audit import last_change, note_change
-from annual_planner.store.mappings import AircraftRow, Base
+from annual_planner.store.mappings import AircraftRow, Base, DueRow, StandingRow
 from annual_planner.store.refusals import ChangedMeanwhile
 from annual_planner.store.session import Work
 from annual_planner.trade.refused import Refused
@@ -91,6 +91,7 @@ def remove(
     row = _row(work, table, row_id, said or table)
     _check_seen(work, table, row, saw or {}, {}, said or table)
     values = _values(row)
+    _drop_kept(work, table, row_id)
     work.session.delete(row)
     try:
         work.session.flush()
@@ -101,6 +102,14 @@ def remove(
         ) from fault
     note_change(work, table, row_id, aircraft_id, f"removed {said or table}", values, {})
     return values
+
+
+def _drop_kept(work: Work, table: str, row_id: int) -> None:
+    """Drop what was only worked out from the row; it is worked out again when the row comes back."""
+    if table == "requirement":
+        work.session.execute(delete(DueRow).where(DueRow.requirement_id == row_id))
+    elif table == "aircraft":
+        work.session.execute(delete(StandingRow).where(StandingRow.aircraft_id == row_id))
 
 
 def _row(work: Work, table: str, row_id: int, said: str) -> Any:
