@@ -15,7 +15,9 @@ N = TypeVar("N", UsedPart, ToMeasure)
 
 
 def merged(drafts: Iterable[Draft]) -> list[Draft]:
-    """One card for each job: cards of one key, or of one merge key, for the same engine become one.
+    """One card for each job: cards of one key, or of one merge key and phase, for one engine become one.
+
+    A job may begin in one phase and end in another (oil drained hot, filled later): those stay two cards.
 
     The card with the most hours stays, with what the others add; hours are the greater, not a sum. Its
     content says which were taken in, and who waited for one of those waits for it.
@@ -29,7 +31,8 @@ def merged(drafts: Iterable[Draft]) -> list[Draft]:
 
 
 def _job(draft: Draft) -> str:
-    return draft.content.merge_key or draft.key.split("#")[0]
+    key = draft.content.merge_key
+    return f"{key}, {draft.phase.value}" if key else draft.key.split("#")[0]
 
 
 def _one(same: list[Draft]) -> Draft:

@@ -5,7 +5,6 @@ from __future__ import annotations
 from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
-from typing import TYPE_CHECKING
 
 from annual_planner.store.rows import (
     AircraftSheet,
@@ -16,10 +15,8 @@ from annual_planner.store.rows import (
     PackageLine,
 )
 from annual_planner.trade.cards import Caution
+from annual_planner.trade.coverage import Covered
 from annual_planner.trade.working import Working
-
-if TYPE_CHECKING:
-    from annual_planner.trade.coverage import Covered
 
 
 @dataclass(frozen=True, slots=True)

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from datetime import date
 
 from annual_planner.library.shelf import Library
+from annual_planner.planning.card_content import as_stored
 from annual_planner.planning.drafts import (
     Draft,
     annual_drafts,
@@ -16,7 +17,7 @@ from annual_planner.planning.drafts import (
 from annual_planner.planning.entitled import LeastAsked
 from annual_planner.planning.in_order import drafts_in_order
 from annual_planner.planning.merging import merged, on_engines
-from annual_planner.planning.panel_cards import with_openings
+from annual_planner.planning.panel_cards import with_openings, without_missing_panels
 from annual_planner.planning.reading import read_package
 from annual_planner.planning.weighed import DONE_BY_THE_WHOLE, hours_on, visit_from, weighed_items
 from annual_planner.records.edits import Changed
@@ -177,13 +178,11 @@ def _drafts(
         *(draft for thing in asked for draft in requirement_drafts(library.cards, thing, sheet)),
         *(discrepancy_draft(each, zones) for each in found),
     ]
-    named = on_engines(merged(drafts), engines_of(sheet))
-    return with_openings(named, library)
+    there = without_missing_panels(merged(drafts), library.zones, frozenset(sheet.features))
+    return with_openings(on_engines(there, engines_of(sheet)), library)
 
 
 def _new_card(number: int, draft: Draft, inside: bool, asked: LeastAsked) -> NewCard:
-    from annual_planner.planning.card_content import as_stored
-
     needed = asked.needed(draft.title, draft.kind.value, draft.content).value
     return NewCard(
         number=number,

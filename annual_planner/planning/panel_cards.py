@@ -11,11 +11,25 @@ from annual_planner.library.shelf import Library
 from annual_planner.planning.card_content import CardContent
 from annual_planner.planning.drafts import ANNUAL, DUE, Draft
 from annual_planner.trade.cards import Hours, Panel, Phase, WorkKind, Zone
+from annual_planner.trade.coverage import panels_on
 
 A_PANEL = Hours(Decimal("0.1"), Decimal("0.2"), Decimal("0.5"))
 """Hours for one panel that no card of the library opens or closes; common practice, no source."""
 
 ENDS = (WorkKind.OPEN, WorkKind.CLOSE)
+
+
+def without_missing_panels(
+    drafts: Iterable[Draft], zones: Iterable[Zone], features: frozenset[str]
+) -> list[Draft]:
+    """Leave out panels that an airplane with these features hasn't got."""
+    there = panels_on(zones, features)
+    return [_with_those(draft, there) for draft in drafts]
+
+
+def _with_those(draft: Draft, there: frozenset[str]) -> Draft:
+    panels = tuple(panel for panel in draft.content.panels if panel in there)
+    return replace(draft, content=replace(draft.content, panels=panels))
 
 
 def opened_once(drafts: Iterable[Draft]) -> list[Draft]:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from datetime import date
 
 from annual_planner.library.shelf import Library
@@ -10,7 +11,7 @@ from annual_planner.planning.due_after import due_after
 from annual_planner.planning.in_order import lines_in_order
 from annual_planner.planning.owner_jobs import leave_alone, owner_jobs
 from annual_planner.planning.package_view import PackageView
-from annual_planner.planning.sums import cautions_named, hours_by_doer, parts_needed, tools_needed
+from annual_planner.planning.sums import Contents, cautions_named, hours_by_doer, parts_needed, tools_needed
 from annual_planner.store.fleet_reads import aircraft_sheet, assemblies, fleet_fact, person_values
 from annual_planner.store.packages import (
     card_lines,
@@ -19,10 +20,12 @@ from annual_planner.store.packages import (
     package_dates,
     package_line,
 )
-from annual_planner.store.rows import AircraftSheet
+from annual_planner.store.rows import AircraftSheet, CardLine
 from annual_planner.store.session import Work
 from annual_planner.store.weighable import weighables
 from annual_planner.trade.authority import Person
+from annual_planner.trade.cards import InspectionItem
+from annual_planner.trade.coverage import Covered, why_not_applicable
 
 
 def read_package(work: Work, package_id: int, library: Library, today: date) -> PackageView:
@@ -54,7 +57,7 @@ def read_package(work: Work, package_id: int, library: Library, today: date) -> 
         tools=tools_needed(cards, contents),
         owner_jobs=owner_jobs(cards, contents, sheet, _owner(work, sheet), dates.start_on, library),
         leave_alone=leave_alone(cards, contents),
-        coverage=(),
+        coverage=covered(cards, contents, sheet, library.items),
         due_after=due_after(weighables(work, dates.aircraft_id), done_now, sheet, dates.start_on),
         cautions=cautions_named(cards, contents, library.cautions),
         order_working=working,
@@ -64,3 +67,17 @@ def read_package(work: Work, package_id: int, library: Library, today: date) -> 
 def _owner(work: Work, sheet: AircraftSheet) -> Person | None:
     known = person_values(work)
     return known.get(sheet.owner_id) if sheet.owner_id is not None else None
+
+
+def covered(
+    cards: Iterable[CardLine], contents: Contents, sheet: AircraftSheet, items: Iterable[InspectionItem]
+) -> tuple[Covered, ...]:
+    """Each item of an annual's scope with the keys of the cards that are in and look at it."""
+    looking: dict[str, list[str]] = {}
+    for card in cards:
+        for item_id in contents[card.card_id].covers:
+            looking.setdefault(item_id, []).append(card.key)
+    features = frozenset(sheet.features)
+    return tuple(
+        Covered(item, tuple(looking.get(item.id, ())), why_not_applicable(item, features)) for item in items
+    )
