@@ -1,4 +1,4 @@
-"""Does a set of cards look at everything an annual must look at, and is what they need open opened and closed?"""
+"""Which items of an annual a set of cards leaves out, and which panels nobody opens or closes."""
 
 from __future__ import annotations
 

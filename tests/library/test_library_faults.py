@@ -1,0 +1,184 @@
+"""A bad file is refused whole; the refusal names file, table, key, what was expected and what was found."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+
+from annual_planner.library.whole import load_cards, load_library, load_requirements
+from annual_planner.trade.refused import Refused
+
+GOOD = {
+    "key": '"shop_card"',
+    "title": '"A card of the shop"',
+    "zone": '"engine"',
+    "phase": '"service"',
+    "kind": '"service"',
+    "subject": '"engine"',
+    "hours": "[0.5, 1.0, 2.0]",
+    "references": '["shop habit"]',
+    "steps": '["One.", "Two.", "Three."]',
+}
+
+
+def card(**changes: str) -> str:
+    fields = GOOD | changes
+    return "[[card]]\n" + "\n".join(f"{key} = {value}" for key, value in fields.items() if value) + "\n"
+
+
+def write(folder: Path, name: str, text: str) -> Path:
+    file = folder / name
+    file.parent.mkdir(parents=True, exist_ok=True)
+    file.write_text(text, encoding="utf-8")
+    return folder
+
+
+def refusal(folder: Path) -> str:
+    with pytest.raises(Refused) as caught:
+        load_library(folder)
+    assert caught.value.remedy
+    return caught.value.said
+
+
+def test_a_good_card_of_the_shop_is_added(tmp_path: Path) -> None:
+    shipped = len(load_cards())
+    cards = load_cards(write(tmp_path, "cards/shop.toml", card()))
+    assert len(cards) == shipped + 1
+    assert str(cards[-1].hours.expected) == "1.083333333333333333333333333"
+
+
+def test_a_card_of_the_shop_replaces_the_shipped_one_of_its_key(tmp_path: Path) -> None:
+    shipped = load_cards()
+    cards = load_cards(write(tmp_path, "cards/shop.toml", card(key='"service_compass"')))
+    assert len(cards) == len(shipped)
+    assert next(each for each in cards if each.key == "service_compass").title == "A card of the shop"
+
+
+@pytest.mark.parametrize(
+    ("changes", "key", "expected", "found"),
+    [
+        ({"colour": '"red"'}, "colour", "one of the keys key, title", "colour"),
+        ({"title": ""}, "title", "this key", "nothing"),
+        ({"zone": '"attic"'}, "zone", "a known key", "attic"),
+        ({"panels": '["cowling_topp"]'}, "panels", "such as cowling_top", "cowling_topp"),
+        ({"needs": '["retractible"]'}, "needs", "such as retractable", "retractible"),
+        ({"excludes": '["wings"]'}, "excludes", "a known key", "wings"),
+        ({"cautions": '["sharks"]'}, "cautions", "a known key", "sharks"),
+        ({"covers": '["D-z-9"]'}, "covers", "a known key", "D-z-9"),
+        ({"settles": '["weekly"]'}, "settles", "a known key", "weekly"),
+        ({"after": '["nothing_such"]'}, "after", "a known key", "nothing_such"),
+        ({"after": '["records_handover"]'}, "after", "no later than phase service", "records_handover"),
+        ({"needs": '["oleo"]', "excludes": '["oleo"]'}, "excludes", "no feature that needs has", "oleo"),
+        ({"phase": '"lunch"'}, "phase", "'research'", "lunch"),
+        ({"hours": "[2.0, 1.0, 3.0]"}, "hours", "low, likely, high", "[2.0, 1.0, 3.0]"),
+        ({"hours": "[1.0, 2.0]"}, "hours", "low, likely, high", "[1.0, 2.0]"),
+        ({"hours": "[0, 1, 2]"}, "hours", "above 0", "[0, 1, 2]"),
+        ({"steps": '["One."]'}, "steps", "at least 3", "One."),
+        ({"preventive": '["A(c)(32)"]'}, "preventive.0", "A(c)(1) to A(c)(31)", "A(c)(32)"),
+        ({"per_engine": '"yes"'}, "per_engine", "a valid boolean", "yes"),
+        ({"parts": '[{ name = "Oil", unit = "bucket" }]'}, "parts.0.unit", "a unit of", "bucket"),
+        ({"parts": '[{ name = "Oil", quantity = "2 * wings" }]'}, "parts.0.quantity", "wheels", "2 * wings"),
+        ({"parts": '[{ name = "Oil", quantity = -1 }]'}, "parts.0.quantity", "above 0", "-1"),
+        ({"measurements": '[{ name = "P", unit = "bar", low = 1 }]'}, "measurements.0.unit", "psi", "bar"),
+        ({"measurements": '[{ name = "P", unit = "in", low = 9, high = 1 }]'}, "measurements.0", "low not", "9"),
+        ({"measurements": '[{ name = "P", unit = "psi" }]'}, "measurements.0", "a note", "psi"),
+    ],
+)  # fmt: skip
+def test_a_fault_in_a_card_is_named(
+    tmp_path: Path, changes: dict[str, str], key: str, expected: str, found: str
+) -> None:
+    said = refusal(write(tmp_path, "cards/shop.toml", card(**changes)))
+    line = next(line for line in said.splitlines() if line.startswith("cards/shop.toml"))
+    assert f'card "shop_card", {key}: expected ' in line
+    told, seen = line.split("; found ", 1)
+    assert expected in told
+    assert found in seen
+
+
+REQUIREMENT = """
+[[requirement]]
+key = "shop_rule"
+title = "A rule of the shop"
+citation = "shop habit"
+force = "recommended"
+source = "shop habit"
+counts_on = "{counts_on}"
+interval = {{ {interval} }}
+"""
+
+
+@pytest.mark.parametrize(
+    ("interval", "counts_on", "expected"),
+    [
+        ("hours = -5", "engine", "greater than 0"),
+        ("days = 0", "none", "greater than 0"),
+        ("calendar_months = 1, days = 30", "none", "at most one of"),
+        ("logic = 'first'", "none", "at least one of"),
+        ("days = 30, enroute_excess_hours = 10", "none", "hours beside"),
+        ("hours = 50", "none", "counts_on other than 'none'"),
+        ("hours = 50, weeks = 2", "engine", "a key known there"),
+        ("days = 30, logic = 'middle'", "none", "'first' or 'last'"),
+    ],
+)
+def test_an_impossible_interval_is_named(
+    tmp_path: Path, interval: str, counts_on: str, expected: str
+) -> None:
+    text = REQUIREMENT.format(interval=interval, counts_on=counts_on)
+    said = refusal(write(tmp_path, "requirements/shop.toml", text))
+    assert 'requirements/shop.toml, requirement "shop_rule"' in said
+    assert expected in said
+
+
+def test_a_good_requirement_of_the_shop_is_added(tmp_path: Path) -> None:
+    text = REQUIREMENT.format(interval="hours = 25, days = 60", counts_on="engine")
+    added = load_requirements(write(tmp_path, "requirements/shop.toml", text))[-1]
+    assert added.interval is not None
+    assert (added.interval.hours, added.interval.days) == (25, 60)
+
+
+def test_all_faults_of_all_files_come_at_once(tmp_path: Path) -> None:
+    write(tmp_path, "cards/a.toml", card(zone='"attic"', hours="[3, 2, 1]", colour='"red"'))
+    write(tmp_path, "cards/b.toml", card(key='"other"', after='["nowhere"]', cautions='["sharks"]'))
+    write(tmp_path, "cautions/c.toml", '[[caution]]\nkey = "x"\ntitle = "X"\n')
+    said = refusal(tmp_path)
+    assert said.startswith("5 faults")
+    for part in ("colour", "hours", "nowhere", "sharks", 'caution "x", text'):
+        assert part in said
+
+
+def test_two_cards_of_one_key_in_one_folder_are_a_fault(tmp_path: Path) -> None:
+    write(tmp_path, "cards/a.toml", card())
+    said = refusal(write(tmp_path, "cards/b.toml", card()))
+    assert (
+        'cards/b.toml, card "shop_card", key: expected a key of its own; found also in cards/a.toml' in said
+    )
+
+
+def test_a_loop_is_named_with_its_cards(tmp_path: Path) -> None:
+    text = card(key='"one"', after='["two"]') + card(key='"two"', after='["one"]')
+    said = refusal(write(tmp_path, "cards/shop.toml", text))
+    assert "after: expected no loop" in said
+    assert "one" in said.split("found")[-1]
+    assert "two" in said.split("found")[-1]
+
+
+def test_a_panel_lives_in_one_zone(tmp_path: Path) -> None:
+    text = '[[zone]]\nkey = "attic"\ntitle = "Attic"\npanels = [{ key = "spinner", title = "Spinner" }]\n'
+    said = refusal(write(tmp_path, "zones.toml", text))
+    assert 'zone "attic", panels: expected each panel in one zone' in said
+
+
+def test_a_file_that_is_no_toml_is_named(tmp_path: Path) -> None:
+    said = refusal(write(tmp_path, "cards/shop.toml", "[[card]\nkey = "))
+    assert said.count("cards/shop.toml, whole file: expected readable TOML") == 1
+
+
+def test_a_stray_table_is_named(tmp_path: Path) -> None:
+    said = refusal(write(tmp_path, "cards/shop.toml", "[note]\nby = 'me'\n"))
+    assert "cards/shop.toml, note: expected tables [[card]] only" in said
+
+
+def test_a_card_without_a_key_is_named_by_its_number(tmp_path: Path) -> None:
+    said = refusal(write(tmp_path, "cards/shop.toml", card() + card(key="")))
+    assert "cards/shop.toml, card number 2, key: expected this key; found nothing" in said

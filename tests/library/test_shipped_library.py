@@ -1,0 +1,199 @@
+"""What ships is whole: every item of an annual, every owner's job, every panel."""
+
+from __future__ import annotations
+
+from itertools import pairwise
+
+import pytest
+
+from annual_planner.library.whole import Library, load_library
+from annual_planner.trade.cards import Phase, WorkKind
+from annual_planner.trade.coverage import coverage, panels_astray, scope_checked
+from annual_planner.trade.intervals import Force
+from annual_planner.trade.requirements import Use
+
+AIRPLANES = {
+    "fixed-gear four": (
+        "metal_skin high_wing strut_braced flaps fixed_gear nosewheel wheels wheel_fairings spring_gear oleo "
+        "hydraulic_brakes opposed carburetor oil_filter magnetos starter cabin_heat fixed_pitch vacuum "
+        "electrical alternator position_lights landing_light pitot_heat trim_tab radios tray_radio vor transponder elt "
+        "fire_extinguisher shoulder_harness"
+    ),
+    "retractable six": (
+        "metal_skin low_wing flaps retractable nosewheel wheels oleo hydraulic_brakes hydraulic_gear "
+        "gear_electrics hydraulic_reservoir opposed fuel_injected turbocharged oil_filter magnetos starter "
+        "fuel_pump cabin_heat constant_speed prop_deice vacuum electrical alternator radios transponder elt "
+        "oxygen autopilot airframe_deice carbon_monoxide_detector trim_tab"
+    ),
+    "fabric radial": (
+        "fabric steel_tube wooden_structure wire_braced fixed_gear tailwheel wheels bungee mechanical_brakes "
+        "radial carburetor chip_detector magnetos fixed_pitch wooden_propeller"
+    ),
+    "floatplane": (
+        "metal_skin high_wing strut_braced flaps floats opposed carburetor oil_filter magnetos fixed_pitch "
+        "electrical alternator radios elt hydraulic_reservoir"
+    ),
+    "skiplane": "fabric steel_tube skis bungee opposed carburetor magnetos fixed_pitch",
+}  # fmt: skip
+
+BALLOON_OR_PRIMARY_ONLY = {25, 27, 30}
+
+
+@pytest.fixture(scope="module")
+def library() -> Library:
+    return load_library()
+
+
+@pytest.fixture(params=AIRPLANES, scope="module")
+def features(request: pytest.FixtureRequest) -> frozenset[str]:
+    return frozenset(AIRPLANES[request.param].split())
+
+
+def test_the_scope_is_44_items_and_4_of_the_engine_run(library: Library) -> None:
+    ids = [item.id for item in library.items]
+    assert sum(each.startswith("D-") for each in ids) == 44
+    assert sum(each.startswith("R-") for each in ids) == 4
+
+
+def test_numbered_items_of_each_paragraph_are_as_many_as_in_the_rule(library: Library) -> None:
+    # Part 43 Appendix D, issue of 2026-09-03: paragraphs (b) to (e), (h) and (i) number their items.
+    numbered = {"b": 3, "c": 7, "d": 11, "e": 10, "h": 4, "i": 4}
+    ids = {item.id for item in library.items}
+    for letter, count in numbered.items():
+        wanted = {f"D-{letter}-{n}" for n in range(1, count + 1)}
+        assert {each for each in ids if each.startswith(f"D-{letter}-")} == wanted
+
+
+def test_the_sample_airplanes_use_known_features(library: Library, features: frozenset[str]) -> None:
+    assert features <= {feature.key for feature in library.features}
+
+
+def test_every_item_is_looked_at_or_excused(library: Library, features: frozenset[str]) -> None:
+    assert scope_checked(library.items, library.cards, features).value == ()
+
+
+def test_every_item_that_applies_has_a_card(library: Library, features: frozenset[str]) -> None:
+    for each in coverage(library.items, library.cards, features):
+        assert each.cards or each.not_applicable, each.item.id
+        if not each.not_applicable:
+            assert each.cards, each.item.id
+
+
+def test_the_envelope_item_has_its_reason_and_a_card(library: Library, features: frozenset[str]) -> None:
+    envelope = next(c for c in coverage(library.items, library.cards, features) if c.item.id == "D-b-3")
+    assert "lighter-than-air" in envelope.not_applicable
+    assert envelope.cards == ("inspect_no_envelope",)
+
+
+def test_every_owner_job_usual_on_airplanes_has_a_card(library: Library) -> None:
+    owners = {ref for card in library.cards for ref in card.preventive}
+    usual = {f"A(c)({n})" for n in range(1, 32) if n not in BALLOON_OR_PRIMARY_ONLY}
+    assert owners == usual
+
+
+def test_every_card_an_owner_may_take_tells_the_owner_something(library: Library) -> None:
+    assert [card.key for card in library.cards if card.preventive and not card.owner_note] == []
+
+
+def test_every_panel_that_work_needs_open_is_opened_and_closed(
+    library: Library, features: frozenset[str]
+) -> None:
+    astray = panels_astray(library.cards, library.zones, features)
+    assert (astray.not_opened, astray.not_closed) == ((), ())
+
+
+def test_there_are_enough_cards_for_a_whole_annual(library: Library) -> None:
+    assert len(library.cards) >= 95
+    assert {card.phase for card in library.cards} == set(Phase)
+
+
+def test_inspection_cards_that_cover_an_item_are_the_inspectors(library: Library) -> None:
+    assert [card.key for card in library.cards if card.covers and not card.inspector] == []
+
+
+def test_work_at_the_engine_or_propeller_carries_a_propeller_caution(library: Library) -> None:
+    bare = [
+        card.key
+        for card in library.cards
+        if card.zone in {"engine", "propeller"}
+        and not {"propeller_live", "engine_running"} & set(card.cautions)
+    ]
+    assert sorted(bare) == ["service_plugs"]  # done at the bench, with cautions of its own
+
+
+def test_air_behind_a_piston_always_carries_its_caution(library: Library) -> None:
+    testers = [card for card in library.cards if any("compression tester" in tool for tool in card.tools)]
+    tests = [card for card in testers if card.kind is WorkKind.TEST]
+    assert len(tests) >= 2
+    assert all("compressed_air_cylinder" in card.cautions for card in tests)
+
+
+def test_the_hot_checks_run_from_engine_run_to_oil_drain(library: Library) -> None:
+    cards = {card.key: card for card in library.cards}
+    order = [
+        "hot_oil_drain",
+        "hot_compression",
+        "hot_top_plugs_out",
+        "hot_ignition_safe",
+        "hot_uncowl",
+        "hot_run",
+    ]
+    for later, earlier in pairwise(order):
+        assert earlier in cards[later].after
+    assert cards["hot_top_plugs_out"].makes_propeller_safe
+
+
+def test_compression_limits_are_those_of_the_circular(library: Library) -> None:
+    # AC 43.13-1B 8-14: a loss of more than 25 % of the supply is suspect; 80 psi x 0.75 = 60 psi.
+    card = next(card for card in library.cards if card.key == "hot_compression")
+    reading, supply = card.measurements[0], card.measurements[1]
+    assert supply.low == supply.high == 80
+    assert supply.low is not None
+    assert reading.low == supply.low * 3 / 4
+
+
+def test_gaskets_are_as_many_as_plugs(library: Library) -> None:
+    card = next(card for card in library.cards if card.key == "install_plugs")
+    gasket = next(part for part in card.parts if "gasket" in part.name)
+    assert gasket.quantity.for_counts({"plugs": 12}) == 12
+
+
+def test_binding_rules_have_the_intervals_of_part_91(library: Library) -> None:
+    rules = {each.key: each for each in library.requirements}
+    spans = {
+        "annual": (None, 12, None),
+        "hundred_hour": (100, None, None),
+        "elt_inspection": (None, 12, None),
+        "pitot_static": (None, 24, None),
+        "transponder": (None, 24, None),
+        "vor_check": (None, None, 30),
+        "registration": (None, 84, None),
+        "elt_out": (None, None, 90),
+    }
+    for key, wanted in spans.items():
+        interval = rules[key].interval
+        assert interval is not None
+        assert (interval.hours, interval.calendar_months, interval.days) == wanted, key
+        assert rules[key].force.binding
+
+
+def test_only_the_hundred_hour_may_be_overflown(library: Library) -> None:
+    lenient = [r.key for r in library.requirements if r.interval and r.interval.enroute_excess_hours]
+    assert lenient == ["hundred_hour"]
+
+
+def test_the_hundred_hour_bites_on_hire_and_not_on_private_flying(library: Library) -> None:
+    rule = next(r for r in library.requirements if r.key == "hundred_hour")
+    assert rule.applies(frozenset(), frozenset({Use.HIRE}))
+    assert not rule.applies(frozenset(), frozenset())
+
+
+def test_what_rests_on_habit_is_never_binding(library: Library) -> None:
+    habits = [r for r in library.requirements if "common practice" in r.citation]
+    assert len(habits) > 10
+    assert all(r.force is Force.RECOMMENDED for r in habits)
+
+
+def test_every_requirement_that_work_can_meet_is_met_by_a_card(library: Library) -> None:
+    met = {key for card in library.cards for key in card.settles}
+    assert {r.key for r in library.requirements} - met == {"elt_out", "progressive"}
