@@ -224,7 +224,9 @@ Group = tuple[str, Sequence[tuple[str, str]]]
 class TicksField(Field):
     """Any of many, under group headings: groups of (key, words)."""
 
-    def __init__(self, key: str, words: str, groups: Sequence[Group], *, hint: str = "", columns: int = 2) -> None:
+    def __init__(
+        self, key: str, words: str, groups: Sequence[Group], *, hint: str = "", columns: int = 2
+    ) -> None:
         holder = QWidget()
         super().__init__(key, words, holder, hint)
         self.boxes: dict[str, QCheckBox] = {}

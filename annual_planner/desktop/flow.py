@@ -23,11 +23,11 @@ class FlowRow(QLayout):
         """How many items there are."""
         return len(self._items)
 
-    def itemAt(self, index: int) -> QLayoutItem | None:  # type: ignore[override]
+    def itemAt(self, index: int) -> QLayoutItem | None:
         """The item in that place."""
         return self._items[index] if 0 <= index < len(self._items) else None
 
-    def takeAt(self, index: int) -> QLayoutItem | None:  # type: ignore[override]
+    def takeAt(self, index: int) -> QLayoutItem | None:
         """Take the item in that place out."""
         return self._items.pop(index) if 0 <= index < len(self._items) else None
 
@@ -58,7 +58,8 @@ class FlowRow(QLayout):
         """The widest single item."""
         shown = [item.minimumSize() for item in self._items if not item.isEmpty()]
         return QSize(
-            max((size.width() for size in shown), default=0), max((size.height() for size in shown), default=0)
+            max((size.width() for size in shown), default=0),
+            max((size.height() for size in shown), default=0),
         )
 
     def _place(self, rect: QRect, *, move: bool) -> int:

@@ -1,0 +1,190 @@
+"""What stands beside a list of the library: everything about the chosen row, as rich text."""
+
+from __future__ import annotations
+
+import html
+from collections.abc import Iterable, Mapping
+
+from annual_planner.desktop.colours import Colours
+from annual_planner.desktop.library_columns import covered_word, every, hours_span, words
+from annual_planner.trade.cards import CardTemplate, Caution, Measurement, Part
+from annual_planner.trade.clauses import Clause, Condition
+from annual_planner.trade.coverage import Covered
+from annual_planner.trade.requirements import RequirementTemplate
+
+MARKS = {
+    "inspector": "inspector's eye needed",
+    "per_engine": "one for each engine",
+    "on_condition": "only when asked for",
+    "turns_propeller": "turns the propeller",
+    "makes_propeller_safe": "makes the propeller safe",
+}
+
+
+class Details:
+    """Writes details in the ink of one look; cautions and features are named in words."""
+
+    def __init__(self, inks: Colours, cautions: Mapping[str, Caution], features: Mapping[str, str]) -> None:
+        self._inks = inks
+        self._cautions = cautions
+        self._features = features
+
+    def of_card(self, card: CardTemplate) -> str:
+        """A card: cautions first, then steps, who, tools, parts, measurements and what it covers."""
+        signs = [name for mark, name in MARKS.items() if getattr(card, mark)]
+        facts = {
+            "Where and when": f"{words(card.zone)}, {words(card.phase)}, {words(card.kind)}",
+            "Hours (low – likely – high)": hours_span(card.hours),
+            "Marks": ", ".join(signs),
+            "Panels": ", ".join(words(panel) for panel in card.panels),
+            "After": ", ".join(words(key) for key in card.after),
+        }
+        return "".join(
+            [
+                self._title(card.title, card.key),
+                *(self._caution(key) for key in card.cautions),
+                self._facts(facts),
+                self._list("Steps", card.steps, ordered=True),
+                self._list("Measurements", map(_measured, card.measurements)),
+                self._list("Tools", card.tools),
+                self._list("Parts and supplies", map(_part, card.parts)),
+                self._note("For the owner", card.owner_note or ""),
+                self._facts(self._reach(card)),
+                self._list("References", card.references),
+                self._defers(),
+            ]
+        )
+
+    def _reach(self, card: CardTemplate) -> dict[str, str]:
+        return {
+            "Preventive maintenance items": ", ".join(card.preventive),
+            "Covers": ", ".join(card.covers),
+            "Settles": ", ".join(words(key) for key in card.settles),
+            "Only with": self._named(card.needs),
+            "Never with": self._named(card.excludes),
+        }
+
+    def of_requirement(self, requirement: RequirementTemplate) -> str:
+        """A requirement: interval, what it rests on, when it bites."""
+        return "".join(
+            [
+                self._title(requirement.title, requirement.key),
+                self._facts(
+                    {
+                        "Interval": every(requirement),
+                        "Rests on": requirement.citation,
+                        "Force": words(requirement.force),
+                        "Source": requirement.source,
+                        "Counts on": words(requirement.counts_on),
+                        "Bites on": ", ".join(requirement.bites_on),
+                        "Only with": self._named(requirement.needs),
+                        "Never with": self._named(requirement.excludes),
+                    }
+                ),
+                self._note("Note", requirement.note),
+                self._defers(),
+            ]
+        )
+
+    def of_caution(self, caution: Caution) -> str:
+        """A caution in full."""
+        return self._title(caution.title, caution.key) + self._caution(caution.key)
+
+    def of_rule(self, clause: Clause) -> str:
+        """A rule: what it says, what it decides and when it fits."""
+        facts = {
+            "Decides": words(clause.decides),
+            "Rests on": str(clause.basis or ""),
+            "Gives": clause.gives,
+            "Takes away": ", ".join(clause.takes),
+        }
+        return "".join(
+            [
+                self._title(clause.citation, clause.key),
+                f"<p>{_e(clause.says)}</p>",
+                self._facts(facts),
+                self._list("Fits when", map(_condition, clause.when)),
+                self._note(
+                    "Mind", "Facts in our own words; the section cited is what counts, and it changes."
+                ),
+            ]
+        )
+
+    def of_item(self, covered: Covered) -> str:
+        """An item of the scope, what to look for, and the cards that do."""
+        facts = {
+            "Stands": covered_word(covered),
+            "Why it doesn't apply": covered.not_applicable,
+            "Only on airplanes with": self._named(covered.item.applies_to),
+        }
+        return "".join(
+            [
+                self._title(covered.item.subject, covered.item.ref),
+                self._facts(facts),
+                self._list("Look for", covered.item.look_for),
+                self._list("Cards", (words(key) for key in covered.cards)),
+            ]
+        )
+
+    # -- pieces ---------------------------------------------------------------------------------------
+
+    def _title(self, title: str, under: str) -> str:
+        quiet = f"<p style='margin-top:0;color:{self._inks.faint}'>{_e(under)}</p>"
+        return f"<p style='margin-bottom:0;font-size:large'><b>{_e(title)}</b></p>{quiet}"
+
+    def _head(self, text: str) -> str:
+        return f"<p style='margin:10px 0 2px 0;color:{self._inks.faint}'>{_e(text)}</p>"
+
+    def _facts(self, facts: Mapping[str, str]) -> str:
+        rows = "".join(
+            f"<tr><td style='color:{self._inks.faint}'>{_e(name)}&nbsp;&nbsp;</td><td>{_e(value)}</td></tr>"
+            for name, value in facts.items()
+            if value
+        )
+        return f"<table cellspacing='0' cellpadding='2'>{rows}</table>" if rows else ""
+
+    def _list(self, head: str, lines: Iterable[str], *, ordered: bool = False) -> str:
+        items = "".join(f"<li>{_e(text)}</li>" for text in lines)
+        tag = "ol" if ordered else "ul"
+        return f"{self._head(head)}<{tag} style='margin:0;-qt-list-indent:1'>{items}</{tag}>" if items else ""
+
+    def _note(self, head: str, text: str) -> str:
+        return f"{self._head(head)}<p style='margin:0'>{_e(text)}</p>" if text else ""
+
+    def _caution(self, key: str) -> str:
+        caution = self._cautions.get(key)
+        if caution is None:
+            return ""
+        ground = f"bgcolor='{self._inks.warn_wash}'"
+        said = f"<b>▲ {_e(caution.title)}</b><br>{_e(caution.text)}"
+        return (
+            f"<table width='100%' cellpadding='6' cellspacing='2'><tr><td {ground}>{said}</td></tr></table>"
+        )
+
+    def _named(self, keys: Iterable[str]) -> str:
+        return "; ".join(self._features.get(key, words(key)) for key in keys)
+
+    def _defers(self) -> str:
+        said = "The maker's current instructions and the rules in force come before this text."
+        return f"<p style='margin-top:12px;color:{self._inks.faint}'>{said}</p>"
+
+
+def _e(text: str) -> str:
+    return html.escape(text)
+
+
+def _measured(one: Measurement) -> str:
+    limits = [
+        f"from {one.low:f}" if one.low is not None else "",
+        f"to {one.high:f}" if one.high is not None else "",
+    ]
+    said = " ".join(part for part in limits if part) or "limits: see the maker's data"
+    return f"{one.name}, for each {one.per}: {said} {one.unit}" + (f". {one.note}" if one.note else "")
+
+
+def _part(one: Part) -> str:
+    return f"{one.name}: {one.quantity} {one.unit}" + (" (used up)" if one.consumable else "")
+
+
+def _condition(one: Condition) -> str:
+    return f"{words(one.fact).replace('.', ', ')}: {one.test} of {', '.join(one.words)}"
