@@ -1,0 +1,179 @@
+"""The working behind a number, asked for in words: 'N012AP annual', 'N012AP card 12', 'N012AP order'."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from datetime import date
+
+from annual_planner.library.shelf import Library, load_library
+from annual_planner.planning.card_content import from_stored
+from annual_planner.planning.entitled import LeastAsked
+from annual_planner.planning.in_order import line_in_order, lines_in_order
+from annual_planner.planning.weighed import hours_on, to_weigh, visit_from
+from annual_planner.records.due_state import explain_due, explain_usage
+from annual_planner.store.fleet_reads import aircraft_sheet, find_aircraft
+from annual_planner.store.packages import (
+    card_line,
+    card_lines,
+    item_line,
+    item_lines,
+    newest_package,
+    package_dates,
+)
+from annual_planner.store.rows import CardLine
+from annual_planner.store.session import Work
+from annual_planner.store.weighable import Weighable, item_dues, weighables
+from annual_planner.trade.refused import Refused
+from annual_planner.trade.sequence import why_here
+from annual_planner.trade.weighing import weigh
+from annual_planner.trade.working import Input, Step, Working
+
+ASK = "Ask for 'annual', 'usage', words of a requirement, 'card 12', 'order' or 'package'."
+
+
+def explain(work: Work, what: str, library: Library, today: date) -> Working:
+    """The working of what the words ask for: a registration, then the thing.
+
+    After a registration: 'usage'; 'package' (what goes in and why); 'order'; 'card 12' (who may do it, and
+    why it stands where it does); else words of a requirement ('annual', 'oil'). Refused where nothing or more
+    than one thing fits, with the choices.
+    """
+    words = what.split()
+    if not words:
+        raise Refused("Nothing was asked for.", f"Name an airplane first. {ASK}")
+    aircraft_id = find_aircraft(work, words[0])
+    asked = [word.lower() for word in words[1:]]
+    match asked:
+        case []:
+            raise Refused(f"What of {words[0]} was meant?", ASK)
+        case ["usage"]:
+            return explain_usage(work, aircraft_id, today)
+        case ["package"]:
+            return explain_package(work, _package_of(work, aircraft_id), library, today)
+        case ["order"]:
+            return explain_order(work, _package_of(work, aircraft_id))
+        case ["card", number]:
+            return explain_card(work, _card_id(work, aircraft_id, number), library, today)
+        case _:
+            return explain_due(work, _requirement(work, aircraft_id, " ".join(asked)), today)
+
+
+def _package_of(work: Work, aircraft_id: int) -> int:
+    package_id = newest_package(work, aircraft_id)
+    if package_id is None:
+        raise Refused("No package is planned for this airplane.", "Plan its annual first.")
+    return package_id
+
+
+def _card_id(work: Work, aircraft_id: int, number: str) -> int:
+    cards = card_lines(work, _package_of(work, aircraft_id))
+    found = next((card.card_id for card in cards if str(card.number) == number.lstrip("#")), None)
+    if found is None:
+        last = max((card.number for card in cards), default=0)
+        raise Refused(f"The package has no card {number}.", f"Its cards are numbered 1 to {last}.")
+    return found
+
+
+def _requirement(work: Work, aircraft_id: int, text: str) -> int:
+    """The one requirement that is meant: by its key or title exactly, else by all the words."""
+    things = weighables(work, aircraft_id)
+    exact = [thing for thing in things if text in (thing.line.key, thing.line.title.lower())]
+    found = exact or [thing for thing in things if _has_words(thing, text.split())]
+    if len(found) == 1:
+        return found[0].line.requirement_id
+    if not found:
+        raise Refused(f"No requirement of this airplane is called '{text}'.", _choices(things))
+    raise Refused(f"'{text}' may mean several requirements.", _choices(found))
+
+
+def _has_words(thing: Weighable, words: list[str]) -> bool:
+    line = thing.line
+    said = f"{line.title} {line.key.replace('_', ' ')} {line.citation} {line.counts_on}".lower()
+    return all(word in said for word in words)
+
+
+def _choices(things: Iterable[Weighable]) -> str:
+    said = [f"'{thing.line.title}'" + _where(thing) for thing in things]
+    return "Choose one: " + ", ".join(dict.fromkeys(said)) + "." if said else "It has no requirements yet."
+
+
+def _where(thing: Weighable) -> str:
+    return f" ({thing.line.counts_on})" if thing.line.counts_on != "airframe" else ""
+
+
+def explain_item(work: Work, item_id: int, today: date, library: Library | None = None) -> Working:
+    """Why one requirement is proposed to be done now or left, as its facts stand today.
+
+    What the person decided stands beside it.
+    """
+    item = item_line(work, item_id)
+    dates = package_dates(work, item.package_id)
+    sheet = aircraft_sheet(work, dates.aircraft_id)
+    thing = item_dues(work, (item.due.requirement_id,))[item.due.requirement_id]
+    visit = visit_from(dates.start_on)
+    asked = to_weigh(thing, visit, sheet, library or load_library())
+    weighed = weigh(asked, visit.start_on, visit.horizon_on).working
+    hours = hours_on(thing.hours_now, sheet, visit.start_on).working
+    due = explain_due(work, item.due.requirement_id, today)
+    return Working(
+        title=weighed.title,
+        result=weighed.result,
+        inputs=(*weighed.inputs, Input("decided", "do now" if item.do_now else "leave")),
+        steps=weighed.steps,
+        rules=weighed.rules,
+        assumptions=weighed.assumptions,
+        parts=(due, hours),
+    )
+
+
+def explain_package(work: Work, package_id: int, library: Library, today: date) -> Working:
+    """What goes into a visit and why: each requirement weighed, as a part of its own."""
+    dates = package_dates(work, package_id)
+    items = item_lines(work, package_id)
+    now = sum(item.do_now for item in items)
+    return Working(
+        title=f"What goes into package {dates.number}",
+        result=f"{now} of {len(items)} requirements now, {len(items) - now} left",
+        inputs=(
+            Input("visit starts", dates.start_on.isoformat()),
+            Input("looked ahead to", dates.horizon_on.isoformat(), source="when the next annual would end"),
+        ),
+        steps=tuple(Step(item.due.title, item.reason) for item in items),
+        parts=tuple(explain_item(work, item.item_id, today, library) for item in items),
+    )
+
+
+def explain_order(work: Work, package_id: int) -> Working:
+    """Why the cards of a package stand in their order."""
+    return lines_in_order(card for card in card_lines(work, package_id) if card.included)[1]
+
+
+def explain_card(work: Work, card_id: int, library: Library, today: date) -> Working:
+    """Who may do and sign a card, why it stands where it does, and what was merged into it."""
+    card = card_line(work, card_id)
+    content = from_stored(card.content)
+    parts = [explain_card_authority(work, card_id, library, today)]
+    if card.included:
+        every = card_lines(work, card.package_id)
+        parts.append(why_here(card.key, [line_in_order(each) for each in every if each.included]))
+    merged = tuple(Step("taken in, hours not counted twice", title) for title in content.merged)
+    return Working(
+        title=f"Card {card.number}, {card.title}",
+        result=f"{'in' if card.included else 'left out'}; done by {card.doer}, signed by {card.signer}",
+        inputs=(Input("comes from", card.origin), Input("hours", _hours(card))),
+        steps=merged,
+        parts=tuple(parts),
+    )
+
+
+def _hours(card: CardLine) -> str:
+    return f"{card.hours_low:f} / {card.hours_likely:f} / {card.hours_high:f} h"
+
+
+def explain_card_authority(work: Work, card_id: int, library: Library, today: date) -> Working:
+    """The least that must do and sign a card on its visit's first day, with every rule that was tried."""
+    card = card_line(work, card_id)
+    dates = package_dates(work, card.package_id)
+    sheet = aircraft_sheet(work, dates.aircraft_id)
+    asked = LeastAsked(sheet, dates.start_on, library.rules)
+    return asked.needed(card.title, card.kind, from_stored(card.content)).working
