@@ -163,7 +163,7 @@ def _due(asked: argparse.Namespace) -> int:
     from annual_planner.exchange import dues, tables
     from annual_planner.store.fleet_reads import due_page, find_aircraft
 
-    with closing(_opened(asked.fleet)) as fleet, fleet.reading() as work:
+    with closing(_opened(asked.fleet, read_only=True)) as fleet, fleet.reading() as work:
         aircraft_id = find_aircraft(work, asked.aircraft) if asked.aircraft else None
         lines = due_page(work, aircraft_id=aircraft_id, until=asked.until, limit=1_000_000)
     if asked.form == "json":
@@ -194,7 +194,7 @@ def _explain(asked: argparse.Namespace) -> int:
     from annual_planner.planning.explain import explain
     from annual_planner.trade.working import as_dict, as_lines
 
-    with closing(_opened(asked.fleet)) as fleet:
+    with closing(_opened(asked.fleet, read_only=True)) as fleet:
         today = _today(fleet, asked.today)
         with fleet.reading() as work:
             working = explain(work, " ".join(asked.what), _library(), today)
@@ -205,7 +205,7 @@ def _explain(asked: argparse.Namespace) -> int:
 def _check(asked: argparse.Namespace) -> int:
     from annual_planner.store.backup import check
 
-    with closing(_opened(asked.fleet)) as fleet:
+    with closing(_opened(asked.fleet, read_only=True)) as fleet:
         faults = check(fleet)
     for fault in faults:
         print(fault)
@@ -216,7 +216,7 @@ def _check(asked: argparse.Namespace) -> int:
 def _backup(asked: argparse.Namespace) -> int:
     from annual_planner.store.backup import backup
 
-    with closing(_opened(asked.fleet)) as fleet:
+    with closing(_opened(asked.fleet, read_only=True)) as fleet:
         backup(fleet, asked.target)
     print(f"verified copy: {asked.target}")
     return DONE
@@ -230,10 +230,10 @@ def _restore(asked: argparse.Namespace) -> int:
     return DONE
 
 
-def _opened(where: str) -> Fleet:
+def _opened(where: str, *, read_only: bool = False) -> Fleet:
     from annual_planner.store.opening import open_fleet
 
-    return open_fleet(where)
+    return open_fleet(where, read_only=read_only)
 
 
 def _library() -> Library:

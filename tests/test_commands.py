@@ -1,0 +1,117 @@
+"""The program as a process, as a newcomer with only the README runs it."""
+
+from __future__ import annotations
+
+import csv
+import io
+import json
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+
+from demo_fleet.loader import build_demo
+
+ROOT = Path(__file__).parents[1]
+
+
+def run(*words: str | Path) -> subprocess.CompletedProcess[str]:
+    command = [sys.executable, "-m", "annual_planner", *map(str, words)]
+    return subprocess.run(command, cwd=ROOT, capture_output=True, text=True, timeout=120, check=False)
+
+
+@pytest.fixture(scope="module")
+def fleet(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    path = tmp_path_factory.mktemp("commands") / "demo.fleet"
+    build_demo(path)
+    return path
+
+
+def test_demo_without_a_window_plans_the_airplane_and_writes_its_package(tmp_path: Path) -> None:
+    done = run("demo", "--headless", "--file", tmp_path / "d.fleet", "--pdf", tmp_path / "p.pdf")
+    assert done.returncode == 0, done.stderr
+    assert (tmp_path / "p.pdf").read_bytes().startswith(b"%PDF")
+
+
+def test_due_lists_the_annual_that_has_run_out_first_among_rules(fleet: Path) -> None:
+    done = run("due", "--fleet", fleet, "--as", "json")
+    lines = json.loads(done.stdout)
+    rules = [line for line in lines if line["force"] == "rule"]
+    assert (rules[0]["aircraft"], rules[0]["title"], rules[0]["state"]) == (
+        "N051QF", "Annual inspection", "overdue",
+    )  # fmt: skip
+
+
+def test_due_json_has_the_documented_keys(fleet: Path) -> None:
+    [first, *_] = json.loads(run("due", "--fleet", fleet, "--as", "json").stdout)
+    assert set(first) == {
+        "aircraft", "requirement_id", "title", "citation", "force", "counts_on", "interval", "last_on",
+        "last_hours", "due_on", "due_hours", "hours_left", "state", "first_limit", "forecast_on", "early_on",
+        "late_on",
+    }  # fmt: skip
+
+
+def test_due_csv_reads_back_with_a_line_for_each_requirement(fleet: Path) -> None:
+    rows = list(csv.reader(io.StringIO(run("due", "--fleet", fleet, "--as", "csv").stdout)))
+    values = json.loads(run("due", "--fleet", fleet, "--as", "json").stdout)
+    assert len(rows) - 1 == len(values)
+
+
+def test_due_until_a_day_leaves_out_what_comes_later(fleet: Path) -> None:
+    lines = json.loads(run("due", "--fleet", fleet, "--until", "2026-06-01", "--as", "json").stdout)
+    assert lines
+    assert all(min(filter(None, (line["due_on"], line["forecast_on"]))) <= "2026-06-01" for line in lines)
+
+
+def test_plan_twice_gives_the_same_package(fleet: Path) -> None:
+    words = ("plan", "--fleet", fleet, "--aircraft", "N012MH", "--start", "2026-06-08", "--as", "json")
+    first, second = run(*words), run(*words)
+    assert first.returncode == 0, first.stderr
+    assert json.loads(first.stdout) == json.loads(second.stdout)
+
+
+def test_plan_as_a_table_names_cards_people_and_hours(fleet: Path) -> None:
+    done = run("plan", "--fleet", fleet, "--aircraft", "n012mh", "--start", "2026-06-08")
+    assert done.returncode == 0, done.stderr
+    assert "inspector" in done.stdout
+    assert "Annual inspection" in done.stdout
+
+
+def test_explain_shows_rule_and_source(fleet: Path) -> None:
+    done = run("explain", "--fleet", fleet, "N012MH", "annual")
+    assert done.returncode == 0, done.stderr
+    assert "91.409(a)" in done.stdout
+    assert "30 Jun 2026" in done.stdout
+
+
+def test_check_finds_the_demo_whole(fleet: Path) -> None:
+    done = run("check", "--fleet", fleet)
+    assert (done.returncode, done.stdout.strip()) == (0, "the fleet file is whole")
+
+
+def test_a_backup_comes_back_as_a_fleet(fleet: Path, tmp_path: Path) -> None:
+    assert run("backup", "--fleet", fleet, tmp_path / "copy.fleet").returncode == 0
+    assert run("restore", tmp_path / "copy.fleet", tmp_path / "again.fleet").returncode == 0
+    due = [run("due", "--fleet", path, "--as", "csv").stdout for path in (fleet, tmp_path / "again.fleet")]
+    assert due[0] == due[1]
+
+
+@pytest.mark.parametrize(
+    ("words", "said"),
+    [
+        (("due", "--fleet", "nowhere.fleet"), "no fleet file"),
+        (("due", "--fleet", "FLEET", "--aircraft", "N0ZZZZ"), "N0ZZZZ"),
+        (("due", "--fleet", "FLEET", "--until", "next week"), "is not a day"),
+        (("plan", "--fleet", "FLEET", "--aircraft", "N012MH", "--start", "2026-13-01"), "is not a day"),
+        (("explain", "--fleet", "FLEET", "N012MH", "philosophy"), "philosophy"),
+        (("check", "--fleet", "README.md"), "can't be opened as a fleet"),
+    ],
+)
+def test_bad_input_ends_with_status_2_and_a_clear_line(
+    words: tuple[str, ...], said: str, fleet: Path
+) -> None:
+    done = run(*(str(fleet) if word == "FLEET" else word for word in words))
+    assert done.returncode == 2
+    assert said in done.stderr
+    assert "Traceback" not in done.stderr
