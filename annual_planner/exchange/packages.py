@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from annual_planner.exchange.tables import as_table
+from annual_planner.exchange.tables import Cell, as_table
 from annual_planner.planning.package_view import PackageView
 
 
@@ -15,7 +15,7 @@ def package_table(view: PackageView) -> str:
 
 
 def _items(view: PackageView) -> str:
-    rows = [
+    rows: list[list[Cell]] = [
         ["do now" if item.do_now else "leave", item.due.title, item.due.comes_first_on, item.reason]
         for item in view.items
     ]
@@ -23,7 +23,7 @@ def _items(view: PackageView) -> str:
 
 
 def _cards(view: PackageView) -> str:
-    rows = [
+    rows: list[list[Cell]] = [
         [card.number, card.phase.replace("_", " "), card.title, card.hours_likely, card.doer, card.signer]
         for card in view.cards
     ]
@@ -31,5 +31,7 @@ def _cards(view: PackageView) -> str:
 
 
 def _hours(view: PackageView) -> str:
-    rows = [[total.doer, total.cards, total.low, total.likely, total.high] for total in view.hours]
+    rows: list[list[Cell]] = [
+        [total.doer, total.cards, total.low, total.likely, total.high] for total in view.hours
+    ]
     return as_table(("who", "cards", "hours low", "likely", "high"), rows)
