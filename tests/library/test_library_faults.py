@@ -81,7 +81,7 @@ def test_a_card_of_the_shop_replaces_the_shipped_one_of_its_key(tmp_path: Path) 
         ({"parts": '[{ name = "Oil", quantity = "2 * wings" }]'}, "parts.0.quantity", "wheels", "2 * wings"),
         ({"parts": '[{ name = "Oil", quantity = -1 }]'}, "parts.0.quantity", "above 0", "-1"),
         ({"measurements": '[{ name = "P", unit = "bar", low = 1 }]'}, "measurements.0.unit", "psi", "bar"),
-        ({"measurements": '[{ name = "P", unit = "in", low = 9, high = 1 }]'}, "measurements.0", "low not", "9"),
+        ({"measurements": '[{ name = "P", unit = "in", low = 9, high = 1}]'}, "measurements.0", "low", "9"),
         ({"measurements": '[{ name = "P", unit = "psi" }]'}, "measurements.0", "a note", "psi"),
     ],
 )  # fmt: skip

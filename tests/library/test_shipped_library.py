@@ -7,16 +7,18 @@ from itertools import pairwise
 import pytest
 
 from annual_planner.library.whole import Library, load_library
-from annual_planner.trade.cards import Phase, WorkKind
+from annual_planner.trade.cards import CardTemplate, Phase, WorkKind
 from annual_planner.trade.coverage import coverage, panels_astray, scope_checked
 from annual_planner.trade.intervals import Force
 from annual_planner.trade.requirements import Use
+from annual_planner.trade.sequence import CardInOrder, faults, order
 
 AIRPLANES = {
     "fixed-gear four": (
         "metal_skin high_wing strut_braced flaps fixed_gear nosewheel wheels wheel_fairings spring_gear oleo "
         "hydraulic_brakes opposed carburetor oil_filter magnetos starter cabin_heat fixed_pitch vacuum "
-        "electrical alternator position_lights landing_light pitot_heat trim_tab radios tray_radio vor transponder elt "
+        "electrical alternator position_lights landing_light pitot_heat trim_tab radios tray_radio vor "
+        "transponder elt "
         "fire_extinguisher shoulder_harness"
     ),
     "retractable six": (
@@ -141,6 +143,35 @@ def test_the_hot_checks_run_from_engine_run_to_oil_drain(library: Library) -> No
     for later, earlier in pairwise(order):
         assert earlier in cards[later].after
     assert cards["hot_top_plugs_out"].makes_propeller_safe
+
+
+def in_order(card: CardTemplate) -> CardInOrder:
+    return CardInOrder(
+        card.key,
+        card.title,
+        card.phase,
+        card.kind,
+        card.zone,
+        card.panels,
+        card.after,
+        card.turns_propeller,
+        card.makes_propeller_safe,
+    )
+
+
+def test_the_cards_of_each_airplane_can_be_put_in_order(library: Library, features: frozenset[str]) -> None:
+    cards = [in_order(card) for card in library.cards if card.fits(features) and not card.on_condition]
+    assert faults(order(cards).value, cards) == ()
+
+
+def test_all_cards_together_can_be_put_in_order(library: Library) -> None:
+    cards = [in_order(card) for card in library.cards]
+    assert faults(order(cards).value, cards) == ()
+
+
+def test_a_whole_annual_takes_days_and_not_months(library: Library, features: frozenset[str]) -> None:
+    cards = [card for card in library.cards if card.fits(features) and not card.on_condition]
+    assert 30 < sum(card.hours.likely for card in cards) < 80
 
 
 def test_compression_limits_are_those_of_the_circular(library: Library) -> None:
