@@ -11,10 +11,11 @@ from typing import Any
 
 from annual_planner.trade.intervals import Force
 from annual_planner.trade.requirements import CountsOn, RequirementTemplate
-from demo_fleet.history import Flown, flown_months, stand_on
+from demo_fleet.history import DAYS_PER_MONTH, Flown, flown_months, stand_on
 from demo_fleet.written import Demo, WrittenAircraft, WrittenAssembly, WrittenDirective, WrittenType
 
-DAYS_PER_MONTH = Decimal("30.44")
+OVERHAULS = {"engine_overhaul", "propeller_overhaul"}
+"""Done when the assembly was fitted: it came with no hours."""
 WRITTEN_ELSEWHERE = {"directives", "airworthiness_limitations"}
 """Templates that only say where the real ones are written."""
 MARKED_DATES = {"elt_battery": (3, 40), "carbon_monoxide_detector": (8, 50)}
@@ -323,12 +324,12 @@ def _compliances(
 ) -> None:
     fitted = build.fitted_at.get(assembly_id or 0, Decimal(0))
     for done_on in _doings(build, key, every, assembly_id):
-        airframe = stand_on(build.flown, done_on)
+        airframe = stand_on(build.flown, done_on, build.written.hours_per_month)
         build.add(
             "compliance",
             requirement_id=requirement_id,
             done_on=done_on,
-            done_hours=max(airframe.hours - fitted, Decimal(0)),
+            done_hours=Decimal(0) if key in OVERHAULS else max(airframe.hours - fitted, Decimal(0)),
             done_cycles=airframe.landings,
             method="with the annual" if done_on == build.annual_on else "as the entry says",
             entry=f"entry of {done_on.isoformat()}",
@@ -339,7 +340,7 @@ def _compliances(
 
 def _doings(build: Build, key: str, every: dict[str, Any], assembly_id: int | None) -> Iterator[date]:
     """The days on which something was done, oldest first."""
-    if key in {"engine_overhaul", "propeller_overhaul"}:
+    if key in OVERHAULS:
         yield max(
             _day_at_hours(build, build.fitted_at[assembly_id or 0]), date(build.written.year_built, 4, 1)
         )
@@ -355,10 +356,8 @@ def _belongs_to_annual(build: Build, every: dict[str, Any]) -> bool:
     hours = every["every_hours"]
     hours_since_annual = build.written.hours_per_month * build.written.annual_months_ago
     in_hours = hours is None or float(hours) > hours_since_annual * 1.1
-    return (
-        (months == 12
-        and in_hours)
-        or (months is None and hours is not None and float(hours) >= 100 and in_hours)
+    return (months == 12 and in_hours) or (
+        months is None and hours is not None and float(hours) >= 100 and in_hours
     )
 
 

@@ -10,6 +10,7 @@ from decimal import Decimal
 
 MONTHS_KEPT = {"full": 72, "short": 24, "new": 2}
 HOURS_STEP = Decimal("0.1")
+DAYS_PER_MONTH = Decimal("30.44")
 
 
 @dataclass(frozen=True, slots=True)
@@ -51,12 +52,12 @@ def flown_months(
     return back[::-1]
 
 
-def stand_on(history: list[Flown], on: date) -> Flown:
-    """Where the airframe stood on a day, on the straight line between two readings."""
+def stand_on(history: list[Flown], on: date, hours_per_month: float) -> Flown:
+    """Where the airframe stood on a day: between two readings on a straight line, before them at its usual pace."""
     before = [entry for entry in history if entry.on <= on]
     after = [entry for entry in history if entry.on > on]
     if not before:
-        return _flown_back(history[0], on)
+        return _flown_back(history[0], on, hours_per_month)
     if not after:
         return Flown(on, before[-1].hours, before[-1].landings)
     first, second = before[-1], after[0]
@@ -73,7 +74,7 @@ def _month_hours(draw: random.Random, month: int, mean: float, season: float) ->
     return Decimal(mean * summer * draw.uniform(0.6, 1.4))
 
 
-def _flown_back(first: Flown, on: date) -> Flown:
-    """Before the first reading the records only say that it flew less: three hours a month are taken off."""
-    months = Decimal((first.on - on).days) / 30
-    return Flown(on, max((first.hours - 3 * months).quantize(HOURS_STEP), Decimal(0)), first.landings)
+def _flown_back(first: Flown, on: date, hours_per_month: float) -> Flown:
+    months = Decimal((first.on - on).days) / DAYS_PER_MONTH
+    hours = (first.hours - Decimal(str(hours_per_month)) * months).quantize(HOURS_STEP)
+    return Flown(on, max(hours, Decimal(0)), first.landings)
