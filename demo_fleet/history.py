@@ -53,7 +53,7 @@ def flown_months(
 
 
 def stand_on(history: list[Flown], on: date, hours_per_month: float) -> Flown:
-    """Where the airframe stood on a day: between two readings on a straight line, before them at its usual pace."""
+    """Where the airframe stood on a day: on the line between two readings, before them at its usual pace."""
     before = [entry for entry in history if entry.on <= on]
     after = [entry for entry in history if entry.on > on]
     if not before:
