@@ -140,6 +140,8 @@ class FleetPage(Page):
         self.airplanes.fill_menu = self._airplane_menu
         self.dues.opened.connect(lambda _id: self.open_airplane())
         self.dues.pointed.connect(lambda _id: self._allow())
+        self.dues.table.dataChanged.connect(self._allow)
+        self.dues.answered.connect(self.dues.choose_first)
         self.dues.fill_menu = self._due_menu
         self.summary.wants_open.connect(self.open_airplane)
         self.summary.wants_plan.connect(self.plan_annual)
@@ -259,8 +261,7 @@ class FleetPage(Page):
 
     def _tell_count(self) -> None:
         self.tell_under(f"As of {self.desk.today:%A}, {self.desk.today.day} {self.desk.today:%B %Y}")
-        if self.airplanes.current_id < 0 and self.airplanes.table.rowCount():
-            self.airplanes.point_to(self.airplanes.table.id_at(0) or 0)
+        self.airplanes.choose_first()
 
 
 def _why_due(work: Work, requirement_id: int, desk: Desk) -> Working:

@@ -53,9 +53,9 @@ RULE_COLUMNS: tuple[Column[Clause], ...] = (
     Column("says", "What it says, in our words", lambda r: r.says, "says", 80),
 )
 SCOPE_COLUMNS: tuple[Column[Covered], ...] = (
-    Column("ref", "Item", lambda c: c.item.ref, "ref", 9),
+    Column("ref", "Item", lambda c: c.item.ref.removeprefix("14 CFR "), "ref", 15),
     Column("state", "Covered", lambda c: covered_word(c), "state", 15, sign=lambda c: covered_word(c)),
-    Column("group", "Group", lambda c: c.item.group, "group", 22),
+    Column("group", "Group", lambda c: words(c.item.group), "group", 17),
     Column("subject", "Subject", lambda c: c.item.subject, "subject", 40),
     Column("cards", "Cards that look at it", lambda c: ", ".join(words(key) for key in c.cards), "cards", 44),
 )

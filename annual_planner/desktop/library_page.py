@@ -73,8 +73,7 @@ class Section(QSplitter, Generic[R]):
         """Show these rows, the first of them chosen."""
         self.source.rows = list(rows)
         self.listing.ask()
-        if rows and self.listing.current_id < 0:
-            self.listing.point_to(self.listing.table.id_at(0) or 0)
+        self.listing.choose_first()
 
     def draw(self) -> None:
         """Write the details of the chosen row."""
@@ -186,7 +185,7 @@ class LibraryPage(Page):
 
     def _take(self, library: Library) -> None:
         self._library = library
-        self.cards.take(library.cards)
+        self.cards.take(sorted(library.cards, key=lambda card: card.phase.order))
         self.requirements.take(library.requirements)
         self.cautions.take(library.cautions)
         self.rules.take(library.rules.clauses)

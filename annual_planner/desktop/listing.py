@@ -98,6 +98,12 @@ class Listing(QWidget, Generic[R]):
         if not self.view.point_to(row_id):
             self._wanted = row_id
 
+    def choose_first(self) -> None:
+        """Choose the first row where none is chosen, so that what stands beside the list isn't empty."""
+        first = self.table.id_at(max(0, self.view.currentIndex().row()))
+        if first is not None and not self.view.selectionModel().hasSelection():
+            self.view.point_to(first)
+
     @property
     def current(self) -> R | None:
         """The current row, once it was fetched."""
@@ -133,7 +139,7 @@ class Listing(QWidget, Generic[R]):
         flow.addWidget(self._clear)
         row = QHBoxLayout()
         row.addLayout(flow, 1)
-        row.addWidget(self.count, 0, Qt.AlignmentFlag.AlignBottom)
+        row.addWidget(self.count, 0, Qt.AlignmentFlag.AlignVCenter)
         holder = QWidget()
         holder.setAccessibleName(f"{what.capitalize()} or why there are none")
         self._stack = QStackedLayout(holder)

@@ -41,21 +41,21 @@ class Page(QWidget):
         self.setObjectName(self.place)
         self.setAccessibleName(self.title)
         self.stale = True
-        self._here: list[QAction] = []
-        self._edits: list[QAction] = []
-        self._drawings: list[tuple[QAction, str]] = []
+        self._page_actions: list[QAction] = []
+        self._page_edits: list[QAction] = []
+        self._page_drawings: list[tuple[QAction, str]] = []
         self.heading = label(self.title, heading=True)
         self.under = label("", faint=True)
         self.under.hide()
         self.buttons = QHBoxLayout()
         self.strip = Strip()
         self.body = QVBoxLayout()
-        self._lay_out()
-        desk.jobs.changed.connect(self._changed)
-        desk.theme.changed.connect(self._redraw)
-        desk.who.changed.connect(self._other_person)
+        self._page_lay_out()
+        desk.jobs.changed.connect(self._page_changed)
+        desk.theme.changed.connect(self._page_redraw)
+        desk.who.changed.connect(self._page_person)
 
-    def _lay_out(self) -> None:
+    def _page_lay_out(self) -> None:
         names = QVBoxLayout()
         names.setSpacing(2)
         names.addWidget(self.heading)
@@ -122,13 +122,13 @@ class Page(QWidget):
         made.setToolTip(f"{words} ({keys})" if keys else words)
         made.setStatusTip(words)
         if drawing:
-            self._drawings.append((made, drawing))
+            self._page_drawings.append((made, drawing))
             made.setIcon(icon(drawing, self.desk.theme.colours.ink, self.desk.theme.colours.faint))
         if edits:
-            self._edits.append(made)
+            self._page_edits.append(made)
             made.setVisible(self.desk.who.person.may_edit)
         self.addAction(made)
-        self._here.append(made)
+        self._page_actions.append(made)
         if button:
             self.buttons.addWidget(ActionButton(made, leading=leading))
         return made
@@ -136,7 +136,7 @@ class Page(QWidget):
     @property
     def actions_here(self) -> tuple[QAction, ...]:
         """The actions of this place, for the menu and for Ctrl+K."""
-        return tuple(self._here)
+        return tuple(self._page_actions)
 
     def failed(self, error: Exception) -> None:
         """Show an error at the top of the page; give it to jobs.read / jobs.write as `failed`."""
@@ -161,19 +161,19 @@ class Page(QWidget):
         if self.stale:
             self.refresh()
 
-    def _changed(self, kinds: frozenset[str]) -> None:
+    def _page_changed(self, kinds: frozenset[str]) -> None:
         if kinds & self.listens:
             self.stale = True
             if self.isVisible():
                 self.refresh()
 
-    def _redraw(self) -> None:
+    def _page_redraw(self) -> None:
         inks = self.desk.theme.colours
-        for action, drawing in self._drawings:
+        for action, drawing in self._page_drawings:
             action.setIcon(icon(drawing, inks.ink, inks.faint))
 
-    def _other_person(self) -> None:
-        for action in self._edits:
+    def _page_person(self) -> None:
+        for action in self._page_edits:
             action.setVisible(self.desk.who.person.may_edit)
         self.stale = True
         if self.isVisible():

@@ -33,7 +33,7 @@ QPushButton:disabled, QToolButton[boxed="true"]:disabled { color: @faint; border
 QPushButton[leading="true"] { background: @accent; color: @accent_ink; border-color: @accent;
     font-weight: bold; }
 QPushButton[leading="true"]:focus { border: 2px solid @ink; }
-QPushButton[leading="true"]:disabled { background: @rule; color: @faint; border-color: @rule; }
+QPushButton[leading="true"]:disabled { background: @wash; color: @faint; border-color: @rule; }
 QPushButton[quiet="true"] { background: transparent; border: 1px solid transparent; color: @accent; }
 QPushButton[quiet="true"]:hover { border-bottom: 1px solid @accent; }
 QPushButton[quiet="true"]:focus { border: 2px solid @accent; }
@@ -71,7 +71,7 @@ QListView::item { padding: @4 @6; }
 QListView::item:selected { background: @chosen; color: @chosen_ink; }
 QHeaderView { background: @wash; border: 0; }
 QHeaderView::section { background: @wash; color: @faint; border: 0; border-bottom: 2px solid @edge;
-    border-right: 1px solid @rule; padding: @4 @6; font-weight: bold; }
+    border-right: 1px solid @rule; padding: @4 @9; font-weight: bold; }
 QHeaderView::section:hover { color: @accent; }
 QTableCornerButton::section { background: @wash; border: 0; }
 
@@ -89,6 +89,7 @@ QScrollBar::handle { background: @edge; border-radius: 2px; margin: 2px; min-hei
 QScrollBar::handle:hover { background: @accent; }
 QScrollBar::add-line, QScrollBar::sub-line { width: 0; height: 0; }
 QScrollBar::add-page, QScrollBar::sub-page { background: transparent; }
+QAbstractScrollArea::corner { background: transparent; border: 0; }
 QScrollArea { border: 0; background: transparent; }
 QScrollArea > QWidget > QWidget#scrolled { background: transparent; }
 
@@ -125,7 +126,7 @@ QLabel[faint="true"] { color: @faint; }
 QLabel[number="true"] { font-size: @title; }
 QDockWidget { titlebar-close-icon: none; }
 QDockWidget > QWidget { background: @paper; border-left: 1px solid @rule; }
-QTextBrowser { background: @paper; border: 0; padding: @6; }
+QTextBrowser { background: @paper; border: 1px solid @rule; padding: @6; }
 QMainWindow::separator { background: @rule; width: 3px; height: 3px; }
 QMainWindow::separator:hover { background: @accent; }
 """

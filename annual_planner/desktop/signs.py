@@ -100,7 +100,7 @@ class SignDelegate(QStyledItemDelegate):
         self._paint_indented(painter, option, index, round(room * 1.15))
         side = room * 0.62
         rect = QRectF(option.rect)
-        box = QRectF(rect.left() + room * 0.4, rect.center().y() - side / 2, side, side)
+        box = QRectF(rect.left() + room * 0.4, rect.center().y() - side / 2 - 0.5, side, side)
         draw_sign(painter, box, str(word), self._theme.colours)
 
     def _paint_indented(self, painter: QPainter, option: QStyleOptionViewItem, index: Index, by: int) -> None:
@@ -118,7 +118,7 @@ class SignDelegate(QStyledItemDelegate):
         chosen = bool(shifted.state & QStyle.StateFlag.State_Selected)
         inks = self._theme.colours
         painter.setPen(QColor(inks.chosen_ink if chosen else inks.ink))
-        text_room = shifted.rect.adjusted(round(shifted.fontMetrics.height() * 0.4), 0, -4, 0)
+        text_room = shifted.rect.adjusted(round(shifted.fontMetrics.height() * 0.4), 0, -4, -2)
         line = shifted.fontMetrics.elidedText(text, Qt.TextElideMode.ElideRight, text_room.width())
         painter.drawText(text_room, int(Qt.AlignmentFlag.AlignVCenter | Qt.AlignmentFlag.AlignLeft), line)
         painter.restore()

@@ -55,9 +55,11 @@ class ActionButton(QPushButton):
     def _follow(self) -> None:
         action = self._action
         words = action.text().replace("&", "").rstrip("…")
-        self.setText(action.text().rstrip("…"))
+        drawn = not self.property("leading") and not action.icon().isNull()
+        self.setText((" " if drawn else "") + action.text().rstrip("…"))
         self.setAccessibleName(words)
-        self.setIcon(action.icon() if not self.property("leading") else self.icon())
+        if drawn:
+            self.setIcon(action.icon())
         self.setToolTip(action.toolTip())
         self.setEnabled(action.isEnabled())
         self.setVisible(action.isVisible())
