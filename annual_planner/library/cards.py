@@ -103,7 +103,12 @@ class MeasurementRow(Row):
 
 
 class CardRow(Row):
-    """One [[card]]."""
+    """One [[card]], as it stands in resources/cards/ or in the folder `cards` of a shop.
+
+    Needed: key, title, zone, phase, kind, subject, hours = [low, likely, high], three to eight steps, and
+    references. A part's quantity is a number, a counted word such as "plugs", or "2 * wheels". A measurement
+    without limits says in its note where they come from. A shop's card of a shipped key takes its place.
+    """
 
     key: Word
     title: Text
