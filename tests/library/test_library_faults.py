@@ -134,7 +134,8 @@ def test_a_good_requirement_of_the_shop_is_added(tmp_path: Path) -> None:
     text = REQUIREMENT.format(interval="hours = 25, days = 60", counts_on="engine")
     added = load_requirements(write(tmp_path, "requirements/shop.toml", text))[-1]
     assert added.interval is not None
-    assert (added.interval.hours, added.interval.days) == (25, 60)
+    assert added.interval.hours == 25
+    assert added.interval.days == 60
 
 
 def test_all_faults_of_all_files_come_at_once(tmp_path: Path) -> None:
