@@ -19,9 +19,9 @@ TODAY = date(2026, 5, 4)
 START = date(2026, 5, 11)
 REGISTRATION = "N012AP"
 FEATURES = [
-    "metal_skin", "low_wing", "flaps", "fixed_gear", "nosewheel", "wheels", "oleo", "hydraulic_brakes", "opposed",
-    "carburetor", "oil_filter", "magnetos", "starter", "fuel_pump", "cabin_heat", "fixed_pitch", "vacuum",
-    "electrical", "alternator", "position_lights", "radios", "transponder", "elt",
+    "metal_skin", "low_wing", "flaps", "fixed_gear", "nosewheel", "wheels", "oleo", "hydraulic_brakes",
+    "opposed", "carburetor", "oil_filter", "magnetos", "starter", "fuel_pump", "cabin_heat", "fixed_pitch",
+    "vacuum", "electrical", "alternator", "position_lights", "radios", "transponder", "elt",
 ]  # fmt: skip
 OWNER, MECHANIC, HELPER, INSPECTOR = 1, 2, 3, 4
 AIRPLANE = 1
@@ -99,7 +99,7 @@ def _engine(work: Work, n: int) -> None:
 
 
 def usual_requirements() -> list[dict[str, Any]]:
-    """An annual, a transponder test soon due, an oil change, a far one, an overhaul advice, an own directive."""
+    """An annual, a transponder test soon due, an oil change, a far one, a directive of its own, a pump."""
     return [
         {"id": 1, "key": "annual", "title": "Annual inspection", "every": Interval(calendar_months=12),
          "done_on": date(2025, 5, 20)},
@@ -119,7 +119,7 @@ def usual_requirements() -> list[dict[str, Any]]:
 def add_requirement(
     work: Work,
     *,
-    id: int,
+    id: int,  # noqa: A002 - the column is called so
     key: str,
     title: str,
     every: Interval,
@@ -134,9 +134,9 @@ def add_requirement(
         "source": "a test", "citation": f"source {id}", "force": force.value, "every_hours": every.hours,
         "every_cycles": every.cycles, "every_calendar_months": every.calendar_months,
         "every_months": every.months, "every_days": every.days, "logic": every.logic.value,
-        "recurring": every.recurring, "enroute_excess_hours": every.enroute_excess_hours, "effective_on": None,
-        "effective_hours": None, "fixed_on": None, "directive_number": "", "directive_revised_on": None,
-        "terminated": "", "note": "",
+        "recurring": every.recurring, "enroute_excess_hours": every.enroute_excess_hours,
+        "effective_on": None, "effective_hours": None, "fixed_on": None, "directive_number": "",
+        "directive_revised_on": None, "terminated": "", "note": "",
     }  # fmt: skip
     insert_many(work, "requirement", [row])
     last = Point(done_on, done_hours) if done_on is not None else None
