@@ -113,6 +113,11 @@ class TextField(Field):
         self.line.editingFinished.connect(self._finished)
         self.line.installEventFilter(self)
 
+    def allow_empty(self) -> None:
+        """Let the field stay empty."""
+        self._needed = ""
+        self.check()
+
     def value(self) -> Any:
         """What was typed, read; None for an empty field that may stay empty and is not plain text."""
         text = self.line.text().strip()

@@ -37,12 +37,12 @@ _HERE = "annual_planner.desktop"
 PLACES = (
     Place("fleet", "Fleet", f"{_HERE}.fleet_page:FleetPage", "Airplanes by what comes first"),
     Place(
-        "aircraft", "Aircraft", f"{_HERE}.aircraft_page:AircraftPage", "One airplane: times and what is due"
+        "aircraft", "Aircraft", f"{_HERE}.aircraft.page:AircraftPage", "One airplane: times and what is due"
     ),
     Place(
         "annual",
         "Annual",
-        f"{_HERE}.annual_page:AnnualPage",
+        f"{_HERE}.annual.page:AnnualPage",
         "One annual: what goes in, who does it, the order",
     ),
     Place(

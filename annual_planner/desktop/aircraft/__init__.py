@@ -1,0 +1,1 @@
+"""The place Aircraft: one airplane's particulars, times, requirements, history and open discrepancies."""

@@ -1,0 +1,294 @@
+"""The page of one airplane."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from PySide6.QtWidgets import QStackedWidget, QTabWidget, QVBoxLayout, QWidget
+
+from annual_planner.desktop.aircraft.doings import Doings
+from annual_planner.desktop.aircraft.facts import Facts
+from annual_planner.desktop.aircraft.history import Done, Flown
+from annual_planner.desktop.aircraft.lists import ASSEMBLIES, DEFECTS, DUE
+from annual_planner.desktop.aircraft.particulars import Particulars
+from annual_planner.desktop.aircraft.seen import Seen, read_seen
+from annual_planner.desktop.desk import Desk
+from annual_planner.desktop.form import Form, Scrolled
+from annual_planner.desktop.listing import Listing, Words
+from annual_planner.desktop.page import AskWhy, Page
+from annual_planner.desktop.source import FleetSource, HeldSource, Query
+from annual_planner.desktop.widgets import Blank
+from annual_planner.store.rows import AssemblyLine, DiscrepancyLine, DueLine
+from annual_planner.store.session import Work
+from annual_planner.trade.periods import DueState
+from annual_planner.trade.working import Working
+
+STATES = (DueState.OVERDUE.value, DueState.DUE_SOON.value, DueState.OK.value, DueState.NEVER_DONE.value)
+
+
+class AircraftPage(Page):
+    """One airplane: what comes due, its particulars, times, history and open discrepancies."""
+
+    place = "aircraft"
+    title = "Aircraft"
+    listens = frozenset(
+        {"aircraft", "reading", "requirement", "compliance", "due", "discrepancy", "package", "person"}
+    )
+
+    def __init__(self, desk: Desk) -> None:
+        super().__init__(desk)
+        self.aircraft_id: int | None = None
+        self.seen: Seen | None = None
+        self.facts = Facts(desk)
+        self.due = self._due_list()
+        self.particulars = Particulars(desk, desk.jobs.write)
+        self.assemblies = self._assemblies_list()
+        self.done = Done(desk)
+        self.flown = Flown(desk)
+        self.defects = self._defects_list()
+        self.tabs = QTabWidget()
+        self.blank = Blank()
+        self.drawer: Scrolled | None = None
+        self._stack = QStackedWidget()
+        self._fill()
+        self.doings = Doings(self)
+        self._show_nothing()
+
+    # -- putting together --------------------------------------------------------------------------
+
+    def _due_list(self) -> Listing[DueLine]:
+        from annual_planner.store import fleet_reads as reads
+
+        def ids(work: Work, query: Query) -> list[int]:
+            if self.aircraft_id is None:
+                return []
+            return reads.due_ids(
+                work,
+                aircraft_id=self.aircraft_id,
+                state=query.state,
+                search=query.search,
+                order=query.order or "comes_first",
+                descending=query.descending,
+            )
+
+        def rows(work: Work, wanted: Sequence[int]) -> Sequence[DueLine]:
+            return reads.due_lines(work, wanted)
+
+        source = FleetSource(self.desk.jobs, self, ids, rows, lambda line: line.requirement_id)
+        words = Words(
+            "requirements",
+            "No requirements yet",
+            "Take on what Part 91 asks of an airplane like this one, or add a requirement by hand.",
+            "Take on the usual ones",
+        )
+        return Listing(
+            self.desk,
+            "aircraft-due",
+            DUE,
+            source,
+            words,
+            states=STATES,
+            next_step=lambda: self.doings.take_on(),
+        )
+
+    def _assemblies_list(self) -> Listing[AssemblyLine]:
+        self.held_assemblies: HeldSource[AssemblyLine] = HeldSource(ASSEMBLIES)
+        words = Words("assemblies", "No assemblies", "The airframe, engines and propellers are listed here.")
+        return Listing(self.desk, "aircraft-assemblies", ASSEMBLIES, self.held_assemblies, words)
+
+    def _defects_list(self) -> Listing[DiscrepancyLine]:
+        self.held_defects: HeldSource[DiscrepancyLine] = HeldSource(DEFECTS)
+        words = Words(
+            "open discrepancies",
+            "No open discrepancy",
+            "What is found on this airplane and not yet settled stands here.",
+            "Record a discrepancy",
+        )
+        return Listing(
+            self.desk,
+            "aircraft-discrepancies",
+            DEFECTS,
+            self.held_defects,
+            words,
+            next_step=lambda: self.doings.start_discrepancy(),
+        )
+
+    def _fill(self) -> None:
+        self.tabs.setAccessibleName("Parts of the airplane's page")
+        self.tabs.tabBar().setAccessibleName("Parts of the airplane's page")
+        self.tabs.setDocumentMode(True)
+        for part, words in (
+            (self.due, "What comes due"),
+            (self.particulars, "Particulars"),
+            (self.assemblies, "Assemblies and times"),
+            (self.done, "What was done"),
+            (self.flown, "Hours flown"),
+            (self.defects, "Open discrepancies"),
+        ):
+            self.tabs.addTab(part, words)
+        shown = QWidget()
+        shown.setAccessibleName("The airplane")
+        self._column = QVBoxLayout(shown)
+        self._column.setContentsMargins(0, 0, 0, 0)
+        self._column.addWidget(self.facts)
+        self._column.addWidget(self.tabs, 1)
+        self._stack.setAccessibleName("The airplane, or a form")
+        self._stack.addWidget(self.blank)
+        self._stack.addWidget(shown)
+        self._shown = shown
+        self.body.addWidget(self._stack)
+
+    # -- what the window asks ------------------------------------------------------------------------
+
+    def ask(self) -> None:
+        """Read the airplane again."""
+        if self.aircraft_id is None:
+            self._show_nothing()
+            return
+        aircraft_id, person, today = self.aircraft_id, self.desk.who.person, self.desk.today
+        if self.seen is None:
+            self.blank.show_state("Reading the airplane …")
+        self.desk.jobs.read(
+            lambda work: read_seen(work, aircraft_id, person.sees_owner_id, today),
+            self,
+            self._take,
+            self._gone,
+            topic="seen",
+        )
+        self.due.ask()
+
+    def show_subject(self, subject: object) -> None:
+        """Show the airplane with this id; 'add' opens the form for a new one."""
+        if subject == "add":
+            self.doings.start_airplane()
+        elif isinstance(subject, int) and subject != self.aircraft_id:
+            self.close_form()
+            self.aircraft_id, self.seen = subject, None
+            self.moved.emit()
+            self.stale = True
+        if self.stale and self.isVisible():
+            self.refresh()
+
+    @property
+    def subject(self) -> object:
+        """The airplane's id."""
+        return self.aircraft_id
+
+    def why(self) -> AskWhy | Working | None:
+        """The due point of the chosen requirement; on the hours, how it is flown."""
+        if self.aircraft_id is None:
+            return None
+        from annual_planner.records.due_state import explain_due, explain_usage
+
+        aircraft_id, today = self.aircraft_id, self.desk.today
+        if self.tabs.currentWidget() in (self.flown, self.assemblies, self.particulars):
+            return lambda work: explain_usage(work, aircraft_id, today)
+        requirement_id = self.chosen_requirement_id
+        if requirement_id is None:
+            return None
+        return lambda work: explain_due(work, requirement_id, today)
+
+    @property
+    def chosen_requirement_id(self) -> int | None:
+        """The requirement that is pointed at: in the list of dues, else of the compliance chosen."""
+        if self.tabs.currentWidget() is self.done and self.done.listing.current is not None:
+            return self.done.listing.current.requirement_id
+        return self.due.current_id if self.due.current_id >= 0 else None
+
+    def search_here(self) -> None:
+        """Put the cursor in the search field of the part that is shown."""
+        part = self.tabs.currentWidget()
+        listing = part if isinstance(part, Listing) else getattr(part, "listing", self.due)
+        if part is not listing and not hasattr(part, "listing"):
+            self.tabs.setCurrentWidget(self.due)
+        listing.search.setFocus()
+        listing.search.selectAll()
+
+    # -- showing ---------------------------------------------------------------------------------------
+
+    def _show_nothing(self) -> None:
+        self.heading.setText("Aircraft")
+        self.tell_under("")
+        owner = not self.desk.who.person.may_edit
+        self.blank.show_state(
+            "No airplane is chosen",
+            "Choose one in the fleet list, or press Ctrl+K and type its registration.",
+            "Go to the fleet list" if owner or self.doings_absent else "Add an airplane",
+            self._to_fleet if owner or self.doings_absent else lambda: self.doings.start_airplane(),
+        )
+        self._stack.setCurrentWidget(self.blank)
+        self._enable(False)
+
+    @property
+    def doings_absent(self) -> bool:
+        """True while the page is being put together."""
+        return not hasattr(self, "doings")
+
+    def _to_fleet(self) -> None:
+        self.goes.emit("fleet", "airplanes")
+
+    def _gone(self, error: Exception) -> None:
+        self.aircraft_id = self.seen = None
+        self._show_nothing()
+        self.failed(error)
+
+    def _take(self, seen: Seen) -> None:
+        self.seen = seen
+        sheet = seen.sheet
+        self.heading.setText(sheet.registration)
+        parts = [
+            f"{sheet.maker} {sheet.model}".strip(),
+            f"serial {sheet.serial}" if sheet.serial else "",
+            f"built {sheet.year_built}" if sheet.year_built else "",
+            sheet.owner,
+            sheet.base,
+        ]
+        self.tell_under("  ·  ".join(part for part in parts if part))
+        self.facts.take(seen)
+        self.particulars.take(sheet, seen.people)
+        self.desk.with_library(self.particulars, self.particulars.take_library)
+        self.held_assemblies.rows = list(seen.assemblies)
+        self.held_defects.rows = list(seen.discrepancies)
+        self.assemblies.ask()
+        self.defects.ask()
+        self.done.take(seen)
+        self.flown.take(seen)
+        open_ = len(seen.discrepancies)
+        self.tabs.setTabText(
+            self.tabs.indexOf(self.defects),
+            f"Open discrepancies ({open_})" if open_ else "Open discrepancies",
+        )
+        self._enable(True)
+        if self._stack.currentWidget() is self.blank:
+            self._stack.setCurrentWidget(self._shown)
+
+    def _enable(self, on: bool) -> None:
+        if not self.doings_absent:
+            self.doings.enable(on)
+
+    # -- forms -----------------------------------------------------------------------------------------
+
+    def open_form(self, form: Form, *, whole: bool = False) -> None:
+        """Show a form above the lists, or in their place."""
+        self.close_form()
+        self.drawer = Scrolled(form, snug=not whole)
+        if whole:
+            self._stack.addWidget(self.drawer)
+            self._stack.setCurrentWidget(self.drawer)
+        else:
+            self._column.insertWidget(1, self.drawer)
+        form.start()
+
+    def close_form(self) -> None:
+        """Put the form away; the list has the keys again."""
+        drawer, self.drawer = self.drawer, None
+        if drawer is None:
+            return
+        if self._stack.indexOf(drawer) >= 0:
+            self._stack.removeWidget(drawer)
+            self._stack.setCurrentWidget(self._shown if self.seen is not None else self.blank)
+        else:
+            self._column.removeWidget(drawer)
+        drawer.hide()
+        drawer.deleteLater()
+        self.due.view.setFocus()
