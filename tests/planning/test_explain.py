@@ -1,0 +1,81 @@
+from __future__ import annotations
+
+import pytest
+
+from annual_planner.planning.explain import explain, explain_item
+from annual_planner.trade.refused import Refused
+from annual_planner.trade.working import Working, as_lines
+from tests.planning.conftest import Planned
+from tests.planning.fleet import TODAY
+
+
+def _asked(planned: Planned, what: str) -> Working:
+    with planned.fleet.reading() as work:
+        return explain(work, what, planned.library, TODAY)
+
+
+def test_a_requirement_is_found_by_its_key_or_by_words_of_its_title(planned: Planned) -> None:
+    assert "31 May 2026" in _asked(planned, "N012AP annual").result
+    by_words = _asked(planned, "n012ap transponder test")
+    assert by_words == _asked(planned, "N012AP Transponder")
+
+
+def test_the_usage_is_explained(planned: Planned) -> None:
+    assert "h a month" in _asked(planned, "N012AP usage").result
+
+
+def test_a_card_says_who_may_do_it_and_why_it_stands_where_it_does(planned: Planned) -> None:
+    number = next(card.number for card in planned.view().cards if card.title == "Engine mount")
+    working = _asked(planned, f"N012AP card {number}")
+    assert "signed by inspector" in working.result
+    authority, place = working.parts
+    assert "inspection authorization" in authority.result
+    assert place.title.startswith(f"Why 'Engine mount' stands at {number} of")
+
+
+def test_the_order_lists_every_card_that_is_in(planned: Planned) -> None:
+    assert len(_asked(planned, "N012AP order").steps) == len(planned.view().cards)
+
+
+def test_the_package_gives_each_decision_with_its_reason(planned: Planned) -> None:
+    working = _asked(planned, "N012AP package")
+    assert [(step.text, step.result) for step in working.steps] == [
+        (item.due.title, item.reason) for item in planned.view().items
+    ]
+    assert len(working.parts) == len(working.steps)
+
+
+def test_an_item_shows_proposal_decision_and_due_point_together(planned: Planned) -> None:
+    item = next(item for item in planned.view().items if item.due.title == "Vacuum pump")
+    with planned.fleet.reading() as work:
+        lines = as_lines(explain_item(work, item.item_id, TODAY, planned.library))
+    assert any("decided = do now" in line for line in lines)
+    assert any("as a share of the interval" in line for line in lines)
+
+
+@pytest.mark.parametrize(
+    ("what", "said", "remedy"),
+    [
+        ("", "Nothing was asked for", "Name an airplane"),
+        ("N012AP", "What of N012AP", "card 12"),
+        ("N012AP e", "may mean several", "'Engine hoses'"),
+        ("N012AP flux", "No requirement", "'Annual inspection'"),
+        ("N012AP card 999", "no card 999", "numbered 1 to"),
+        ("N0XX annual", "N0XX", "N012AP"),
+    ],
+)
+def test_what_cannot_be_answered_is_refused_with_the_choices(
+    planned: Planned, what: str, said: str, remedy: str
+) -> None:
+    with pytest.raises(Refused) as caught:
+        _asked(planned, what)
+    assert said in caught.value.said
+    assert remedy in caught.value.remedy
+
+
+def test_without_a_package_its_order_cannot_be_asked_for(planned: Planned) -> None:
+    from annual_planner.planning.packages import RemovePackage
+
+    planned.apply(RemovePackage(planned.package_id))
+    with pytest.raises(Refused, match="No package is planned"):
+        _asked(planned, "N012AP order")

@@ -1,0 +1,120 @@
+from __future__ import annotations
+
+from dataclasses import replace
+from datetime import date, timedelta
+from decimal import Decimal
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from annual_planner.trade.periods import DuePoint, DueState, Force, Interval, Logic, add_calendar_months
+from annual_planner.trade.weighing import ToWeigh, falls_due_by, weigh
+
+START = date(2026, 5, 11)
+HORIZON = add_calendar_months(START, 12)
+IN_24_MONTHS = Interval(calendar_months=24)
+
+
+def _thing(due_on: date | None = None, **more: object) -> ToWeigh:
+    plain = ToWeigh("Test", Force.RULE, IN_24_MONTHS, DuePoint(due_on), DueState.OK)
+    return replace(plain, **more)  # type: ignore[arg-type]
+
+
+def test_the_reason_gives_the_life_lost_and_the_visit_saved() -> None:
+    worked = weigh(_thing(date(2026, 8, 12)), START, HORIZON)
+    assert worked.value.do_now
+    assert worked.value.reason == "gives up 3 months of 24; left, it needs its own visit about 12 Aug 2026"
+    assert worked.value.given_up_days == 93
+    assert worked.working.result.startswith("do now")
+
+
+def test_an_oil_change_with_most_of_its_life_left_waits_for_an_ordinary_visit() -> None:
+    thing = _thing(
+        interval=Interval(hours=Decimal(50)),
+        due=DuePoint(hours=Decimal(540)),
+        hours_at_start=Decimal(500),
+        early_on=date(2026, 8, 20),
+        expected_on=date(2026, 9, 8),
+        force=Force.RECOMMENDED,
+    )
+    weighed = weigh(thing, START, HORIZON).value
+    assert not weighed.do_now
+    assert weighed.given_up_hours == Decimal(40)
+    assert "40 h of 50 h" in weighed.reason
+    assert "ordinary visit about 8 Sep 2026" in weighed.reason
+
+
+def test_binding_heavy_work_goes_in_even_with_most_of_its_life_left() -> None:
+    thing = _thing(date(2027, 3, 31), interval=Interval(calendar_months=12), work_hours=Decimal(9))
+    assert weigh(thing, START, HORIZON).value.do_now
+
+
+def test_advice_with_most_of_its_life_left_is_left() -> None:
+    thing = _thing(date(2027, 3, 31), interval=Interval(calendar_months=18), force=Force.RECOMMENDED)
+    weighed = weigh(thing, START, HORIZON).value
+    assert not weighed.do_now
+    assert "only recommended" in weighed.reason
+
+
+def test_what_is_past_its_limit_goes_in() -> None:
+    late = weigh(_thing(date(2026, 4, 30), state=DueState.OVERDUE), START, HORIZON).value
+    assert late.do_now
+    assert late.given_up_days == 0
+    assert "past its limit" in late.reason
+
+
+def test_what_the_annual_does_anyway_goes_in_whatever_its_life() -> None:
+    thing = _thing(date(2027, 5, 30), force=Force.RECOMMENDED, by_card="Oil change")
+    assert weigh(thing, START, HORIZON).value.do_now
+
+
+def test_without_a_record_binding_work_goes_in_and_advice_waits_for_the_record() -> None:
+    unknown = _thing(state=DueState.NEVER_DONE)
+    assert falls_due_by(unknown, HORIZON)
+    assert weigh(unknown, START, HORIZON).value.do_now
+    advice = weigh(replace(unknown, force=Force.RECOMMENDED), START, HORIZON).value
+    assert not advice.do_now
+    assert "write down when it was last done" in advice.reason
+
+
+def test_an_hour_limit_counts_by_its_early_bound() -> None:
+    hours = DuePoint(hours=Decimal(600))
+    thing = _thing(due=hours, early_on=HORIZON, expected_on=HORIZON + timedelta(days=90))
+    assert falls_due_by(thing, HORIZON)
+    assert not falls_due_by(replace(thing, early_on=HORIZON + timedelta(days=1)), HORIZON)
+
+
+def test_whichever_last_is_due_only_when_both_limits_are() -> None:
+    both = DuePoint(on=HORIZON, hours=Decimal(600), logic=Logic.LAST)
+    thing = _thing(due=both, early_on=HORIZON + timedelta(days=1))
+    assert not falls_due_by(thing, HORIZON)
+    assert falls_due_by(replace(thing, early_on=HORIZON), HORIZON)
+    assert not falls_due_by(replace(thing, early_on=None), HORIZON)
+
+
+def test_what_has_ended_is_never_due() -> None:
+    ended = _thing(state=DueState.ENDED, due=DuePoint(ended="done once"))
+    assert not falls_due_by(ended, HORIZON)
+
+
+@pytest.mark.parametrize("days", [0, 1])
+def test_the_horizon_itself_still_counts(days: int) -> None:
+    assert falls_due_by(_thing(HORIZON + timedelta(days=days)), HORIZON) == (days == 0)
+
+
+@given(st.integers(-400, 365), st.sampled_from(list(Force)))
+def test_less_life_left_never_turns_do_now_into_leave(days: int, force: Force) -> None:
+    def decided(on: date) -> bool:
+        state = DueState.OVERDUE if on < START else DueState.OK
+        return weigh(_thing(on, force=force, state=state), START, HORIZON).value.do_now
+
+    due_on = START + timedelta(days=days)
+    if decided(due_on):
+        assert decided(due_on - timedelta(days=1))
+
+
+@given(st.integers(-400, 400))
+def test_life_given_up_is_never_below_nothing(days: int) -> None:
+    given_up = weigh(_thing(START + timedelta(days=days)), START, HORIZON).value.given_up_days
+    assert given_up == max(days, 0)
