@@ -1,0 +1,109 @@
+"""The written steps, the mapped tables and what a new fleet gets are one and the same schema."""
+
+from __future__ import annotations
+
+import sqlite3
+import subprocess
+import sys
+from collections.abc import Callable, Iterator
+from pathlib import Path
+from typing import Any
+
+import pytest
+from sqlalchemy import Engine, inspect, text
+
+from annual_planner.store import schema
+from annual_planner.store.engines import APPLICATION_ID, file_engine, server_engine
+from annual_planner.store.mappings import Base
+from annual_planner.store.opening import open_fleet
+from tests.fleets import new_database
+
+
+@pytest.fixture(params=["sqlite", pytest.param("postgresql", marks=pytest.mark.postgres)])
+def empty(request: pytest.FixtureRequest, tmp_path: Path) -> Iterator[Callable[[], Engine]]:
+    """Makes databases without any table, of one kind."""
+    engines: list[Engine] = []
+
+    def make() -> Engine:
+        name = f"empty_{len(engines)}_{abs(hash(tmp_path))}"
+        if request.param == "sqlite":
+            (tmp_path / name).touch()
+            engines.append(file_engine(tmp_path / name))
+        else:
+            engines.append(server_engine(new_database(request.getfixturevalue("pg_url"), name)))
+        return engines[-1]
+
+    yield make
+    for engine in engines:
+        engine.dispose()
+
+
+def test_the_head_is_the_newest_step() -> None:
+    from alembic.config import Config
+    from alembic.script import ScriptDirectory
+
+    folder = Path(schema.__file__).parent / "migrations"
+    config = Config()
+    config.set_main_option("script_location", str(folder))
+    steps = [each.revision for each in ScriptDirectory.from_config(config).walk_revisions()]
+    assert (steps[0], tuple(reversed(steps))) == (schema.HEAD, schema.KNOWN)
+
+
+def test_the_steps_lead_to_the_mapped_tables(empty: Callable[[], Engine]) -> None:
+    from alembic.autogenerate import compare_metadata
+    from alembic.migration import MigrationContext
+
+    engine = empty()
+    schema.upgrade(engine)
+    with engine.connect() as connection:
+        context = MigrationContext.configure(connection, opts={"compare_type": True})
+        assert compare_metadata(context, Base.metadata) == []
+
+
+def test_a_fleet_made_at_once_is_the_same_as_one_brought_up_step_by_step(empty: Callable[[], Engine]) -> None:
+    stepped, at_once = empty(), empty()
+    schema.upgrade(stepped)
+    with at_once.execution_options(fleet_write=True).begin() as connection:
+        schema.make(connection)
+    assert described(stepped) == described(at_once)
+
+
+def described(engine: Engine) -> dict[str, Any]:
+    look = inspect(engine)
+    return {
+        table: (
+            {(c["name"], str(c["type"]), c["nullable"]) for c in look.get_columns(table)},
+            {(i["name"], tuple(i["column_names"]), bool(i["unique"])) for i in look.get_indexes(table)},
+            {(tuple(k["constrained_columns"]), k["referred_table"]) for k in look.get_foreign_keys(table)},
+            {(u["name"], tuple(u["column_names"])) for u in look.get_unique_constraints(table)},
+        )
+        for table in sorted(look.get_table_names())
+    }
+
+
+def test_an_older_file_is_backed_up_and_then_brought_up_to_date(tmp_path: Path) -> None:
+    path = tmp_path / "old.fleet"
+    with sqlite3.connect(path) as old:
+        old.execute(f"PRAGMA application_id={APPLICATION_ID}")
+        old.execute("CREATE TABLE kept (word TEXT)")
+        old.execute("INSERT INTO kept VALUES ('still here')")
+    old.close()
+    with open_fleet(path) as fleet, fleet.engine.connect() as connection:
+        assert schema.stored_revision(connection) == schema.HEAD
+        assert connection.execute(text("SELECT word FROM kept")).scalar() == "still here"
+    backups = list(tmp_path.glob("old.fleet.before-*"))
+    assert len(backups) == 1
+    with sqlite3.connect(backups[0]) as copy:
+        tables = [row[0] for row in copy.execute("SELECT name FROM sqlite_master WHERE type='table'")]
+    copy.close()
+    assert tables == ["kept"]
+
+
+def test_opening_a_fleet_of_today_does_not_load_the_migration_library(tmp_path: Path) -> None:
+    program = (
+        "import sys; from annual_planner.store.opening import open_fleet\n"
+        f"open_fleet({str(tmp_path / 'new.fleet')!r}, create=True).close()\n"
+        f"open_fleet({str(tmp_path / 'new.fleet')!r}).close()\n"
+        "sys.exit('alembic' in sys.modules)"
+    )
+    assert subprocess.run([sys.executable, "-c", program], check=False).returncode == 0
