@@ -1,6 +1,8 @@
-"""The head of a work card: its number, title, where and when, its code to scan; and its short form when continued."""
+"""The head of a work card: number, title, facts, a code to scan; and its short form when continued."""
 
 from __future__ import annotations
+
+from collections.abc import Sequence
 
 from annual_planner.paper.faces import BOLD, REGULAR, broken, leading
 from annual_planner.paper.flow import Block
@@ -8,24 +10,28 @@ from annual_planner.paper.look import FIRM, MM, THIN
 from annual_planner.paper.pen import Pen
 from annual_planner.paper.qr import card_code, draw_qr
 from annual_planner.paper.said import said_key, said_range
-from annual_planner.paper.text import size_of
+from annual_planner.paper.text import labelled, size_of
 from annual_planner.store.rows import CardLine
 
 CODE = 19 * MM
-NUMBER_WIDE = 40.0
+NUMBER_WIDE = 46.0
 TITLE_SIZE = 11.5
 
 
-def card_head(card: CardLine, package_number: str, width: float) -> Block:
-    """Make the head of a card with its QR code at the right."""
+def card_head(
+    card: CardLine, package_number: str, width: float, needs: Sequence[tuple[str, str]] = ()
+) -> Block:
+    """Make the head of a card: number, title, facts and what it needs, beside its QR code."""
     body, small = size_of("body"), size_of("small")
     room = width - NUMBER_WIDE - 10 - CODE - 8
     title = broken(card.title, BOLD, TITLE_SIZE, room)
-    facts = broken(_facts(card), REGULAR, body, room)
-    whose = broken(_whose(card), REGULAR, body, room)
-    words = len(title) * leading(TITLE_SIZE) + (len(facts) + len(whose)) * leading(body) + 8
+    facts = (*broken(_facts(card), REGULAR, body, room), *broken(_whose(card), REGULAR, body, room))
+    lines = [
+        labelled(label, text, room + NUMBER_WIDE + 10, label_width=NUMBER_WIDE + 10) for label, text in needs
+    ]
+    upper = len(title) * leading(TITLE_SIZE) + len(facts) * leading(body) + 9
     code = card_code(package_number, card.number)
-    high = max(words, CODE + leading(small) + 2)
+    high = max(upper + sum(line.height for line in lines), CODE + leading(small) + 2)
 
     def draw(pen: Pen, x: float, top: float) -> None:
         pen.rule(x, top, width, weight=FIRM, colour=pen.shades.ink)
@@ -34,9 +40,11 @@ def card_head(card: CardLine, package_number: str, width: float) -> Block:
         pen.write(x + NUMBER_WIDE / 2, top - 4, number, 14, face=BOLD, colour="#FFFFFF", align="center")
         left = x + NUMBER_WIDE + 10
         pen.write_lines(left, top - 4, title, TITLE_SIZE, face=BOLD)
-        y = top - 6 - len(title) * leading(TITLE_SIZE)
-        pen.write_lines(left, y, facts, body)
-        pen.write_lines(left, y - len(facts) * leading(body), whose, body, colour=pen.shades.faint)
+        pen.write_lines(left, top - 6 - len(title) * leading(TITLE_SIZE), facts, body)
+        y = top - upper
+        for line in lines:
+            line.draw(pen, x, y)
+            y -= line.height
         draw_qr(pen, x + width - CODE, top - 1, CODE, code)
         pen.write(x + width, top - 1 - CODE, code, small, align="right", colour=pen.shades.faint)
 

@@ -1,45 +1,56 @@
-"""The work cards in order, each with its cautions, steps to tick, numbers to take, and who did it and who signs."""
+"""The work cards in order: cautions, steps to tick, numbers to take, who did it and who signs."""
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Mapping
+from dataclasses import replace
 from itertools import groupby
 
 from annual_planner.paper.card_head import card_head, continued_head
-from annual_planner.paper.cautions import caution_block
+from annual_planner.paper.cautions import caution_block, short_cautions
 from annual_planner.paper.faces import BOLD, REGULAR, broken, leading
 from annual_planner.paper.flow import Block, Group, Section
 from annual_planner.paper.look import BOX, HAIR, MM
 from annual_planner.paper.measurements import measurement_block
+from annual_planner.paper.notes import notes_to_foot
 from annual_planner.paper.pen import Pen
 from annual_planner.paper.said import said_key, said_number, tables_in, text_in, texts_in
-from annual_planner.paper.signing import boxed_blanks
-from annual_planner.paper.text import gap, labelled, size_of
+from annual_planner.paper.signing import GUTTER, boxed_blanks, side_by_side
+from annual_planner.paper.text import gap, heading, paragraph, size_of, stacked
 from annual_planner.planning.package_view import PackageView
 from annual_planner.store.rows import CardLine
 from annual_planner.trade.cards import Caution
 
 TITLE = "Work cards in order"
 AFTER_CARD = 5 * MM
-NOTES_FROM = 32 * MM
-"""From this height left on a sheet on, lines for notes are drawn."""
+HOW = (
+    (
+        "Tick each step when it is done; write readings with the gauge’s units; give each defect a number "
+        "on the sheets ‘Discrepancies found’. Hours are at best / as a rule / at worst. The code holds "
+        "package and card number."
+    ),
+    (
+        "A box with a firm edge is there only where a signature is owed. Entry 43.9: the work or its "
+        "data, date of completion, who did it if another, signature, certificate number and kind. Entry "
+        "43.11: type and extent of the inspection, date, total time in service, signature, certificate "
+        "number and kind, and airworthy or a list of discrepancies. The entry itself stands in the "
+        "maintenance record, not here."
+    ),
+)
 
 
 def work_cards(view: PackageView, width: float) -> Section:
     """Make all cards in the order of work, grouped by phase."""
     cautions = {caution.key: caution for caution in view.cautions}
-    groups: list[Group] = []
+    groups: list[Group] = [_how_to_use(width)]
     marks: dict[int, str] = {}
     for phase, cards in groupby(view.cards, key=lambda card: card.phase):
         together = list(cards)
         marks[len(groups)] = said_key(phase)
-        head = _phase_head(phase, together, width)
-        for number, card in enumerate(together):
-            blocks = _card(card, view, cautions, width)
-            groups.append(
-                Group(((head, *blocks) if number == 0 else blocks), continued=continued_head(card, width))
-            )
-    return Section(TITLE, tuple(groups), filler=_notes(width), needs=1.0, marks=marks)
+        made = [_card(card, view, cautions, width) for card in together]
+        groups.append(replace(made[0], blocks=(_phase_head(phase, together, width), *made[0].blocks)))
+        groups += made[1:]
+    return Section(TITLE, tuple(groups), filler=notes_to_foot(width), needs=1.0, marks=marks)
 
 
 def _phase_head(phase: str, cards: list[CardLine], width: float) -> Block:
@@ -57,23 +68,25 @@ def _phase_head(phase: str, cards: list[CardLine], width: float) -> Block:
     return Block(high + 8, draw) if cards else gap(0)
 
 
-def _card(
-    card: CardLine, view: PackageView, cautions: Mapping[str, Caution], width: float
-) -> tuple[Block, ...]:
+def _card(card: CardLine, view: PackageView, cautions: Mapping[str, Caution], width: float) -> Group:
     content = card.content
-    named = [cautions[key] for key in texts_in(content, "cautions") if key in cautions]
-    return (
-        card_head(card, view.package.number, width),
-        *_needs(card, width),
-        *(caution_block(caution, width) for caution in named),
-        *(step_block(number, text, width) for number, text in enumerate(texts_in(content, "steps"), 1)),
-        *_measurements(card, view, width),
-        *_endings(card, width),
-        gap(AFTER_CARD),
+    named = tuple(cautions[key] for key in texts_in(content, "cautions") if key in cautions)
+    again = continued_head(card, width)
+    return Group(
+        (
+            card_head(card, view.package.number, width, _needs(card)),
+            *(caution_block(caution, width) for caution in named),
+            *(step_block(number, text, width) for number, text in enumerate(texts_in(content, "steps"), 1)),
+            *_measurements(card, view, width),
+            *_endings(card, width),
+            gap(AFTER_CARD),
+        ),
+        continued=stacked(again, short_cautions(named, width)) if named else again,
     )
 
 
-def _needs(card: CardLine, width: float) -> list[Block]:
+def _needs(card: CardLine) -> list[tuple[str, str]]:
+    """What the card needs and rests on, each with its label; nothing empty."""
     content = card.content
     parts = [_part(part) for part in tables_in(content, "parts")]
     panels = texts_in(content, "panel_titles") or tuple(said_key(key) for key in texts_in(content, "panels"))
@@ -87,8 +100,7 @@ def _needs(card: CardLine, width: float) -> list[Block]:
         ("Covers", ", ".join(texts_in(content, "covers"))),
         ("Note", card.note),
     )
-    found = [labelled(label, text, width) for label, text in lines if text]
-    return [*found, gap(3)] if found else []
+    return [(label, text) for label, text in lines if text]
 
 
 def _part(part: Mapping[str, object]) -> str:
@@ -128,46 +140,23 @@ def _measurements(card: CardLine, view: PackageView, width: float) -> list[Block
 
 
 def _endings(card: CardLine, width: float) -> list[Block]:
-    done = (("name", 2.0), ("date", 1.0), ("hours taken", 0.9), ("discrepancy no.", 1.1))
     who = f"Done by: {card.doer}" if card.doer else "Done by"
-    blocks = [gap(4), boxed_blanks(who, done, width)]
-    if card.entry:
-        owed = f"Signature owed: {card.signer or 'certificated person'} · entry under 14 CFR {card.entry}"
-        signed = (("signature", 2.0), ("certificate no., kind", 1.6), ("date", 0.9))
-        blocks.append(boxed_blanks(owed, signed, width, firm=True, note=entry_note(card.entry)))
-    return blocks
+    if not card.entry:
+        alone = (("name", 2.0), ("date", 1.0), ("hours taken", 0.9), ("discrepancy no.", 1.1))
+        return [gap(4), boxed_blanks(who, alone, width)]
+    owed = f"Signature owed: {card.signer or 'certificated person'} · entry {card.entry}"
+    left = width * 0.42
+    right = width - left - GUTTER
+    done = (("name", 1.8), ("date", 1.0), ("hours", 0.7))
+    signed = (("signature", 2.0), ("certificate no., kind", 1.6), ("date", 0.9))
+    return [
+        gap(4),
+        side_by_side(
+            boxed_blanks(who, done, left), boxed_blanks(owed, signed, right, firm=True), left + GUTTER
+        ),
+    ]
 
 
-def entry_note(entry: str) -> str:
-    """Say what an entry of this kind must hold (14 CFR 43.9(a), 43.11(a)).
-
-    >>> entry_note("43.9")[:30]
-    'The entry in the record names '
-    """
-    if entry == "43.11":
-        return (
-            "The entry in the record names type and extent of the inspection, date, total time in service, "
-            "signature, certificate number and kind, and airworthy or a list of discrepancies."
-        )
-    return (
-        "The entry in the record names the work or its data, the date of completion, who did it if another, "
-        "signature, certificate number and kind."
-    )
-
-
-def _notes(width: float) -> Callable[[float], Block | None]:
-    def fill(height: float) -> Block | None:
-        if height < NOTES_FROM:
-            return None
-        return Block(height, lambda pen, x, top: notes_lines(pen, x, top, width, height))
-
-    return fill
-
-
-def notes_lines(pen: Pen, x: float, top: float, width: float, height: float) -> None:
-    """Draw lines for notes down to the foot of the sheet."""
-    pen.write(x, top - 4, "Notes", size_of("small"), face=BOLD, colour=pen.shades.faint)
-    line = top - 4 - 8 * MM
-    while line >= top - height:
-        pen.rule(x, line, width, weight=HAIR)
-        line -= 8 * MM
+def _how_to_use(width: float) -> Group:
+    """Say once what the boxes of the cards mean (entries: 14 CFR 43.9(a), 43.11(a))."""
+    return Group((heading(TITLE, width), *(paragraph(text, width) for text in HOW), gap(8)))

@@ -1,4 +1,4 @@
-"""The cover: which airplane, its times, what for, the state of the plan, what is in the paper, what it can't do."""
+"""The cover: which airplane, its times, what for, the state of the plan, what the paper holds."""
 
 from __future__ import annotations
 
@@ -18,8 +18,9 @@ from annual_planner.store.rows import AssemblyLine
 TITLE = "Cover"
 NOTICE = (
     "This plan advises; it approves nothing. The maker’s current instructions, the rules in force and the "
-    "certificated person who signs decide. Look every limit, method and interval up in current data before work "
-    "begins. A tick or a name on these sheets is no maintenance record entry and no approval for return to service."
+    "certificated person who signs decide. Look every limit, method and interval up in current data "
+    "before work begins. A tick or a name on these sheets is no maintenance record entry and no approval "
+    "for return to service."
 )
 DEMO = "DEMONSTRATION – invented airplane, people and numbers. Not for use on any real airplane."
 
@@ -98,16 +99,14 @@ def _particulars(view: PackageView, width: float) -> list[Block]:
         f"{said_tenths(plane.hours_per_month)} h a month" if plane.hours_per_month is not None else NOT_KNOWN
     )
     use = ", ".join(plane.uses) if plane.uses else "private"
+    visit = f"begins {said_day(view.package.start_on)} · weighed up to {said_day(view.horizon_on)}"
     rows = [
         ("Owner", f"{plane.owner or NOT_KNOWN} · based at {plane.base or NOT_KNOWN}"),
         (
             "Airplane",
             f"{said_key(plane.category)} category, built {built} · use: {use} · flown about {per_month}",
         ),
-        (
-            "Visit",
-            f"begins {said_day(view.package.start_on)} · weighed against everything due to {said_day(view.horizon_on)}",
-        ),
+        ("Visit", visit),
     ]
     return [labelled(label, text, width) for label, text in rows]
 
@@ -158,8 +157,11 @@ def _assembly_row(line: AssemblyLine) -> list[str | Cell]:
 
 def _promises(width: float) -> Block:
     fields = (
-        ("arrived on", 1), ("tach on arrival", 1), ("promised ready on", 1.2), ("agreed with owner (name, date)", 1.8),
-    )  # fmt: skip
+        ("arrived on", 1.0),
+        ("tach on arrival", 1.0),
+        ("promised ready on", 1.2),
+        ("agreed with owner (name, date)", 1.8),
+    )
     return boxed_blanks("Dates and promises, filled in by hand", fields, width)
 
 
@@ -168,13 +170,16 @@ def _state(view: PackageView, width: float) -> list[Block]:
     total = sum(hours.likely for hours in view.hours)
     low, high = sum(hours.low for hours in view.hours), sum(hours.high for hours in view.hours)
     opened = sum(1 for each in view.discrepancies if each.closed_on is None)
-    lines = [
-        f"Plan: {view.package.state}, as it stood on {said_day(view.today)}.",
+    plan = f"Plan: {view.package.state}, as it stood on {said_day(view.today)}."
+    cards = (
         f"{len(view.cards)} cards in, {len(view.left_out)} left out · about {total:,.1f} working hours "
-        f"(between {low:,.1f} and {high:,.1f}).",
+        f"(between {low:,.1f} and {high:,.1f})."
+    )
+    items = (
         f"{now} requirements to be met now, {len(view.items) - now} left for later · "
-        f"{opened} open discrepancies brought along.",
-    ]
+        f"{opened} open discrepancies brought along."
+    )
+    lines = (plan, cards, items)
     return [subheading("State of the plan", width), *(paragraph(line, width) for line in lines)]
 
 

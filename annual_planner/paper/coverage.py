@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections import defaultdict
+from collections.abc import Iterable, Mapping, Sequence
 
 from annual_planner.paper.flow import Group, Section
-from annual_planner.paper.said import NOT_KNOWN, said_cards
+from annual_planner.paper.said import NOT_KNOWN, said_cards, text_in
 from annual_planner.paper.tables import Cell, CellLike, Column, Tick, table
 from annual_planner.paper.text import heading, paragraph
 from annual_planner.planning.package_view import PackageView
+from annual_planner.store.rows import CardLine
 from annual_planner.trade.coverage import Covered
 
 TITLE = "Scope of the inspection (Appendix D)"
@@ -24,11 +26,11 @@ COLUMNS = (
 def coverage(view: PackageView, width: float) -> Section:
     """Make the coverage table; 43.15(c) asks that the checklist holds the scope of Appendix D."""
     note = (
-        "14 CFR 43.15(c)(1): the checklist used must hold the scope and detail of Appendix D to Part 43. The items are "
-        "in our own words; the official text decides."
+        "14 CFR 43.15(c)(1): the checklist used must hold the scope and detail of Appendix D to Part 43. "
+        "The items are in our own words; the official text decides."
     )
     head = (heading(TITLE, width, note=note),)
-    numbers = {card.key: card.number for card in view.cards}
+    numbers = _numbers(view.cards)
     rows = [_row(each, numbers) for each in view.coverage]
     groups = (
         table(COLUMNS, rows, width, head=head) if rows else (Group((*head, paragraph("No items.", width))),)
@@ -36,26 +38,31 @@ def coverage(view: PackageView, width: float) -> Section:
     return Section(TITLE, groups)
 
 
-def _row(each: Covered, numbers: dict[str, int]) -> list[CellLike]:
+def _numbers(cards: Iterable[CardLine]) -> dict[str, set[int]]:
+    """Numbers of the cards by their own key and by the key of what they were made from."""
+    found: dict[str, set[int]] = defaultdict(set)
+    for card in cards:
+        for key in {card.key, card.key.split("#")[0], text_in(card.content, "template")}:
+            found[key].add(card.number)
+    return found
+
+
+def _row(each: Covered, numbers: Mapping[str, set[int]]) -> list[CellLike]:
     item = each.item
-    answer, applies = _answer(each, numbers)
+    known = sorted({number for key in each.cards for number in numbers.get(key, ())})
+    tick = Tick() if known or not each.not_applicable else ""
     looked_for = "; ".join(item.look_for) or NOT_KNOWN
     return [
         item.ref.replace("14 CFR 43 ", ""),
         Cell(item.subject, bold=True),
         looked_for,
-        answer,
-        Tick() if applies else "",
+        _answer(each, known),
+        tick,
     ]
 
 
-def _answer(each: Covered, numbers: dict[str, int]) -> tuple[CellLike, bool]:
-    keys: Iterable[object] = getattr(each, "cards", ())
-    found = [key if isinstance(key, int) else numbers.get(str(key)) for key in keys]
-    known = [number for number in found if number is not None]
-    if known:
-        return f"card {said_cards(known)}", True
-    why = str(getattr(each, "why", "") or getattr(each, "reason", ""))
-    if getattr(each, "applies", True):
-        return Cell("NOT COVERED" + (f": {why}" if why else ""), bold=True), True
-    return f"not applicable: {why}", False
+def _answer(each: Covered, known: Sequence[int]) -> CellLike:
+    parts = [f"card {said_cards(known)}"] if known else []
+    if each.not_applicable:
+        parts.append(f"not applicable: {each.not_applicable}")
+    return "\n".join(parts) or Cell("NOT COVERED by a card of this package", bold=True)

@@ -1,4 +1,4 @@
-"""What was decided for the visit: requirements met now or left, each with its reason; cards and defects left."""
+"""What was decided for the visit: what is met now or left, each with its reason; cards and defects."""
 
 from __future__ import annotations
 
@@ -18,8 +18,8 @@ ITEMS = (
     Column("Requirement", 30),
     Column("Citation", 20),
     Column("Due", 17),
-    Column("State", 13),
-    Column("Reason", 34),
+    Column("State", 15.5),
+    Column("Reason", 33),
 )
 LEFT = (
     Column("Card", 7, "right"),

@@ -1,13 +1,15 @@
-"""Laying blocks out on sheets: what stays together, what is repeated after a page break, where sections begin."""
+"""Laying blocks out on sheets: what stays together, what is repeated, where sections begin."""
 
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 from annual_planner.paper.pen import Pen
 
 Draw = Callable[[Pen, float, float], None]
+BETWEEN_SECTIONS = 16.0
+"""Space above a section that begins on a sheet already begun."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -22,8 +24,8 @@ class Block:
 class Group:
     """Blocks that stay on one sheet when one sheet can hold them.
 
-    `running` is repeated when this group starts a new sheet (a table's heading row); `continued` when the group
-    itself must be cut between two of its blocks.
+    `running` is repeated when this group starts a new sheet (a table's heading row); `continued` when the
+    group itself must be cut between two of its blocks.
     """
 
     blocks: tuple[Block, ...]
@@ -35,13 +37,17 @@ class Group:
         """Height of all blocks."""
         return sum(block.height for block in self.blocks)
 
+    def followed_by(self, *blocks: Block) -> Group:
+        """Give the group with more blocks under it."""
+        return replace(self, blocks=(*self.blocks, *blocks))
+
 
 @dataclass(frozen=True, slots=True)
 class Section:
     """A part of the paper with a title for the running head and the contents.
 
-    `own_sheet`: begins on a fresh sheet and nothing follows it there. `filler` makes a block of use out of the height
-    left at the foot of a sheet (lines for notes).
+    `own_sheet`: begins on a fresh sheet and nothing follows it there. `filler` makes a block of use out of
+    the height left at the foot of a sheet (lines for notes).
     """
 
     title: str
@@ -83,6 +89,8 @@ class Flow:
         if fresh:
             self._fill(before)
             self._open(section)
+        else:
+            self._used += BETWEEN_SECTIONS
         self._closed = section.own_sheet
         self.first_page[section.title] = len(self.pages)
         self._mark(0, section.title)

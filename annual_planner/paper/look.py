@@ -1,4 +1,4 @@
-"""What the printed sheets look like: light colours of the shared table, ready for the PDF, and measures in points.
+"""What the printed sheets look like: light colours of the shared table, and measures in points.
 
 1 point is 1/72 inch. Print is always light: ink and grey rules on white, so that grey printers lose nothing.
 """

@@ -1,4 +1,4 @@
-"""Blanks for the numbers a card asks for: one, or one for each cylinder, plug, wheel or engine, with the limits."""
+"""Blanks for the numbers a card asks for: one, or one for each cylinder, plug, wheel or engine."""
 
 from __future__ import annotations
 
@@ -26,8 +26,7 @@ def measurement_block(
     texts = _words(
         measured, left - 8, plugs=len(names) > 1 and text_in(measured, "per") == "plug", radial=radial
     )
-    across = max(1, int((width - left) // BLANK_WIDE))
-    rows = [names[start : start + across] for start in range(0, len(names), across)]
+    rows = _rows(names, max(1, int((width - left) // BLANK_WIDE)))
     label = leading(size_of("small")) if len(names) > 1 else 0.0
     row_high = BLANK_HIGH + label + 2
     high = max(len(rows) * row_high, sum(leading(size) for _, size, _ in texts)) + 4
@@ -48,16 +47,29 @@ def blank_names(measured: Mapping[str, object], counts: Mapping[str, int], *, ra
     """Name each blank of a measurement; one empty name when it is taken once.
 
     >>> blank_names({"per": "plug", "count": 4}, {}, radial=False)
-    ['1T', '1B', '2T', '2B']
+    ['1T', '2T', '1B', '2B']
     """
     per = text_in(measured, "per") or "airplane"
     many = _count(measured, counts, per)
     if many <= 1:
         return [""]
-    if per == "plug":
-        letters = ROWS_OF_PLUG[radial]
-        return [f"{number // 2 + 1}{letters[number % 2]}" for number in range(many)]
-    return [str(number + 1) for number in range(many)]
+    if per == "plug" and many % 2 == 0:
+        return [f"{place}{letter}" for letter in ROWS_OF_PLUG[radial] for place in range(1, many // 2 + 1)]
+    return [str(number) for number in range(1, many + 1)]
+
+
+def _rows(names: list[str], across: int) -> list[list[str]]:
+    """Part the blanks into rows as even as can be; the two rows of plugs never share one."""
+    parts = [names]
+    if len(names) > 1 and names[0][-1] != names[-1][-1] and not names[0].isdigit():
+        half = len(names) // 2
+        parts = [names[:half], names[half:]]
+    rows: list[list[str]] = []
+    for part in parts:
+        lines = -(-len(part) // across)
+        each = -(-len(part) // lines)
+        rows += [part[start : start + each] for start in range(0, len(part), each)]
+    return rows
 
 
 def _count(measured: Mapping[str, object], counts: Mapping[str, int], per: str) -> int:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from annual_planner.paper.decided import due_text
 from annual_planner.paper.flow import Group, Section
 from annual_planner.paper.look import MM
+from annual_planner.paper.notes import notes_to_foot
 from annual_planner.paper.signing import boxed_blanks
 from annual_planner.paper.tables import Cell, CellLike, Column, table
 from annual_planner.paper.text import gap, heading, paragraph, subheading
@@ -37,7 +38,7 @@ def next_due(view: PackageView, width: float) -> Section:
         if rows
         else (Group((*head, paragraph("No requirements.", width))),)
     )
-    return Section(TITLE, (*listed, _signatures(width)))
+    return Section(TITLE, (*listed, _signatures(width)), filler=notes_to_foot(width, "Remarks"))
 
 
 def _row(each: DueAfter) -> list[CellLike]:
@@ -54,7 +55,8 @@ def _signatures(width: float) -> Group:
     fields = (("name in print", 1.5), ("certificate no., kind", 1.3), ("date", 0.8), ("signature", 1.6))
     blanks = [block for who in SIGNERS for block in (boxed_blanks(who, fields, width), gap(2 * MM))]
     text = (
-        "These lines are for the shop’s file and witness that the sheets were gone through. The entries owed under "
-        "14 CFR 43.9 and 43.11 stand in the maintenance records of airframe, engine and propeller."
+        "These lines are for the shop’s file and witness that the sheets were gone through. The entries "
+        "owed under 14 CFR 43.9 and 43.11 stand in the maintenance records of airframe, engine and "
+        "propeller."
     )
     return Group((gap(8), subheading("Signatures in ink", width), paragraph(text, width), gap(4), *blanks))

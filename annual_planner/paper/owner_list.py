@@ -1,4 +1,4 @@
-"""The owner's preparation list: what they may do before the visit, why, how to stay safe, what to leave alone."""
+"""The owner's preparation list: what they may do before the visit, why, how to stay safe."""
 
 from __future__ import annotations
 
@@ -6,6 +6,7 @@ from annual_planner.paper.cautions import caution_block
 from annual_planner.paper.faces import BOLD, REGULAR, broken, leading
 from annual_planner.paper.flow import Block, Group, Section
 from annual_planner.paper.look import BOX, MM
+from annual_planner.paper.notes import notes_to_foot
 from annual_planner.paper.pen import Pen
 from annual_planner.paper.said import said_day
 from annual_planner.paper.signing import boxed_blanks
@@ -14,10 +15,11 @@ from annual_planner.planning.package_view import OwnerJob, PackageView
 
 TITLE = "The owner’s preparation list"
 SIGNATURE_RULE = (
-    "What you do as preventive maintenance under 14 CFR 43.3(g) you enter and sign yourself (43.9(a)): what was "
-    "done, the date, your signature, certificate number and kind of certificate. Approving it for return to service "
-    "takes a private pilot certificate or higher (43.7(f)). What you do under a mechanic’s eye (43.3(d)) the mechanic "
-    "enters and signs; be there together, and never for the inspection itself. In doubt, ask before you begin."
+    "What you do as preventive maintenance under 14 CFR 43.3(g) you enter and sign yourself (43.9(a)): "
+    "what was done, the date, your signature, certificate number and kind of certificate. Approving it "
+    "for return to service takes a private pilot certificate or higher (43.7(f)). What you do under a "
+    "mechanic’s eye (43.3(d)) the mechanic enters and signs; be there together, and never for the "
+    "inspection itself. In doubt, ask before you begin."
 )
 
 
@@ -25,7 +27,8 @@ def owner_list(view: PackageView, width: float) -> Section:
     """Make the list the owner takes home, on sheets of its own."""
     note = (
         f"For {view.aircraft.owner or 'the owner'}, {view.aircraft.registration}, before "
-        f"{said_day(view.package.start_on)}. Nothing here has to be done by you; each thing saves time in the shop."
+        f"{said_day(view.package.start_on)}. Nothing here has to be done by you; each thing saves time in "
+        "the shop."
     )
     groups: list[Group] = [Group((heading(TITLE, width, note=note),))]
     jobs = [_job(job, width) for job in view.owner_jobs]
@@ -36,13 +39,15 @@ def owner_list(view: PackageView, width: float) -> Section:
         groups[0] = Group(
             (*groups[0].blocks, paragraph("Nothing to prepare: bring the airplane and its records.", width))
         )
-    return Section(TITLE, (*groups, *_leave_alone(view, width), _signature_rule(width)), own_sheet=True)
+    last = (*_leave_alone(view, width), _signature_rule(width))
+    filler = notes_to_foot(width, "Notes, and questions to the shop")
+    return Section(TITLE, (*groups, *last), own_sheet=True, filler=filler)
 
 
 def _job(job: OwnerJob, width: float) -> Group:
     blocks: list[Block] = [subheading(f"{job.title}  (card {job.card_number})", width)]
     blocks.append(labelled("Why", job.why, width))
-    blocks.append(labelled("You", job.authority, width))
+    blocks.append(labelled("Your part", job.authority, width))
     blocks += [caution_block(caution, width) for caution in job.cautions]
     blocks += [tick_line(step, width) for step in job.steps]
     return Group((*blocks, gap(7)))
@@ -52,7 +57,7 @@ def tick_line(text: str, width: float) -> Block:
     """Make one thing to do with a box to tick."""
     size = size_of("body")
     lines = broken(text, REGULAR, size, width - BOX - 10)
-    high = max(BOX + 3, len(lines) * leading(size) + 3)
+    high = max(BOX + 4.5, len(lines) * leading(size) + 3)
 
     def draw(pen: Pen, x: float, top: float) -> None:
         pen.tick_box(x + 2, top, BOX)

@@ -11,7 +11,7 @@ from annual_planner.paper.cards import work_cards
 from annual_planner.paper.cover import cover
 from annual_planner.paper.coverage import coverage
 from annual_planner.paper.decided import decided
-from annual_planner.paper.faces import load_faces
+from annual_planner.paper.faces import REGULAR, load_faces
 from annual_planner.paper.flow import Flow, Page, Section
 from annual_planner.paper.found_sheets import found_sheets
 from annual_planner.paper.look import Sheet, print_shades, sheet_of
@@ -54,8 +54,8 @@ def sections(view: PackageView, sheet: Sheet) -> tuple[Section, ...]:
         supplies(view, width),
         owner_list(view, width),
         work_cards(view, width),
-        coverage(view, width),
         found_sheets(view, width, sheet.frame_height),
+        coverage(view, width),
         next_due(view, width),
     )
     return (cover(view, width, [part.title for part in parts]), *parts)
@@ -75,6 +75,7 @@ def _draw(
         str(target) if isinstance(target, Path) else target,
         pagesize=(sheet.width, sheet.height),
         invariant=1,
+        initialFontName=REGULAR,  # else a face that is not embedded is named on every page
         pageCompression=1,
     )
     _describe(canvas, view)

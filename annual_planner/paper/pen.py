@@ -1,4 +1,4 @@
-"""The pen that draws on one PDF: text, rules, boxes. Keeps ink and type as set, so that little is written twice."""
+"""The pen that draws on one PDF: text, rules, boxes, figures."""
 
 from __future__ import annotations
 

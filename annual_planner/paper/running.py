@@ -1,4 +1,4 @@
-"""What stands on every sheet: airplane, package, part of the paper, page x of y, program version, demo mark."""
+"""What stands on every sheet: airplane, package, part, page x of y, program version, demo mark."""
 
 from __future__ import annotations
 

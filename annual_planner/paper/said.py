@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from datetime import date
 from decimal import Decimal, InvalidOperation
 
@@ -74,26 +74,39 @@ def said_key(key: str) -> str:
     return words[:1].upper() + words[1:]
 
 
-def said_cards(numbers: Sequence[int]) -> str:
-    """Say card numbers, runs drawn together.
+def said_cards(numbers: Iterable[int], *, most: int = 0) -> str:
+    """Say card numbers, runs drawn together; after `most` of them only how many there are.
 
     >>> said_cards((1, 2, 3, 7))
     '1–3, 7'
+    >>> said_cards((1, 3, 5, 7), most=2)
+    '1, 3 … 4 cards in all'
     """
+    known = sorted(set(numbers))
+    parts = [_said_run(run) for run in _runs(known)]
+    if most and len(parts) > most:
+        return f"{', '.join(parts[:most])} … {len(known)} cards in all"
+    return ", ".join(parts)
+
+
+def _runs(numbers: Sequence[int]) -> list[list[int]]:
     runs: list[list[int]] = []
-    for number in sorted(set(numbers)):
+    for number in numbers:
         if runs and number == runs[-1][-1] + 1:
             runs[-1].append(number)
         else:
             runs.append([number])
-    parts = [
-        str(run[0]) if len(run) == 1 else f"{run[0]}{'–' if len(run) > 2 else ', '}{run[-1]}" for run in runs
-    ]
-    return ", ".join(parts)
+    return runs
+
+
+def _said_run(run: Sequence[int]) -> str:
+    if len(run) == 1:
+        return str(run[0])
+    return f"{run[0]}{'–' if len(run) > 2 else ', '}{run[-1]}"
 
 
 def texts_in(content: Mapping[str, object], key: str) -> tuple[str, ...]:
-    """Give a list of texts from a card's content; empty when it holds none. An entry with a title gives that."""
+    """Give a list of texts from a card's content; empty when it holds none."""
     found = content.get(key)
     if isinstance(found, str):
         return (found,)

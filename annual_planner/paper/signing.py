@@ -14,10 +14,23 @@ ROOM = 9 * MM
 """Height of a line to sign on."""
 
 
+GUTTER = 6.0
+
+
+def side_by_side(left: Block, right: Block, shift: float) -> Block:
+    """Put two blocks beside one another, the second `shift` points to the right."""
+
+    def draw(pen: Pen, x: float, top: float) -> None:
+        left.draw(pen, x, top)
+        right.draw(pen, x + shift, top)
+
+    return Block(max(left.height, right.height), draw)
+
+
 def boxed_blanks(
     title: str, fields: Sequence[tuple[str, float]], width: float, *, firm: bool = False, note: str = ""
 ) -> Block:
-    """Make a framed row of blanks, each (what goes in it, share of the width); firm where a signature is owed."""
+    """Make a framed row of blanks, each (what goes in it, share); firm where a signature is owed."""
     small = size_of("small")
     lines = broken(title, BOLD, size_of("body"), width - 12)
     notes = broken(note, REGULAR, small, width - 12) if note else ()

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections import defaultdict
+from collections.abc import Callable
 from decimal import Decimal
 
 from annual_planner.paper.flow import Section
@@ -13,6 +14,7 @@ from annual_planner.planning.package_view import PackageView
 from annual_planner.store.rows import CardLine
 
 TITLE = "Summary by person"
+ESTIMATES = "Hours of a card are estimates of the library or the shop’s own; they are no promise of a date."
 NOBODY = "not yet assigned"
 
 
@@ -26,14 +28,9 @@ def summary(view: PackageView, width: float) -> Section:
     phases = table(
         _columns("Phase"), _by_phase(view.cards), width, head=(gap(8), subheading("By phase", width))
     )
-    last = paragraph(
-        "Hours of a card are estimates of the library or the shop's own; they are no promise of a date.",
-        width, kind="small", faint=True,
-    )  # fmt: skip
+    last = paragraph(ESTIMATES, width, kind="small", faint=True)
     groups = (*kinds, *names, *phases)
-    end = groups[-1]
-    closing = type(end)((*end.blocks, gap(2), last), running=end.running, continued=end.continued)
-    return Section(TITLE, (*groups[:-1], closing))
+    return Section(TITLE, (*groups[:-1], groups[-1].followed_by(gap(2), last)))
 
 
 def _columns(first: str) -> tuple[Column, ...]:
@@ -65,34 +62,29 @@ def _by_kind(view: PackageView) -> list[list[CellLike]]:
 
 
 def _total(cards: tuple[CardLine, ...]) -> list[CellLike]:
-    low, likely, high = _sums(list(cards))
-    texts = [str(len(cards)), *_tenths(low, likely, high)]
+    texts = [str(len(cards)), *(said_tenths(hours) for hours in _sums(list(cards)))]
     return [Cell("All together", bold=True), *(Cell(text, bold=True) for text in texts), ""]
 
 
 def _by_name(cards: tuple[CardLine, ...]) -> list[list[CellLike]]:
-    return _grouped(cards, lambda card: card.assigned_name or NOBODY, by_name=True)
+    whose = _grouped(cards, lambda card: card.assigned_name or NOBODY)
+    return [_row_of(name, whose[name]) for name in sorted(whose, key=lambda name: (name == NOBODY, name))]
 
 
 def _by_phase(cards: tuple[CardLine, ...]) -> list[list[CellLike]]:
-    return _grouped(cards, lambda card: said_key(card.phase), by_name=False)
+    return [_row_of(said_key(phase), of) for phase, of in _grouped(cards, lambda card: card.phase).items()]
 
 
-def _grouped(cards: tuple[CardLine, ...], key: object, *, by_name: bool) -> list[list[CellLike]]:
-    assert callable(key)
-    whose: dict[str, list[CardLine]] = defaultdict(list)
+def _grouped(cards: tuple[CardLine, ...], by: Callable[[CardLine], str]) -> dict[str, list[CardLine]]:
+    found: dict[str, list[CardLine]] = defaultdict(list)
     for card in cards:
-        whose[key(card)].append(card)
-    order = sorted(whose, key=lambda name: (name == NOBODY, name)) if by_name else list(whose)
-    return [
-        [
-            Cell(name, bold=True),
-            str(len(whose[name])),
-            *_tenths(*_sums(whose[name])),
-            said_cards([c.number for c in whose[name]]),
-        ]
-        for name in order
-    ]
+        found[by(card)].append(card)
+    return found
+
+
+def _row_of(name: str, cards: list[CardLine]) -> list[CellLike]:
+    numbers = said_cards([card.number for card in cards])
+    return [Cell(name, bold=True), str(len(cards)), *_tenths(*_sums(cards)), numbers]
 
 
 def _sums(cards: list[CardLine]) -> tuple[Decimal, Decimal, Decimal]:

@@ -13,6 +13,8 @@ from annual_planner.paper.signs import state_sign
 from annual_planner.paper.text import size_of
 
 PAD = 4.0
+RIGHT_PAD = 11.0
+"""Space after a column set to the right, so that the next one doesn't touch it."""
 SIGN = 7.0
 
 
@@ -55,11 +57,16 @@ class _Place:
     width: float
     align: str
 
+    @property
+    def room(self) -> float:
+        """Width that text may take."""
+        return self.width - PAD - (RIGHT_PAD if self.align == "right" else PAD)
+
 
 def table(
     columns: Sequence[Column], rows: Sequence[Sequence[CellLike]], width: float, *, head: Sequence[Block] = ()
 ) -> tuple[Group, ...]:
-    """Make one group per row; the first holds `head`, the heading row and two rows, so that none stands alone."""
+    """Make one group per row; the first holds `head`, the heading row and two rows: none stands alone."""
     places = _places(columns, width)
     top = _heading_row(columns, places, width)
     blocks = [_row(row, places, width) for row in rows]
@@ -83,8 +90,7 @@ def _places(columns: Sequence[Column], width: float) -> tuple[_Place, ...]:
 def _heading_row(columns: Sequence[Column], places: Sequence[_Place], width: float) -> Block:
     size = size_of("small")
     cells = [
-        broken(column.heading, BOLD, size, place.width - 2 * PAD)
-        for column, place in zip(columns, places, strict=True)
+        broken(column.heading, BOLD, size, place.room) for column, place in zip(columns, places, strict=True)
     ]
     high = max(len(lines) for lines in cells) * leading(size) + 6
 
@@ -102,6 +108,7 @@ def _row(row: Sequence[CellLike], places: Sequence[_Place], width: float) -> Blo
     size = size_of("body")
     texts = [_lines(cell, place, size) for cell, place in zip(row, places, strict=True)]
     high = max(_height(cell, lines, size) for cell, lines in zip(row, texts, strict=True))
+    centred = any(isinstance(cell, (Tick, Blank)) for cell in row)
 
     def draw(pen: Pen, x: float, top: float) -> None:
         for cell, lines, place in zip(row, texts, places, strict=True):
@@ -110,7 +117,8 @@ def _row(row: Sequence[CellLike], places: Sequence[_Place], width: float) -> Blo
             elif isinstance(cell, Blank):
                 pen.blank(x + place.x + PAD, top - (high - BLANK_HIGH) / 2, place.width - 2 * PAD, BLANK_HIGH)
             else:
-                _write_cell(pen, x, top - 3, cell, lines, place, size)
+                shift = (high - len(lines) * leading(size)) / 2 if centred else 3
+                _write_cell(pen, x, top - shift, cell, lines, place, size)
         pen.rule(x, top - high, width, weight=HAIR)
 
     return Block(high, draw)
@@ -119,7 +127,7 @@ def _row(row: Sequence[CellLike], places: Sequence[_Place], width: float) -> Blo
 def _lines(cell: CellLike, place: _Place, size: float) -> tuple[str, ...]:
     if isinstance(cell, (Tick, Blank)):
         return ()
-    text, face, room = cell, REGULAR, place.width - 2 * PAD
+    text, face, room = cell, REGULAR, place.room
     if isinstance(cell, Cell):
         text, face = cell.text, BOLD if cell.bold else REGULAR
         room -= SIGN + 4 if cell.state else 0
@@ -151,6 +159,6 @@ def _write(
     pen: Pen, x: float, top: float, lines: Sequence[str], place: _Place, size: float, face: str
 ) -> None:
     right = place.align == "right"
-    start = x + place.x + (place.width - PAD if right else PAD)
+    start = x + place.x + (place.width - RIGHT_PAD if right else PAD)
     for number, line in enumerate(lines):
         pen.write(start, top - number * leading(size), line, size, face=face, align=place.align)

@@ -18,6 +18,17 @@ def gap(height: float) -> Block:
     return Block(height, lambda pen, x, top: None)
 
 
+def stacked(*blocks: Block) -> Block:
+    """Put blocks under one another as one that is never cut."""
+
+    def draw(pen: Pen, x: float, top: float) -> None:
+        for block in blocks:
+            block.draw(pen, x, top)
+            top -= block.height
+
+    return Block(sum(block.height for block in blocks), draw)
+
+
 def heading(text: str, width: float, *, note: str = "") -> Block:
     """Set a section's heading over the accent rule, with a quiet note below it."""
     size, small = size_of("heading"), size_of("body")

@@ -1,5 +1,7 @@
 """A package invented by hand, large and varied enough to show what paper must bear."""
 
+# ruff: noqa: E501 - rows of invented things are read as a table
+
 from __future__ import annotations
 
 from collections import defaultdict
@@ -25,6 +27,7 @@ from annual_planner.store.rows import (
     PackageLine,
 )
 from annual_planner.trade.cards import Caution, InspectionItem
+from annual_planner.trade.coverage import Covered
 from annual_planner.trade.working import Working
 from tests.paper.sample_words import CAUTIONS, JOBS, SCOPE, STEPS
 
@@ -55,7 +58,9 @@ def sample_view(*, registration: str = "N012AP", cards: int = 108, demo: bool = 
         demo=demo,
         items=tuple(_item(number) for number in range(1, 25)),
         cards=lines,
-        left_out=tuple(replace(_card(200 + n), included=False, note="Not due and the owner agreed") for n in range(5)),
+        left_out=tuple(
+            replace(_card(200 + n), included=False, note="Not due and the owner agreed") for n in range(5)
+        ),
         discrepancies=_discrepancies(),
         hours=_hours(lines),
         parts=_parts(lines),
@@ -97,10 +102,14 @@ def _card(number: int) -> CardLine:
     likely = Decimal(3 + (number * 7) % 18) / 10
     return CardLine(
         number, 7, number, f"card_{number}", LONG_TITLE if number == 31 else title, zone, phase, kind,
-        likely * Decimal("0.6"), likely, likely * Decimal("1.8"), _content(number, kind), "annual", True,
+        _tenths(likely * Decimal("0.6")), likely, _tenths(likely * Decimal("1.8")), _content(number, kind), "annual", True,
         doer, signer, entry, None, PEOPLE[number % 3], None, None,
         "Ask the owner for the loose trim piece." if number % 17 == 0 else "", 1,
     )  # fmt: skip
+
+
+def _tenths(hours: Decimal) -> Decimal:
+    return hours.quantize(Decimal("0.1"))
 
 
 def _job_of(number: int) -> int:
@@ -172,7 +181,10 @@ def _parts(lines: tuple[CardLine, ...]) -> tuple[PartNeed, ...]:
         ("engine oil", "7.50", "qt", True), ("cotter pin, assorted", "36", "each", True), ("safety wire 0.032 in", "1", "roll", True),
         ("wheel bearing grease", "0.5", "lb", True), ("solvent", "1", "gal", True), ("lint-free rag", "20", "each", True),
     ]  # fmt: skip
-    return tuple(PartNeed(name, Decimal(q), unit, used, whose[: 2 + n]) for n, (name, q, unit, used) in enumerate(names))
+    return tuple(
+        PartNeed(name, Decimal(q), unit, used, whose[: 2 + n])
+        for n, (name, q, unit, used) in enumerate(names)
+    )
 
 
 def _tools(lines: tuple[CardLine, ...]) -> tuple[ToolNeed, ...]:
@@ -180,7 +192,13 @@ def _tools(lines: tuple[CardLine, ...]) -> tuple[ToolNeed, ...]:
     for line in lines:
         for tool in line.content["tools"]:  # type: ignore[attr-defined]
             by[tool].append(line.number)
-    more = ("borescope", "differential pressure tester", "plug gap gauge", "jacks and tail weight", "magneto timing light")
+    more = (
+        "borescope",
+        "differential pressure tester",
+        "plug gap gauge",
+        "jacks and tail weight",
+        "magneto timing light",
+    )
     return tuple(ToolNeed(name, tuple(by[name])) for name in sorted(by)) + tuple(
         ToolNeed(name, (9 + n, 44 + n)) for n, name in enumerate(more)
     )
@@ -211,12 +229,29 @@ def _item(number: int) -> ItemLine:
         if now
         else "86 h away at 7.5 h a month; doing it now would give up half of its interval."
     )
-    return ItemLine(number, 7, _due(number), number != 4 and now, now, reason, Decimal("12.5") if now else None, 40 if now else None, 1)
+    return ItemLine(
+        number,
+        7,
+        _due(number),
+        number != 4 and now,
+        now,
+        reason,
+        Decimal("12.5") if now else None,
+        40 if now else None,
+        1,
+    )
 
 
 def _due_after(number: int) -> DueAfter:
     due = _due(number)
-    return DueAfter(due.title, due.citation, number % 3 != 0, date(2027, 5, 31), due.due_hours, "in date" if number % 3 else STATES[number % 4])
+    return DueAfter(
+        due.title,
+        due.citation,
+        number % 3 != 0,
+        date(2027, 5, 31),
+        due.due_hours,
+        "in date" if number % 3 else STATES[number % 4],
+    )
 
 
 def _discrepancies() -> tuple[DiscrepancyLine, ...]:
@@ -243,15 +278,12 @@ def _owner_jobs() -> tuple[OwnerJob, ...]:
     )  # fmt: skip
 
 
-def _coverage(lines: tuple[CardLine, ...]) -> tuple[object, ...]:
-    from annual_planner.trade.coverage import Covered
-
-    found = []
-    for number, (key, ref, group, subject, look_for) in enumerate(SCOPE):
-        item = InspectionItem(key, ref, group, subject, look_for)
-        found.append((item, number))
-    return tuple(_covered(Covered, item, number, lines) for item, number in found)
+def _coverage(lines: tuple[CardLine, ...]) -> tuple[Covered, ...]:
+    return tuple(_covered(InspectionItem(*each), number, lines) for number, each in enumerate(SCOPE))
 
 
-def _covered(kind: type, item: InspectionItem, number: int, lines: tuple[CardLine, ...]) -> object:
-    return kind(item, number, lines)
+def _covered(item: InspectionItem, number: int, lines: tuple[CardLine, ...]) -> Covered:
+    if number == 2:
+        return Covered(item, (), "An airplane has no envelope.")
+    keys = () if number == 6 else tuple(line.key for line in lines[number * 3 : number * 3 + 2])
+    return Covered(item, keys)

@@ -1,5 +1,7 @@
 """Words for the invented package: jobs, steps, cautions, and a short list of things looked at."""
 
+# ruff: noqa: E501, ISC004 - rows of invented things are read as a table
+
 from __future__ import annotations
 
 OWNER, MECHANIC, INSPECTOR = "owner, pilot", "mechanic", "inspector (IA)"
@@ -7,7 +9,15 @@ OWNER, MECHANIC, INSPECTOR = "owner, pilot", "mechanic", "inspector (IA)"
 JOBS: tuple[tuple[str, str, str, str, str, str, str], ...] = (
     ("Read the records and list what applies", "research", "research", "office", "", MECHANIC, ""),
     ("Search directives by serial number", "research", "research", "office", "43.9", MECHANIC, MECHANIC),
-    ("Receive the airplane and walk round it", "hot_checks", "inspect", "whole_airplane", "43.11", INSPECTOR, INSPECTOR),
+    (
+        "Receive the airplane and walk round it",
+        "hot_checks",
+        "inspect",
+        "whole_airplane",
+        "43.11",
+        INSPECTOR,
+        INSPECTOR,
+    ),
     ("Compression of all cylinders, hot", "hot_checks", "test", "engine", "43.11", INSPECTOR, INSPECTOR),
     ("Drain the oil while it is hot", "hot_checks", "service", "engine", "43.9", OWNER, OWNER),
     ("Take off the belly plates", "open", "open", "fuselage", "", OWNER, ""),
@@ -15,9 +25,25 @@ JOBS: tuple[tuple[str, str, str, str, str, str, str], ...] = (
     ("Open the wing plates", "open", "open", "wing_left", "", "helper under a mechanic", ""),
     ("Wash the engine", "clean", "clean", "engine", "", "helper under a mechanic", ""),
     ("Inspect cylinders, baffles and mounts", "inspect", "inspect", "engine", "43.11", INSPECTOR, INSPECTOR),
-    ("Inspect controls and cables in the cabin", "inspect", "inspect", "cockpit", "43.11", INSPECTOR, INSPECTOR),
+    (
+        "Inspect controls and cables in the cabin",
+        "inspect",
+        "inspect",
+        "cockpit",
+        "43.11",
+        INSPECTOR,
+        INSPECTOR,
+    ),
     ("Inspect the main gear", "inspect", "inspect", "gear_main", "43.11", INSPECTOR, INSPECTOR),
-    ("Inspect wing skin, spar and fittings", "inspect", "inspect", "wing_right", "43.11", INSPECTOR, INSPECTOR),
+    (
+        "Inspect wing skin, spar and fittings",
+        "inspect",
+        "inspect",
+        "wing_right",
+        "43.11",
+        INSPECTOR,
+        INSPECTOR,
+    ),
     ("Inspect the propeller", "inspect", "inspect", "propeller", "43.11", INSPECTOR, INSPECTOR),
     ("Grease the wheel bearings", "service", "service", "gear_main", "43.9", OWNER, OWNER),
     ("Service plugs: clean, gap, test, rotate", "service", "service", "engine", "43.9", MECHANIC, MECHANIC),

@@ -1,0 +1,23 @@
+from __future__ import annotations
+
+from hypothesis import given
+from hypothesis import strategies as st
+
+from annual_planner.paper.faces import BOLD, REGULAR, broken, width_of
+
+words = st.text(st.characters(min_codepoint=33, max_codepoint=0x17F), min_size=1, max_size=60)
+
+
+@given(st.lists(words, min_size=1, max_size=20), st.floats(40, 400))
+def test_broken_lines_keep_every_letter_and_stay_within_the_width(text: list[str], width: float) -> None:
+    lines = broken(" ".join(text), REGULAR, 8.5, width)
+    assert "".join("".join(lines).split()) == "".join("".join(text).split())
+    assert all(width_of(line, REGULAR, 8.5) <= width + 0.01 or len(line) == 1 for line in lines)
+
+
+def test_own_widths_are_those_of_the_pdf_library() -> None:
+    from reportlab.pdfbase.pdfmetrics import stringWidth
+
+    for face in (REGULAR, BOLD):
+        text = "Torque ≤ 35 N·m – “Größe” Ω µ °"
+        assert abs(width_of(text, face, 9) - stringWidth(text, face, 9)) < 1e-6

@@ -1,0 +1,175 @@
+from __future__ import annotations
+
+import re
+from dataclasses import replace
+from io import BytesIO
+from pathlib import Path
+
+import pytest
+from pypdf import PdfReader
+from pypdf.generic import DictionaryObject
+
+from annual_planner.library.look import load_look
+from annual_planner.paper.look import BOX, MM, sheet_of
+from annual_planner.paper.package import package_pdf, sections
+from annual_planner.planning.package_view import PackageView
+from annual_planner.trade.refused import Refused
+from tests.paper.sample import LONG_TITLE, sample_view
+
+SIZES = ("letter", "a4")
+
+
+def made(view: PackageView, page_size: str = "letter") -> bytes:
+    target = BytesIO()
+    package_pdf(view, target, page_size=page_size)
+    return target.getvalue()
+
+
+@pytest.fixture(scope="module")
+def view() -> PackageView:
+    return sample_view()
+
+
+@pytest.fixture(scope="module", params=SIZES)
+def reader(request: pytest.FixtureRequest, view: PackageView) -> PdfReader:
+    return PdfReader(BytesIO(made(view, request.param)))
+
+
+@pytest.fixture(scope="module")
+def texts(reader: PdfReader) -> list[str]:
+    return [page.extract_text() for page in reader.pages]
+
+
+def flat(text: str) -> str:
+    return re.sub(r"\s+", " ", text)
+
+
+def test_every_part_is_there_and_the_cover_names_its_page(texts: list[str], view: PackageView) -> None:
+    cover = flat(texts[0])
+    for section in sections(view, sheet_of("letter"))[1:]:
+        found = re.search(re.escape(section.title) + r" (\d+)", cover)
+        assert found, section.title
+        assert section.title in flat(texts[int(found.group(1)) - 1])
+
+
+def test_every_sheet_says_page_airplane_package_and_version(texts: list[str]) -> None:
+    for number, text in enumerate(texts, 1):
+        assert f"Page {number} of {len(texts)}" in text
+        assert "N012AP" in text
+        assert "AP-2026-014" in text
+        assert "Annual Planner" in text
+        assert "advises, never approves" in text
+
+
+def test_the_demo_is_marked_on_every_sheet_and_only_the_demo(texts: list[str], view: PackageView) -> None:
+    assert all("DEMONSTRATION" in text for text in texts)
+    real = PdfReader(BytesIO(made(replace(view, demo=False, cards=view.cards[:3]))))
+    assert not any("DEMONSTRATION" in page.extract_text() for page in real.pages)
+
+
+def test_the_same_package_gives_the_same_bytes(view: PackageView) -> None:
+    few = replace(view, cards=view.cards[:20])
+    assert made(few) == made(few)
+    assert made(few) != made(replace(few, today=few.horizon_on))
+
+
+def test_every_card_is_there_with_its_steps_and_its_code(texts: list[str], view: PackageView) -> None:
+    whole = flat(" ".join(texts))
+    for card in view.cards:
+        assert f"AP-2026-014/{card.number} " in whole
+    assert flat(LONG_TITLE) in whole, "a long title wraps and loses nothing"
+
+
+def test_a_signature_is_asked_only_where_one_is_owed(texts: list[str], view: PackageView) -> None:
+    whole = flat(" ".join(texts))
+    for entry in ("43.9", "43.11"):
+        owed = [card for card in view.cards if card.entry == entry]
+        assert len(re.findall(rf"Signature owed: [^·]+ · entry {re.escape(entry)}(?!\d)", whole)) == len(owed)
+
+
+def test_plugs_and_cylinders_get_a_blank_each(view: PackageView) -> None:
+    test_card = next(card for card in view.cards if card.kind == "test")
+    alone = PdfReader(BytesIO(made(replace(view, cards=(test_card,)))))
+    text = flat(" ".join(page.extract_text() for page in alone.pages))
+    assert "1T 2T 3T 4T 5T 6T" in text
+    assert "1B 2B 3B 4B 5B 6B" in text
+    assert "at least 60 psi" in text
+    assert "0.016 to 0.021 in" in text
+
+
+def test_only_own_faces_are_used_and_all_are_embedded(reader: PdfReader) -> None:
+    family = load_look().family.replace(" ", "")
+    for page in reader.pages:
+        resources = page["/Resources"]
+        assert isinstance(resources, DictionaryObject)
+        for font in resources["/Font"].values():
+            told = font.get_object()
+            assert family in str(told["/BaseFont"])
+            assert "/FontFile2" in told["/FontDescriptor"]
+
+
+def test_each_card_has_one_code_drawn_as_one_path(reader: PdfReader, view: PackageView) -> None:
+    codes = 0
+    for page in reader.pages:
+        contents = page.get_contents()
+        assert contents is not None
+        codes += len(re.findall(r"(?:[\d.\- ]+ re\s+){80,}f", contents.get_data().decode("latin-1")))
+    assert codes == len(view.cards)
+
+
+def test_no_text_leaves_the_sheet(reader: PdfReader) -> None:
+    width, height = (float(side) for side in reader.pages[0].mediabox.upper_right)
+    for page in list(reader.pages)[:12]:
+        places: list[tuple[float, float]] = []
+        page.extract_text(
+            visitor_text=lambda text, cm, tm, font, size, found=places: (
+                found.append((tm[4], tm[5])) if text.strip() else None
+            )
+        )
+        assert places
+        assert all(0 < x < width - 15 and 20 < y < height - 15 for x, y in places)
+
+
+def test_boxes_to_tick_are_six_millimetres_and_more() -> None:
+    assert BOX / MM >= 6
+
+
+def test_an_unknown_paper_size_is_refused(view: PackageView) -> None:
+    with pytest.raises(Refused, match="letter, a4"):
+        package_pdf(view, BytesIO(), page_size="foolscap")
+
+
+def test_progress_counts_the_pages_and_can_stop_before_a_file_is_there(
+    view: PackageView, tmp_path: Path
+) -> None:
+    told: list[tuple[int, int]] = []
+    few = replace(view, cards=view.cards[:4])
+    pages = package_pdf(few, tmp_path / "a.pdf", progress=lambda done, whole: told.append((done, whole)))
+    assert told == [(number, pages) for number in range(1, pages + 1)]
+
+    def stop(done: int, whole: int) -> None:
+        raise InterruptedError
+
+    with pytest.raises(InterruptedError):
+        package_pdf(few, tmp_path / "b.pdf", progress=stop)
+    assert not (tmp_path / "b.pdf").exists()
+
+
+def test_a_package_with_nothing_in_it_still_makes_a_paper(view: PackageView) -> None:
+    empty = replace(
+        view, cards=(), left_out=(), items=(), parts=(), tools=(), owner_jobs=(), leave_alone=(), coverage=(),
+        due_after=(), discrepancies=(), hours=(), assemblies=(),
+    )  # fmt: skip
+    text = " ".join(page.extract_text() for page in PdfReader(BytesIO(made(empty))).pages)
+    assert "Nothing is due now." in text
+    assert "Nothing to prepare" in text
+
+
+def test_card_content_may_lack_everything(view: PackageView) -> None:
+    bare = replace(view.cards[0], content={}, title="Bare card")
+    text = " ".join(p.extract_text() for p in PdfReader(BytesIO(made(replace(view, cards=(bare,))))).pages)
+    assert "Bare card" in text
+
+
+def test_an_item_that_no_card_covers_is_said_loudly(texts: list[str]) -> None:
+    assert "NOT COVERED" in flat(" ".join(texts))
