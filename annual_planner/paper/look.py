@@ -6,6 +6,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import lru_cache
 
 from annual_planner.library.look import Look, Shades, load_look
 from annual_planner.trade.refused import Refused
@@ -58,6 +59,7 @@ def sheet_of(page_size: str) -> Sheet:
     return Sheet(*SHEETS[page_size])
 
 
+@lru_cache(maxsize=200)
 def rgb(colour: str) -> tuple[float, float, float]:
     """Turn '#RRGGBB' into three shares of full light.
 

@@ -69,8 +69,10 @@ def _draw(
     target: Path | BinaryIO,
     progress: Progress | None,
 ) -> None:
+    from reportlab import rl_config
     from reportlab.pdfgen.canvas import Canvas
 
+    rl_config.useA85 = 0  # bytes as they are: a fifth smaller, and no time spent on turning them into letters
     canvas = Canvas(
         str(target) if isinstance(target, Path) else target,
         pagesize=(sheet.width, sheet.height),

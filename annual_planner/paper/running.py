@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import lru_cache
 from importlib.metadata import PackageNotFoundError, version
 
 import annual_planner
@@ -22,6 +23,7 @@ class Running:
     demo: bool
 
 
+@lru_cache(maxsize=1)
 def program_version() -> str:
     """Version of the program, for the foot of each sheet."""
     told = getattr(annual_planner, "__version__", None)
