@@ -122,7 +122,7 @@ class FleetPage(Page):
             "&Add airplane…", self.add_airplane, key="Ctrl+Shift+N", tip="Add an airplane to the fleet",
             drawing="add", button=True, edits=True,
         )  # fmt: skip
-        self.action("&Airplanes", lambda: self.tabs.setCurrentIndex(0), key="Ctrl+Alt+1", drawing="fleet")
+        self.action("Airpla&nes", lambda: self.tabs.setCurrentIndex(0), key="Ctrl+Alt+1", drawing="fleet")
         self.action("&Due list", lambda: self.tabs.setCurrentIndex(1), key="Ctrl+Alt+2", drawing="due")
         self.action(
             "&Columns…",

@@ -39,6 +39,7 @@ class HelpWindow(QDialog):
         self._lay_out()
         self.search.textChanged.connect(self._fill)
         self.pages.currentItemChanged.connect(self._show)
+        self._show(self.pages.currentItem())
 
     def _lay_out(self) -> None:
         left = QVBoxLayout()

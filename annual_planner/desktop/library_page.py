@@ -112,6 +112,7 @@ class LibraryPage(Page):
         )  # fmt: skip
         self.airplane = QComboBox()
         self.airplane.setAccessibleName("Airplane for which the scope is checked")
+        self.airplane.view().setAccessibleName("Airplanes")
         self.airplane.addItem(EVERY, -1)
         self.checked = label("", section=True)
         self._lay_out()

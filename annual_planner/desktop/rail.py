@@ -37,6 +37,7 @@ class Rail(QFrame):
         self._lay_out(places)
         desk.theme.changed.connect(self._draw)
         desk.who.changed.connect(self._name)
+        desk.who.named.connect(self._name)
         self._draw()
 
     def _lay_out(self, places: Sequence[Place]) -> None:
@@ -76,10 +77,9 @@ class Rail(QFrame):
         """Learn who there is in the fleet."""
         self._people = tuple(people)
         person = self._desk.who.person
-        if person.person_id is None and not person.name:
-            first = next((line for line in people if person.role in line.roles), None)
-            if first is not None:
-                self._desk.who.pick(Person(person.role, first.person_id, first.name))
+        first = next((line for line in people if person.role in line.roles), None)
+        if first is not None and not person.name and person.may_edit:
+            self._desk.who.learn(Person(person.role, first.person_id, first.name))
 
     def fill_person_menu(self) -> QMenu:
         """The menu of people, filled."""

@@ -46,6 +46,9 @@ class Who(QObject):
     """The person picked, kept from one start to the next."""
 
     changed = Signal()
+    """Another person sits down."""
+    named = Signal()
+    """The same person's name became known."""
 
     def __init__(self, settings: QSettings, parent: QObject | None = None) -> None:
         super().__init__(parent)
@@ -60,8 +63,16 @@ class Who(QObject):
 
     def pick(self, person: Person) -> None:
         """Let another person sit down."""
+        self._keep(person)
+        self.changed.emit()
+
+    def learn(self, person: Person) -> None:
+        """Fill in who it is that sits here already."""
+        self._keep(person)
+        self.named.emit()
+
+    def _keep(self, person: Person) -> None:
         self.person = person
         self._settings.setValue("who/role", person.role)
         self._settings.setValue("who/person", "" if person.person_id is None else person.person_id)
         self._settings.setValue("who/name", person.name)
-        self.changed.emit()
