@@ -10,9 +10,12 @@ from annual_planner.planning.weighed import hours_on
 from annual_planner.store.rows import AircraftSheet
 from annual_planner.store.weighable import Weighable
 from annual_planner.trade.intervals import next_due
-from annual_planner.trade.periods import DuePoint, Force, Point
+from annual_planner.trade.periods import DuePoint, DueState, Force, Point
 from annual_planner.trade.standing import due_state
 from annual_planner.trade.working import Worked
+
+NEW_MARK = " (next: as marked on the new one)"
+"""Behind the title of what has a printed date: the next one isn't known before the new part is in hand."""
 
 
 def due_after(
@@ -30,14 +33,15 @@ def due_after(
 def _after(thing: Weighable, done: bool, sheet: AircraftSheet, start_on: date) -> DueAfter:
     hours = hours_on(thing.hours_now, sheet, start_on).value
     due = due_if_done(thing, sheet, start_on).value if done else thing.due
+    marked = done and thing.interval is None and thing.fixed_on is not None
     state = due_state(due, Point(start_on, hours), force=Force(thing.line.force)).value
     return DueAfter(
-        title=thing.line.title,
+        title=thing.line.title + (NEW_MARK if marked else ""),
         citation=thing.line.citation,
         done_now=done,
         due_on=due.on,
         due_hours=due.hours,
-        state=state.value,
+        state=DueState.OK.value if marked else state.value,
     )
 
 

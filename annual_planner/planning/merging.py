@@ -106,10 +106,9 @@ def on_engines(drafts: Iterable[Draft], engines: int) -> list[Draft]:
     """Name predecessors and panels of each engine where an airplane has several.
 
     A card of engine 2 waits for that engine's cards; a card of the whole airplane waits for those of each.
+    Predecessors that this airplane doesn't have fall away.
     """
     listed = list(drafts)
-    if engines == 1:
-        return listed
     present = {draft.key for draft in listed}
     return [_on_engines(draft, present, engines) for draft in listed]
 
@@ -119,7 +118,7 @@ def _on_engines(draft: Draft, present: set[str], engines: int) -> Draft:
     places = (own,) if own else tuple(range(1, engines + 1))
     after = tuple(name for key in draft.content.after for name in _named(key, places, present))
     panels = draft.content.panels
-    if draft.zone in ENGINE_ZONES:
+    if draft.zone in ENGINE_ZONES and engines > 1:
         panels = tuple(engine_key(panel, place) for panel in panels for place in places)
     return replace(draft, content=replace(draft.content, after=after, panels=panels))
 
@@ -127,4 +126,4 @@ def _on_engines(draft: Draft, present: set[str], engines: int) -> Draft:
 def _named(key: str, places: tuple[int, ...], present: set[str]) -> tuple[str, ...]:
     if key in present:
         return (key,)
-    return tuple(engine_key(key, place) for place in places)
+    return tuple(name for place in places if (name := engine_key(key, place)) in present)

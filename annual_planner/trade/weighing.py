@@ -140,10 +140,13 @@ def _decided(thing: ToWeigh, life: _Life, start_on: date, horizon_on: date) -> t
     if thing.state is DueState.NEVER_DONE:
         return _without_record(thing)
     expected = _expected(thing, early=False)
+    late = thing.state is DueState.OVERDUE or (expected is not None and expected < start_on)
+    past = _late(thing, expected) if late else ""
     if thing.by_card:
-        return True, f"the annual's own work does it ({thing.by_card}){_gives(life)}", []
-    if thing.state is DueState.OVERDUE or (expected is not None and expected < start_on):
-        return True, _late(thing, expected), []
+        does = f"the annual's own work does it ({thing.by_card})"
+        return True, f"{past}; {does}" if past else f"{does}{_gives(life)}", []
+    if late:
+        return True, past, []
     if expected is not None and expected <= start_on + SOON_AFTER:
         return (
             True,
@@ -168,22 +171,35 @@ def _late(thing: ToWeigh, expected: date | None) -> str:
 def _weighed(
     thing: ToWeigh, life: _Life, start_on: date, horizon_on: date, expected: date | None
 ) -> tuple[bool, str, list[Step]]:
-    left = f"left, it needs its own visit about {said_date(expected or horizon_on)}"
+    if expected is None or expected > horizon_on:
+        return _maybe_due(thing, life, expected)
+    left = f"left, it needs its own visit about {said_date(expected)}"
     gives = _gives(life, first=True)
     much_left = life.share is not None and life.share > HALF
     ordinary, step = _ordinary_visit(thing, start_on, horizon_on)
     if not much_left:
         return True, f"{gives}; {left}", [step]
     if ordinary:
-        instead = f"an ordinary visit about {said_date(expected or horizon_on)} can do it"
+        instead = f"an ordinary visit about {said_date(expected)} can do it"
         return False, f"done now it {gives}; {instead}", [step]
     if thing.force.binding:
         return True, f"{gives}; {left}, before the next annual ends", [step]
     return (
         False,
-        f"done now it {gives}; only recommended, due about {said_date(expected or horizon_on)}",
+        f"done now it {gives}; only recommended, due about {said_date(expected)}",
         [step],
     )
+
+
+def _maybe_due(thing: ToWeigh, life: _Life, expected: date | None) -> tuple[bool, str, list[Step]]:
+    """Decide on what is expected after the next annual, and only at the earliest before it."""
+    early = _expected(thing, early=True)
+    from_on = f"from {said_date(early)} on" if early is not None else "at some time"
+    middle = f"expected about {said_date(expected)}" if expected is not None else "with no day expected"
+    step = Step("due before the next annual only if it is flown more than expected", middle)
+    if thing.force.binding and not (life.share is not None and life.share > HALF):
+        return True, f"{_gives(life, first=True)}; left, it may fall due {from_on}, {middle}", [step]
+    return False, f"may fall due {from_on}, {middle}, after the next annual; watch the hours", [step]
 
 
 def _ordinary_visit(thing: ToWeigh, start_on: date, horizon_on: date) -> tuple[bool, Step]:
@@ -298,6 +314,6 @@ def _months_of(interval: Interval | None) -> int | None:
 
 
 def _gives(life: _Life, *, first: bool = False) -> str:
-    if not life.said:
+    if not life.said or not (life.hours or life.days):
         return "gives up nothing that is known" if first else ""
     return f"gives up {life.said}" if first else f"; gives up {life.said}"

@@ -122,27 +122,29 @@ def add_requirement(
     id: int,  # noqa: A002 - the column is called so
     key: str,
     title: str,
-    every: Interval,
+    every: Interval | None,
     done_on: date | None,
     done_hours: Decimal | None = None,
     force: Force = Force.RULE,
     engine: int = 0,
+    fixed_on: date | None = None,
 ) -> None:
     """A requirement, its last doing and its due row; hours fall due at 10 h a month."""
+    written = every or Interval(days=1)
+    limits = ("hours", "cycles", "calendar_months", "months", "days")
     row = {
+        **{f"every_{name}": getattr(every, name) if every else None for name in limits},
         "id": id, "aircraft_id": AIRPLANE, "assembly_id": engine or None, "key": key, "title": title,
-        "source": "a test", "citation": f"source {id}", "force": force.value, "every_hours": every.hours,
-        "every_cycles": every.cycles, "every_calendar_months": every.calendar_months,
-        "every_months": every.months, "every_days": every.days, "logic": every.logic.value,
-        "recurring": every.recurring, "enroute_excess_hours": every.enroute_excess_hours,
-        "effective_on": None, "effective_hours": None, "fixed_on": None, "directive_number": "",
+        "source": "a test", "citation": f"source {id}", "force": force.value, "logic": written.logic.value,
+        "recurring": written.recurring, "enroute_excess_hours": written.enroute_excess_hours,
+        "effective_on": None, "effective_hours": None, "fixed_on": fixed_on, "directive_number": "",
         "directive_revised_on": None, "terminated": "", "note": "",
     }  # fmt: skip
     insert_many(work, "requirement", [row])
     last = Point(done_on, done_hours) if done_on is not None else None
     if last is not None:
         insert_many(work, "compliance", [_doing(id, last)])
-    due = next_due(every, last).value
+    due = next_due(every, last, fixed_on=fixed_on).value
     insert_many(work, "due", [_due_row(id, due, force, engine)])
 
 

@@ -216,6 +216,23 @@ def test_a_package_needs_a_title(planned: Planned, library: Library) -> None:
         applied(planned.fleet, BuildPackage(AIRPLANE, START, "  ", library))
 
 
+def test_a_printed_date_is_read_off_the_new_part(tmp_path: Path, library: Library) -> None:
+    with small_fleet(tmp_path, requirements=[]) as fleet:
+        with fleet.work("a test") as work:
+            add_requirement(
+                work,
+                id=7,
+                key="",
+                title="Battery by its label",
+                every=None,
+                done_on=None,
+                fixed_on=date(2026, 9, 1),
+            )
+        (after,) = plan(fleet, library).view().due_after
+    assert after.title == "Battery by its label (next: as marked on the new one)"
+    assert (after.due_on, after.state) == (None, "in date")
+
+
 def test_nothing_is_weighed_where_nothing_is_due(tmp_path: Path, library: Library) -> None:
     far = [each for each in usual_requirements() if each["title"] == "Engine hoses"]
     with small_fleet(tmp_path, requirements=far) as fleet:

@@ -85,6 +85,21 @@ def test_an_hour_limit_counts_by_its_early_bound() -> None:
     assert not falls_due_by(replace(thing, early_on=HORIZON + timedelta(days=1)), HORIZON)
 
 
+def test_what_only_the_early_bound_brings_in_is_watched_when_advice_and_done_when_binding() -> None:
+    thing = _thing(
+        interval=Interval(hours=Decimal(2000)),
+        due=DuePoint(hours=Decimal(1990)),
+        hours_at_start=Decimal(1900),
+        early_on=HORIZON,
+        expected_on=HORIZON + timedelta(days=200),
+        force=Force.RECOMMENDED,
+    )
+    advice = weigh(thing, START, HORIZON).value
+    assert not advice.do_now
+    assert "from 31 May 2027 on" in advice.reason
+    assert weigh(replace(thing, force=Force.LIMITATION), START, HORIZON).value.do_now
+
+
 def test_whichever_last_is_due_only_when_both_limits_are() -> None:
     both = DuePoint(on=HORIZON, hours=Decimal(600), logic=Logic.LAST)
     thing = _thing(due=both, early_on=HORIZON + timedelta(days=1))
