@@ -4,13 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from difflib import get_close_matches
+from functools import lru_cache
 from typing import Any
 
 from sqlalchemy import Select, func, select
 
 from annual_planner.store.mappings import AircraftRow, PackageRow, PersonRow, StandingRow
 from annual_planner.store.rows import AircraftSheet, FleetLine
-from annual_planner.store.searching import has_words, in_order, maybe_never, worst_first
+from annual_planner.store.searching import has_words, in_order, maybe_never, page_of, rows_of, worst_first
 from annual_planner.store.session import Work
 from annual_planner.trade.refused import Refused
 
@@ -41,6 +42,9 @@ _LINE = (
     _OPEN_PACKAGE,
 )
 """In the order of FleetLine's fields."""
+
+# Made once: a cached question is asked again without building its query anew.
+_IDS, _LINES = select(StandingRow.aircraft_id), select(*_LINE)
 
 FLEET_ORDERS: dict[str, tuple[Any, ...]] = {
     "comes_first": (StandingRow.comes_first_on, StandingRow.aircraft_id),
@@ -76,14 +80,14 @@ def fleet_ids(
 
     `search` looks at registration, maker, model, owner and base.
     """
-    query = _asked(select(StandingRow.aircraft_id), order, descending, search, owner_id, state)
-    return list(work.session.execute(query).scalars())
+    query = _asked(_IDS, order, descending, search, owner_id, state)
+    return [row[0] for row in rows_of(work, query)]
 
 
 def fleet_lines(work: Work, ids: Sequence[int]) -> list[FleetLine]:
     """The lines of these airplanes, in the order of the ids; one that is gone is left out."""
-    query = _joined(select(*_LINE)).where(StandingRow.aircraft_id.in_(ids))
-    found = {row[0]: FleetLine(*row) for row in work.session.execute(query)}
+    query = _joined(_LINES).where(StandingRow.aircraft_id.in_(ids))
+    found = {row[0]: FleetLine(*row) for row in rows_of(work, query)}
     return [found[each] for each in ids if each in found]
 
 
@@ -99,8 +103,8 @@ def fleet_page(
     state: str = "",
 ) -> list[FleetLine]:
     """One page of the fleet list; the choices are those of `fleet_ids`."""
-    query = _asked(select(*_LINE), order, descending, search, owner_id, state).limit(limit).offset(offset)
-    return [FleetLine(*row) for row in work.session.execute(query)]
+    query = _asked(_LINES, order, descending, search, owner_id, state)
+    return [FleetLine(*row) for row in rows_of(work, page_of(query, limit, offset))]
 
 
 def _joined(query: Select[Any]) -> Select[Any]:
@@ -111,6 +115,7 @@ def _joined(query: Select[Any]) -> Select[Any]:
     )
 
 
+@lru_cache(maxsize=256)
 def _asked(
     query: Select[Any], order: str, descending: bool, search: str, owner_id: int | None, state: str
 ) -> Select[Any]:

@@ -4,13 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from datetime import date
+from functools import lru_cache
 from typing import Any
 
 from sqlalchemy import Select, select
 
 from annual_planner.store.mappings import AircraftRow, DueRow, PersonRow, RequirementRow
 from annual_planner.store.rows import DueLine
-from annual_planner.store.searching import has_words, in_order, maybe_never, worst_first
+from annual_planner.store.searching import has_words, in_order, maybe_never, page_of, rows_of, worst_first
 from annual_planner.store.session import Work
 from annual_planner.trade.periods import DueState
 
@@ -39,6 +40,9 @@ _LINE = (
     DueRow.note,
 )
 """In the order of DueLine's fields."""
+
+# Made once: a cached question is asked again without building its query anew.
+_IDS, _LINES = select(DueRow.requirement_id), select(*_LINE)
 
 DUE_ORDERS: dict[str, tuple[Any, ...]] = {
     "comes_first": (DueRow.comes_first_on, DueRow.requirement_id),
@@ -82,16 +86,14 @@ def due_ids(
     `until`: expected to come due by that day. `search`: in registration, title, citation, model and owner.
     What has ended is left out unless `state` asks for it or one airplane is looked at.
     """
-    query = _asked(
-        select(DueRow.requirement_id), aircraft_id, owner_id, until, state, search, order, descending
-    )
-    return list(work.session.execute(query).scalars())
+    query = _asked(_IDS, aircraft_id, owner_id, until, state, search, order, descending)
+    return [row[0] for row in rows_of(work, query)]
 
 
 def due_lines(work: Work, requirement_ids: Sequence[int]) -> list[DueLine]:
     """The lines of these requirements, in the order of the ids; one that is gone is left out."""
-    query = _joined(select(*_LINE), owners=False).where(DueRow.requirement_id.in_(requirement_ids))
-    found = {row[0]: DueLine(*row) for row in work.session.execute(query)}
+    query = _joined(_LINES, owners=False).where(DueRow.requirement_id.in_(requirement_ids))
+    found = {row[0]: DueLine(*row) for row in rows_of(work, query)}
     return [found[each] for each in requirement_ids if each in found]
 
 
@@ -109,8 +111,8 @@ def due_page(
     descending: bool = False,
 ) -> list[DueLine]:
     """One page of a due list; the choices are those of `due_ids`."""
-    query = _asked(select(*_LINE), aircraft_id, owner_id, until, state, search, order, descending)
-    return [DueLine(*row) for row in work.session.execute(query.limit(limit).offset(offset))]
+    query = _asked(_LINES, aircraft_id, owner_id, until, state, search, order, descending)
+    return [DueLine(*row) for row in rows_of(work, page_of(query, limit, offset))]
 
 
 def _joined(query: Select[Any], *, owners: bool) -> Select[Any]:
@@ -122,6 +124,7 @@ def _joined(query: Select[Any], *, owners: bool) -> Select[Any]:
     return query.outerjoin(PersonRow, PersonRow.id == AircraftRow.owner_id) if owners else query
 
 
+@lru_cache(maxsize=256)
 def _asked(
     query: Select[Any],
     aircraft_id: int | None,

@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from datetime import UTC, date, datetime
 from decimal import ROUND_HALF_UP, Decimal
+from functools import lru_cache
 from typing import Any
 
 from sqlalchemy import JSON, Boolean, Date, DateTime, ForeignKey, Index, Integer, MetaData, String, Text
@@ -28,7 +30,16 @@ class HoursColumn(TypeDecorator[Decimal]):
 
     def process_result_value(self, value: int | None, dialect: Dialect) -> Decimal | None:
         """Turn hundredths into hours."""
-        return None if value is None else Decimal(value) / HUNDREDTHS
+        return _hours(value)
+
+    def result_processor(self, dialect: Dialect, coltype: object) -> Callable[[Any], Decimal | None]:
+        """Turn hundredths into hours without a step between: lists hold many of them."""
+        return _hours
+
+
+@lru_cache(maxsize=65_536)
+def _hours(value: int | None) -> Decimal | None:
+    return None if value is None else Decimal(value) / HUNDREDTHS
 
 
 class MomentColumn(TypeDecorator[datetime]):

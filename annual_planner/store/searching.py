@@ -2,14 +2,16 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
+from functools import lru_cache
 from typing import Any
 
-from sqlalchemy import ColumnElement, Date, and_, case, or_, type_coerce
+from sqlalchemy import ColumnElement, Date, Select, and_, case, or_, type_coerce
 from sqlalchemy.engine import Dialect
 from sqlalchemy.types import TypeDecorator
 
 from annual_planner.store.mappings import FAR_FUTURE
+from annual_planner.store.session import Work
 from annual_planner.trade.refused import Refused
 
 _WORST_FIRST = {"overdue": 0, "no record": 1, "due soon": 2, "in date": 3, "ended": 4}
@@ -19,8 +21,15 @@ class _MaybeNever(TypeDecorator[Any]):
     impl = Date
     cache_ok = True
 
-    def process_result_value(self, value: Any, dialect: Dialect) -> Any:
-        return None if value == FAR_FUTURE else value
+    def result_processor(self, dialect: Dialect, coltype: object) -> Callable[[Any], Any]:
+        as_date = self.impl_instance.dialect_impl(dialect).result_processor(dialect, coltype)
+
+        @lru_cache(maxsize=16_384)
+        def day_or_never(value: Any) -> Any:
+            day = value if as_date is None else as_date(value)
+            return None if day == FAR_FUTURE else day
+
+        return day_or_never
 
 
 def maybe_never(column: Any) -> ColumnElement[Any]:
@@ -58,3 +67,14 @@ def in_order(
 
 NEVER_EMPTY = frozenset({"comes_first", "comes_first_on", "registration", "title", "state"})
 """Orders whose columns always hold something; 'nulls last' would keep SQLite from using their index."""
+
+
+@lru_cache(maxsize=256)
+def page_of(query: Select[Any], limit: int, offset: int) -> Select[Any]:
+    """One page of a query; the same query for the same page, so that it is prepared once."""
+    return query.limit(limit).offset(offset)
+
+
+def rows_of(work: Work, query: Select[Any]) -> Sequence[Sequence[Any]]:
+    """The rows of a query of plain columns; past the session's identity map, which such rows don't need."""
+    return work.session.connection().execute(query).all()
