@@ -5,6 +5,7 @@ from __future__ import annotations
 import tomllib
 from collections.abc import Iterable
 from datetime import date
+from functools import cache
 from importlib import resources
 from typing import Any
 
@@ -26,8 +27,9 @@ from annual_planner.trade.refused import Refused
 _PERMITS = (Decides.DO, Decides.SUPERVISED, Decides.SIGN, Decides.FLY, Decides.ASK)
 
 
+@cache
 def load_rules(name: str = "us") -> RuleSet:
-    """Give the shipped rules with this name. Refused, with every fault, when they can't be read."""
+    """Give the shipped rules with this name, read once. Refused, with all faults, when they can't be."""
     return read_rules(f"resources/rules/{name}.toml", _shipped(name))
 
 

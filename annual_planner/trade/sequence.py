@@ -174,7 +174,8 @@ def _propeller_links(cards: Sequence[CardInOrder], asked: Sequence[Link]) -> Ite
     turned = [c.key for c in cards if c.turns_propeller and c.kind is not WorkKind.RUN_UP]
     runs = [c.key for c in cards if c.kind is WorkKind.RUN_UP and c.phase.order <= Phase.HOT_CHECKS.order]
     yield from _all_pairs(safe, [key for key in turned if key not in safe], "it makes the propeller safe")
-    behind = {key: _reached(key, asked) for key in safe}
+    following = _following(asked)
+    behind = {key: _reached(key, following) for key in safe}
     for run in runs:
         for key in safe:
             if run not in behind[key] and run != key:
@@ -185,13 +186,12 @@ def _all_pairs(before: Iterable[str], after: Sequence[str], why: str) -> Iterabl
     return (Link(first, second, why) for first in before for second in after)
 
 
-def _reached(start: str, bound: Sequence[Link]) -> set[str]:
+def _reached(start: str, following: Mapping[str, Sequence[Link]]) -> set[str]:
     """Keys of all cards that wait for this one, directly or through others."""
-    following = _following(bound)
     found: set[str] = set()
     waiting = [start]
     while waiting:
-        for link in following[waiting.pop()]:
+        for link in following.get(waiting.pop(), ()):
             if link.after not in found:
                 found.add(link.after)
                 waiting.append(link.after)
@@ -265,7 +265,7 @@ def _called_up(
 
 
 def _called_up_by(card: CardInOrder, wanted: Mapping[str, CardInOrder], bound: Sequence[Link]) -> str:
-    waiting = [wanted[key] for key in _reached(card.key, bound)]
+    waiting = [wanted[key] for key in _reached(card.key, _following(bound))]
     first = min(waiting, key=_rank, default=card)
     if first.phase.order >= card.phase.order:
         return ""
@@ -363,10 +363,11 @@ def _out_of_phase(
     place: Mapping[str, int], wanted: Mapping[str, CardInOrder], bound: Sequence[Link]
 ) -> Iterable[str]:
     """Cards that stand before one of an earlier phase though nothing so early waits for them."""
+    following = _following(bound)
     standing = sorted((key for key in wanted if key in place), key=place.__getitem__)
     for n, key in enumerate(standing):
         card = wanted[key]
-        reached = [wanted[k].phase.order for k in _reached(key, bound)]
+        reached = [wanted[k].phase.order for k in _reached(key, following)]
         called_up = min([card.phase.order, *reached])
         late = [wanted[k] for k in standing[n + 1 :] if wanted[k].phase.order < called_up]
         if late:
