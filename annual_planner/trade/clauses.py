@@ -49,6 +49,7 @@ class Basis(StrEnum):
     MECHANIC = "mechanic certificate"
     AUTHORIZATION = "inspection authorization"
     UNDER_AUTHORIZATION = "supervision by an inspection authorization holder"
+    JUDGEMENT = "a mechanic's judgement"
     REPAIRMAN = "repairman certificate"
     STATION = "repair station certificate"
     MAKER = "manufacturer"

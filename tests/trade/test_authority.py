@@ -389,10 +389,17 @@ def test_transponder_test_is_a_rated_stations_only(person: Person, inspection: s
     assert ask(work, station("transponder")).may_sign
 
 
-def test_a_mechanic_makes_the_static_test_and_is_told_of_its_bounds() -> None:
-    answer = ask(piece(WorkKind.TEST, "pitot-static"), mechanic("airframe"))
-    assert answer.may_do is MayDo.YES
-    assert any("altimeter" in text for text in answer.warnings)
+@pytest.mark.parametrize("inspection", ["", "annual"])
+def test_a_static_system_test_is_a_stations_unless_a_mechanic_says_it_is_the_static_part_only(
+    inspection: str,
+) -> None:
+    work = piece(WorkKind.TEST, "pitot-static", inspection=inspection)
+    for person in (mechanic("airframe"), inspector()):
+        answer = ask(work, person)
+        assert (answer.may_do, answer.may_sign) == (MayDo.ASK, False)
+        assert any("static pressure system test" in rule.says for rule in answer.working.rules)
+    assert ask(work, mechanic("powerplant")).may_do is MayDo.NO
+    assert least_needed(work, PLAIN, ON, RULES).value.done_by == "repair station"
 
 
 def test_the_manufacturer_inspects_and_is_taken_to_have_made_it() -> None:
@@ -475,6 +482,7 @@ def test_people_are_answered_in_their_order() -> None:
         (piece(WorkKind.INSPECT, inspection="100-hour"), "mechanic", "mechanic"),
         (ANNUAL_LOOK, "inspector", "inspector"),
         (piece(WorkKind.RUN_UP, "engine", inspection="annual"), "inspector", "inspector"),
+        (piece(WorkKind.RUN_UP, "engine"), "mechanic", "mechanic"),
         (piece(WorkKind.TEST, "transponder"), "repair station", "repair station"),
         (piece(WorkKind.REPAIR, "instrument"), "repair station", "repair station"),
         (piece(WorkKind.REPAIR, major=True), "helper", "inspector"),

@@ -68,6 +68,9 @@ LINES = [
     (work("repair", major=True), IA, EXPERIMENTAL, YES, False),
     # supervision
     (work("test", "engine"), HELPER, PLAIN, SUPERVISED, False),
+    (work("run_up", "engine"), HELPER, PLAIN, ASK, False),
+    (work("run_up", "engine"), AIRFRAME, PLAIN, ASK, False),
+    (work("run_up", "engine"), POWERPLANT, PLAIN, YES, True),
     (work("test", "engine", major=True), HELPER, PLAIN, NO, False),
     (work("repair", "instrument", major=True), HELPER, PLAIN, NO, False),
     # pilots
