@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from itertools import groupby
 
@@ -11,7 +11,7 @@ from annual_planner.paper.cautions import caution_block, short_cautions
 from annual_planner.paper.faces import BOLD, REGULAR, broken, leading
 from annual_planner.paper.flow import Block, Group, Section
 from annual_planner.paper.look import BOX, HAIR, MM
-from annual_planner.paper.measurements import measurement_block
+from annual_planner.paper.measurements import measurement_blocks
 from annual_planner.paper.notes import notes_to_foot
 from annual_planner.paper.pen import Pen
 from annual_planner.paper.said import said_key, said_number, tables_in, text_in, texts_in
@@ -22,7 +22,7 @@ from annual_planner.store.rows import CardLine
 from annual_planner.trade.cards import Caution
 
 TITLE = "Work cards in order"
-AFTER_CARD = 5 * MM
+AFTER_CARD = 4 * MM
 HOW = (
     (
         "Tick each step when it is done; write readings with the gauge’s units; give each defect a number "
@@ -74,7 +74,7 @@ def _card(card: CardLine, view: PackageView, cautions: Mapping[str, Caution], wi
     again = continued_head(card, width)
     return Group(
         (
-            card_head(card, view.package.number, width, _needs(card)),
+            card_head(card, view.package.number, width, _needs(card, view)),
             *(caution_block(caution, width) for caution in named),
             *(step_block(number, text, width) for number, text in enumerate(texts_in(content, "steps"), 1)),
             *_measurements(card, view, width),
@@ -85,7 +85,7 @@ def _card(card: CardLine, view: PackageView, cautions: Mapping[str, Caution], wi
     )
 
 
-def _needs(card: CardLine) -> list[tuple[str, str]]:
+def _needs(card: CardLine, view: PackageView) -> list[tuple[str, str]]:
     """What the card needs and rests on, each with its label; nothing empty."""
     content = card.content
     parts = [_part(part) for part in tables_in(content, "parts")]
@@ -97,10 +97,16 @@ def _needs(card: CardLine) -> list[tuple[str, str]]:
         ("Why", text_in(content, "why")),
         ("Taken in", ", ".join(texts_in(content, "merged"))),
         ("References", " · ".join(texts_in(content, "references"))),
-        ("Covers", ", ".join(texts_in(content, "covers"))),
+        ("Covers", _items(texts_in(content, "covers"), view)),
         ("Note", card.note),
     )
     return [(label, text) for label, text in lines if text]
+
+
+def _items(keys: Sequence[str], view: PackageView) -> str:
+    """Name items of the inspection's scope by where they stand in the rule."""
+    refs = {each.item.id: each.item.ref for each in view.coverage}
+    return ", ".join(refs.get(key, key).replace("14 CFR 43 ", "") for key in keys)
 
 
 def _part(part: Mapping[str, object]) -> str:
@@ -131,11 +137,8 @@ def step_block(number: int, text: str, width: float) -> Block:
 
 def _measurements(card: CardLine, view: PackageView, width: float) -> list[Block]:
     radial = any("radial" in feature for feature in view.aircraft.features)
-    counts = view.aircraft.counts
-    found = [
-        measurement_block(each, counts, width - 8, radial=radial)
-        for each in tables_in(card.content, "measurements")
-    ]
+    measured = tables_in(card.content, "measurements")
+    found = measurement_blocks(measured, view.aircraft.counts, width, radial=radial)
     return [gap(5), *found] if found else []
 
 

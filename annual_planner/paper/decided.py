@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from datetime import date
 from decimal import Decimal
 
 from annual_planner.paper.flow import Group, Section
@@ -10,16 +11,16 @@ from annual_planner.paper.said import NOT_KNOWN, said_day, said_key, said_tenths
 from annual_planner.paper.tables import Cell, CellLike, Column, table
 from annual_planner.paper.text import gap, heading, paragraph, subheading
 from annual_planner.planning.package_view import PackageView
-from annual_planner.store.rows import CardLine, DiscrepancyLine, DueLine, ItemLine
+from annual_planner.store.rows import CardLine, DiscrepancyLine, ItemLine
 
 TITLE = "What was decided"
 
 ITEMS = (
-    Column("Requirement", 30),
-    Column("Citation", 20),
-    Column("Due", 17),
-    Column("State", 15.5),
-    Column("Reason", 33),
+    Column("Requirement", 26),
+    Column("Citation", 21),
+    Column("Due", 14.5),
+    Column("State", 13.5),
+    Column("Reason", 37),
 )
 LEFT = (
     Column("Card", 7, "right"),
@@ -76,33 +77,25 @@ def _item_row(item: ItemLine) -> list[CellLike]:
     due = item.due
     return [
         Cell(due.title, bold=True),
-        " · ".join(text for text in (due.citation, due.force) if text),
-        due_text(due.due_on, due.due_hours),
+        "\n".join(text for text in (due.citation, due.force) if text),
+        due_text(due.due_on, due.due_hours, due.counts_on),
         Cell(due.state, state=due.state) if due.state else "",
         _reason(item),
     ]
 
 
-def due_text(on: object, hours: Decimal | None) -> str:
-    """Say a due point: its date, its hours, or both."""
-    parts = [said_day(on)] if on else []  # type: ignore[arg-type]
-    parts += [f"{said_tenths(hours)} h"] if hours is not None else []
+def due_text(on: date | None, hours: Decimal | None, counts_on: str = "") -> str:
+    """Say a due point: its date, its hours (and whose, where not the airframe's), or both."""
+    whose = f" {counts_on}" if counts_on and counts_on not in ("airframe", "none") else ""
+    parts = [said_day(on)] if on else []
+    parts += [f"{said_tenths(hours)} h{whose}"] if hours is not None else []
     return "\nor ".join(parts) or NOT_KNOWN
 
 
 def _reason(item: ItemLine) -> str:
-    given = []
-    if item.do_now and item.given_up_hours:
-        given.append(f"{said_tenths(item.given_up_hours)} h")
-    if item.do_now and item.given_up_days:
-        given.append(f"{item.given_up_days} days")
-    early = f" Given up by doing it early: {' and '.join(given)}." if given else ""
-    changed = " (decided otherwise than proposed)" if item.do_now != item.proposed_now else ""
-    return f"{item.reason}{changed}{early}" if item.reason or early else _stands(item.due)
-
-
-def _stands(due: DueLine) -> str:
-    return due.note or NOT_KNOWN
+    changed = "Decided otherwise than proposed. " if item.do_now != item.proposed_now else ""
+    reason = item.reason or item.due.note
+    return changed + said_key(reason) if reason else changed or NOT_KNOWN
 
 
 def _left_row(card: CardLine) -> list[CellLike]:

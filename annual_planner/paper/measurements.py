@@ -2,30 +2,51 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 
 from annual_planner.paper.faces import BOLD, REGULAR, broken, leading
 from annual_planner.paper.flow import Block
 from annual_planner.paper.look import BLANK_HIGH
 from annual_planner.paper.pen import Pen
 from annual_planner.paper.said import said_limits, text_in
+from annual_planner.paper.signing import side_by_side
 from annual_planner.paper.text import size_of
 
 BLANK_WIDE = 48.0
 NAME_SHARE = 0.42
+SINGLE_SHARE = 0.66
 ROWS_OF_PLUG = {True: ("F", "R"), False: ("T", "B")}
 """Letters of the two plugs of a cylinder: front and rear on a radial, else top and bottom."""
 
 
-def measurement_block(
-    measured: Mapping[str, object], counts: Mapping[str, int], width: float, *, radial: bool
+def measurement_blocks(
+    measured: Sequence[Mapping[str, object]], counts: Mapping[str, int], width: float, *, radial: bool
+) -> list[Block]:
+    """Make the blanks of a card's measurements; those taken once stand two abreast."""
+    blocks: list[Block] = []
+    waiting: Block | None = None
+    half = width / 2
+    for each in measured:
+        names = blank_names(each, counts, radial=radial)
+        if len(names) > 1:
+            blocks += [waiting] if waiting else []
+            waiting = None
+            blocks.append(_one(each, names, width, NAME_SHARE, radial=radial))
+            continue
+        single = _one(each, names, half - 8, SINGLE_SHARE, radial=radial)
+        if waiting:
+            blocks.append(side_by_side(waiting, single, half))
+        waiting = None if waiting else single
+    return [*blocks, waiting] if waiting else blocks
+
+
+def _one(
+    measured: Mapping[str, object], names: list[str], width: float, share: float, *, radial: bool
 ) -> Block:
-    """Make the blanks of one measurement, its name and limits at the left."""
-    names = blank_names(measured, counts, radial=radial)
-    left = width * NAME_SHARE
-    texts = _words(
-        measured, left - 8, plugs=len(names) > 1 and text_in(measured, "per") == "plug", radial=radial
-    )
+    """Make one measurement, its name and limits at the left of its blanks."""
+    left = width * share
+    plugs = len(names) > 1 and text_in(measured, "per") == "plug"
+    texts = _words(measured, left - 8, plugs=plugs, radial=radial)
     rows = _rows(names, max(1, int((width - left) // BLANK_WIDE)))
     label = leading(size_of("small")) if len(names) > 1 else 0.0
     row_high = BLANK_HIGH + label + 2
@@ -85,7 +106,8 @@ def _words(
     body, small = size_of("body"), size_of("small")
     limits = said_limits(measured.get("low"), measured.get("high"), text_in(measured, "unit"))
     note = text_in(measured, "note")
-    quiet = f"{limits} · {note}" if note else limits
+    unlimited = measured.get("low") is None and measured.get("high") is None
+    quiet = note if note and unlimited else f"{limits} · {note}" if note else limits
     if plugs:
         quiet += " · F front, R rear" if radial else " · T top, B bottom"
     named = [(line, body, BOLD) for line in broken(text_in(measured, "name"), BOLD, body, width)]

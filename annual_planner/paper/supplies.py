@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from annual_planner.paper.flow import Section
 from annual_planner.paper.said import said_cards, said_number
 from annual_planner.paper.tables import Blank, Cell, CellLike, Column, Tick, table
 from annual_planner.paper.text import gap, heading, paragraph, subheading
-from annual_planner.planning.package_view import PackageView, PartNeed
+from annual_planner.planning.package_view import PackageView, PartNeed, ToolNeed
 
 TITLE = "Parts and tools"
 NOTE = "Quantities are over all cards. Part numbers come from the maker’s current catalog only."
@@ -19,7 +21,14 @@ PARTS = (
     Column("Received", 10),
     Column("Part no. by catalog", 26),
 )
-TOOLS = (Column("Tool", 52), Column("Cards", 36), Column("At hand", 12), Column("Calibrated until", 20))
+TOOLS = (
+    Column("At hand", 9),
+    Column("Tool", 27),
+    Column("Cards", 24),
+    Column("At hand", 9),
+    Column("Tool", 27),
+    Column("Cards", 24),
+)
 
 
 def supplies(view: PackageView, width: float) -> Section:
@@ -27,16 +36,24 @@ def supplies(view: PackageView, width: float) -> Section:
     head = (heading(TITLE, width, note=NOTE),)
     fitted = [_part_row(part) for part in view.parts if not part.consumable]
     used = [_part_row(part) for part in view.parts if part.consumable]
-    tools: list[list[CellLike]] = [
-        [Cell(tool.name), said_cards(tool.card_numbers, most=12), Tick(), Blank()] for tool in view.tools
-    ]
+    tools = [_tool_row(view.tools[place : place + 2]) for place in range(0, len(view.tools), 2)]
     groups = [
         *table(PARTS, fitted or [_none()], width, head=(*head, subheading("Parts", width))),
         *table(PARTS, used or [_none()], width, head=(gap(8), subheading("Consumables", width))),
-        *table(TOOLS, tools or [["none", "", "", ""]], width, head=(gap(8), subheading("Tools", width))),
+        *table(
+            TOOLS, tools or [["", "none", "", "", "", ""]], width, head=(gap(8), subheading("Tools", width))
+        ),
     ]
     last = groups.pop().followed_by(gap(4), paragraph(GAUGES, width, kind="small", faint=True))
     return Section(TITLE, (*groups, last))
+
+
+def _tool_row(pair: Sequence[ToolNeed]) -> list[CellLike]:
+    """Two tools abreast: an annual needs many, and each is one short line."""
+    cells: list[CellLike] = []
+    for tool in pair:
+        cells += [Tick(), tool.name, said_cards(tool.card_numbers, most=8)]
+    return cells + [""] * (len(TOOLS) - len(cells))
 
 
 def _part_row(part: PartNeed) -> list[CellLike]:
