@@ -8,7 +8,7 @@ from datetime import date
 from annual_planner.library.shelf import Library, load_library
 from annual_planner.planning.card_content import from_stored
 from annual_planner.planning.entitled import LeastAsked
-from annual_planner.planning.in_order import line_in_order, lines_in_order
+from annual_planner.planning.in_order import key_in_order, line_in_order, lines_in_order
 from annual_planner.planning.weighed import hours_on, to_weigh, visit_from
 from annual_planner.records.due_state import explain_due, explain_usage
 from annual_planner.store.fleet_reads import aircraft_sheet, find_aircraft
@@ -155,7 +155,7 @@ def explain_card(work: Work, card_id: int, library: Library, today: date) -> Wor
     parts = [explain_card_authority(work, card_id, library, today)]
     if card.included:
         every = card_lines(work, card.package_id)
-        parts.append(why_here(card.key, [line_in_order(each) for each in every if each.included]))
+        parts.append(why_here(key_in_order(card), [line_in_order(each) for each in every if each.included]))
     merged = tuple(Step("taken in, hours not counted twice", title) for title in content.merged)
     return Working(
         title=f"Card {card.number}, {card.title}",

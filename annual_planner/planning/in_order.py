@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 
 from annual_planner.planning.card_content import CardContent, from_stored
-from annual_planner.planning.drafts import Draft
+from annual_planner.planning.drafts import OWN, Draft
 from annual_planner.store.rows import CardLine
 from annual_planner.trade.cards import Phase, WorkKind
 from annual_planner.trade.sequence import CardInOrder, order
@@ -17,10 +17,20 @@ def draft_in_order(draft: Draft) -> CardInOrder:
     return _in_order(draft.key, draft.title, draft.phase, draft.kind, draft.zone, draft.content)
 
 
+def key_in_order(card: CardLine) -> str:
+    """A stored card's key in the order; own cards go by their id, since they may share a key after undos."""
+    return f"own:{card.card_id}" if card.origin == OWN else card.key
+
+
 def line_in_order(card: CardLine) -> CardInOrder:
     """What the order of work needs to know of a stored card."""
     return _in_order(
-        card.key, card.title, Phase(card.phase), WorkKind(card.kind), card.zone, from_stored(card.content)
+        key_in_order(card),
+        card.title,
+        Phase(card.phase),
+        WorkKind(card.kind),
+        card.zone,
+        from_stored(card.content),
     )
 
 
@@ -48,6 +58,6 @@ def drafts_in_order(drafts: Iterable[Draft]) -> list[Draft]:
 
 def lines_in_order(cards: Iterable[CardLine]) -> tuple[tuple[CardLine, ...], Working]:
     """Stored cards in the order of work, and why. Refused when they wait for each other."""
-    by_key = {card.key: card for card in cards}
+    by_key = {key_in_order(card): card for card in cards}
     worked = order([line_in_order(card) for card in by_key.values()])
     return tuple(by_key[key] for key in worked.value), worked.working

@@ -133,7 +133,17 @@ class PutBackCard:
         return f"return of card '{self.title}'"
 
     def apply(self, work: Work, today: date) -> Changed:
-        """Write its row again under its old id."""
+        """Write its row again under its old id and, where that is still free, its old number."""
         said = f"card '{self.title}'"
-        card_id = add(work, CARD, dict(self.values), aircraft_id=self.aircraft_id, said=said)
+        values = dict(self.values)
+        taken = {card.number for card in card_lines(work, _package_of(values))}
+        if values["number"] in taken:
+            values["number"] = max(taken) + 1
+        card_id = add(work, CARD, values, aircraft_id=self.aircraft_id, said=said)
         return Changed(CARD_CHANGED, RemoveCard(card_id), self.aircraft_id, card_id)
+
+
+def _package_of(values: dict[str, object]) -> int:
+    package_id = values["package_id"]
+    assert isinstance(package_id, int), "a card's row names its package"
+    return package_id

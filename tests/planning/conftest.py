@@ -41,6 +41,13 @@ def plan(fleet: Fleet, library: Library) -> Planned:
     return Planned(fleet, made.made_id, library)
 
 
+@pytest.fixture(scope="session")
+def settled(tmp_path_factory: pytest.TempPathFactory, library: Library) -> Iterator[Planned]:
+    """A package that tests only look at."""
+    with small_fleet(tmp_path_factory.mktemp("settled")) as fleet:
+        yield plan(fleet, library)
+
+
 @pytest.fixture
 def planned(tmp_path: Path, library: Library) -> Iterator[Planned]:
     with small_fleet(tmp_path) as fleet:

@@ -8,15 +8,15 @@ from annual_planner.planning.as_values import package_as_values
 from tests.planning.conftest import Planned
 
 
-def test_the_values_are_json_and_have_the_keys_that_are_written_down(planned: Planned) -> None:
-    values = package_as_values(planned.view())
+def test_the_values_are_json_and_have_the_keys_that_are_written_down(settled: Planned) -> None:
+    values = package_as_values(settled.view())
     assert json.loads(json.dumps(values)) == values
     written = re.findall(r"^\| `(\w+)` \|", as_values.__doc__ or "", flags=re.MULTILINE)
     assert list(values) == written
 
 
-def test_every_row_has_the_fields_that_are_written_down(planned: Planned) -> None:
-    values = package_as_values(planned.view())
+def test_every_row_has_the_fields_that_are_written_down(settled: Planned) -> None:
+    values = package_as_values(settled.view())
     assert set(values["package"]) == {
         "id", "number", "title", "state", "start_on", "horizon_on", "cards", "hours_likely", "today", "demo",
     }  # fmt: skip
@@ -30,8 +30,8 @@ def test_every_row_has_the_fields_that_are_written_down(planned: Planned) -> Non
     }  # fmt: skip
 
 
-def test_dates_hours_and_decisions_read_as_said(planned: Planned) -> None:
-    values = package_as_values(planned.view())
+def test_dates_hours_and_decisions_read_as_said(settled: Planned) -> None:
+    values = package_as_values(settled.view())
     assert values["package"]["start_on"] == "2026-05-11"
     test = next(item for item in values["items"] if item["title"] == "Transponder test")
     assert (test["decided"], test["due_on"], test["given_up_hours"]) == ("do now", "2026-08-31", None)

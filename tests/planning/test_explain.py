@@ -9,46 +9,46 @@ from tests.planning.conftest import Planned
 from tests.planning.fleet import TODAY
 
 
-def _asked(planned: Planned, what: str) -> Working:
-    with planned.fleet.reading() as work:
-        return explain(work, what, planned.library, TODAY)
+def _asked(settled: Planned, what: str) -> Working:
+    with settled.fleet.reading() as work:
+        return explain(work, what, settled.library, TODAY)
 
 
-def test_a_requirement_is_found_by_its_key_or_by_words_of_its_title(planned: Planned) -> None:
-    assert "31 May 2026" in _asked(planned, "N012AP annual").result
-    by_words = _asked(planned, "n012ap transponder test")
-    assert by_words == _asked(planned, "N012AP Transponder")
+def test_a_requirement_is_found_by_its_key_or_by_words_of_its_title(settled: Planned) -> None:
+    assert "31 May 2026" in _asked(settled, "N012AP annual").result
+    by_words = _asked(settled, "n012ap transponder test")
+    assert by_words == _asked(settled, "N012AP Transponder")
 
 
-def test_the_usage_is_explained(planned: Planned) -> None:
-    assert "h a month" in _asked(planned, "N012AP usage").result
+def test_the_usage_is_explained(settled: Planned) -> None:
+    assert "h a month" in _asked(settled, "N012AP usage").result
 
 
-def test_a_card_says_who_may_do_it_and_why_it_stands_where_it_does(planned: Planned) -> None:
-    number = next(card.number for card in planned.view().cards if card.title == "Engine mount")
-    working = _asked(planned, f"N012AP card {number}")
+def test_a_card_says_who_may_do_it_and_why_it_stands_where_it_does(settled: Planned) -> None:
+    number = next(card.number for card in settled.view().cards if card.title == "Engine mount")
+    working = _asked(settled, f"N012AP card {number}")
     assert "signed by inspector" in working.result
     authority, place = working.parts
     assert "inspection authorization" in authority.result
     assert place.title.startswith(f"Why 'Engine mount' stands at {number} of")
 
 
-def test_the_order_lists_every_card_that_is_in(planned: Planned) -> None:
-    assert len(_asked(planned, "N012AP order").steps) == len(planned.view().cards)
+def test_the_order_lists_every_card_that_is_in(settled: Planned) -> None:
+    assert len(_asked(settled, "N012AP order").steps) == len(settled.view().cards)
 
 
-def test_the_package_gives_each_decision_with_its_reason(planned: Planned) -> None:
-    working = _asked(planned, "N012AP package")
+def test_the_package_gives_each_decision_with_its_reason(settled: Planned) -> None:
+    working = _asked(settled, "N012AP package")
     assert [(step.text, step.result) for step in working.steps] == [
-        (item.due.title, item.reason) for item in planned.view().items
+        (item.due.title, item.reason) for item in settled.view().items
     ]
     assert len(working.parts) == len(working.steps)
 
 
-def test_an_item_shows_proposal_decision_and_due_point_together(planned: Planned) -> None:
-    item = next(item for item in planned.view().items if item.due.title == "Vacuum pump")
-    with planned.fleet.reading() as work:
-        lines = as_lines(explain_item(work, item.item_id, TODAY, planned.library))
+def test_an_item_shows_proposal_decision_and_due_point_together(settled: Planned) -> None:
+    item = next(item for item in settled.view().items if item.due.title == "Vacuum pump")
+    with settled.fleet.reading() as work:
+        lines = as_lines(explain_item(work, item.item_id, TODAY, settled.library))
     assert any("decided = do now" in line for line in lines)
     assert any("as a share of the interval" in line for line in lines)
 
@@ -65,10 +65,10 @@ def test_an_item_shows_proposal_decision_and_due_point_together(planned: Planned
     ],
 )
 def test_what_cannot_be_answered_is_refused_with_the_choices(
-    planned: Planned, what: str, said: str, remedy: str
+    settled: Planned, what: str, said: str, remedy: str
 ) -> None:
     with pytest.raises(Refused) as caught:
-        _asked(planned, what)
+        _asked(settled, what)
     assert said in caught.value.said
     assert remedy in caught.value.remedy
 

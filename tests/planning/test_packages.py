@@ -30,30 +30,30 @@ from tests.planning.fleet import (
 )
 
 
-def test_everything_due_before_the_next_annual_would_end_is_weighed(planned: Planned) -> None:
-    view = planned.view()
+def test_everything_due_before_the_next_annual_would_end_is_weighed(settled: Planned) -> None:
+    view = settled.view()
     assert view.horizon_on == date(2027, 5, 31)
     titles = {item.due.title for item in view.items}
     assert "Transponder test" in titles
     assert "Engine hoses" not in titles  # next due in 2031
 
 
-def test_each_proposal_says_its_reason_in_numbers(planned: Planned) -> None:
-    reasons = {item.due.title: item.reason for item in planned.view().items}
+def test_each_proposal_says_its_reason_in_numbers(settled: Planned) -> None:
+    reasons = {item.due.title: item.reason for item in settled.view().items}
     assert reasons["Transponder test"] == (
         "gives up 4 months of 24; left, it needs its own visit about 31 Aug 2026"
     )
 
 
-def test_cards_are_numbered_from_one_in_a_faultless_order(planned: Planned) -> None:
-    view = planned.view()
+def test_cards_are_numbered_from_one_in_a_faultless_order(settled: Planned) -> None:
+    view = settled.view()
     assert [card.number for card in view.cards] == list(range(1, len(view.cards) + 1))
     cards = [line_in_order(card) for card in view.cards]
     assert faults([card.key for card in cards], cards) == ()
 
 
-def test_each_panel_is_opened_by_one_card_and_closed_by_one(planned: Planned) -> None:
-    view = planned.view()
+def test_each_panel_is_opened_by_one_card_and_closed_by_one(settled: Planned) -> None:
+    view = settled.view()
     for kind in ("open", "close"):
         panels = [p for c in view.cards if c.kind == kind for p in from_stored(c.content).panels]
         assert len(panels) == len(set(panels))
@@ -64,20 +64,20 @@ def test_each_panel_is_opened_by_one_card_and_closed_by_one(planned: Planned) ->
     assert opened == closed
 
 
-def test_the_whole_scope_of_an_annual_is_answered(planned: Planned) -> None:
-    assert [each.item.ref for each in planned.view().coverage if not each.met] == []
+def test_the_whole_scope_of_an_annual_is_answered(settled: Planned) -> None:
+    assert [each.item.ref for each in settled.view().coverage if not each.met] == []
 
 
-def test_inspection_cards_need_the_inspector_and_the_inspection_entry(planned: Planned) -> None:
-    inspecting = [c for c in planned.view().cards if c.phase == Phase.INSPECT and c.kind == "inspect"]
+def test_inspection_cards_need_the_inspector_and_the_inspection_entry(settled: Planned) -> None:
+    inspecting = [c for c in settled.view().cards if c.phase == Phase.INSPECT and c.kind == "inspect"]
     assert inspecting
     assert {(card.doer, card.signer, card.entry) for card in inspecting} <= {
         ("inspector", "inspector", "43.11")
     }
 
 
-def test_hours_are_summed_by_who_must_do_the_cards(planned: Planned) -> None:
-    view = planned.view()
+def test_hours_are_summed_by_who_must_do_the_cards(settled: Planned) -> None:
+    view = settled.view()
     assert sum(each.cards for each in view.hours) == len(view.cards)
     assert sum(each.likely for each in view.hours) == sum(card.hours_likely for card in view.cards)
     assert view.package.hours_likely == sum(card.hours_likely for card in view.cards)
@@ -95,8 +95,8 @@ def test_a_requirement_without_a_template_gets_a_card_in_its_own_words(
     assert "no source" in card.note
 
 
-def test_what_is_left_has_its_cards_apart(planned: Planned) -> None:
-    view = planned.view()
+def test_what_is_left_has_its_cards_apart(settled: Planned) -> None:
+    view = settled.view()
     assert [card.title for card in view.left_out] == ["Look at the widget bracket"]
     assert all(card.number > len(view.cards) for card in view.left_out)
 
@@ -130,8 +130,8 @@ def test_engine_cards_come_once_for_each_engine_with_its_share_of_parts(
     assert counts == {4}
 
 
-def test_gaskets_are_as_many_as_plugs(planned: Planned) -> None:
-    gaskets = [need for need in planned.view().parts if need.name == "Plug gasket"]
+def test_gaskets_are_as_many_as_plugs(settled: Planned) -> None:
+    gaskets = [need for need in settled.view().parts if need.name == "Plug gasket"]
     assert [need.quantity for need in gaskets] == [Decimal(8)]
 
 
@@ -143,8 +143,8 @@ def test_a_missing_count_is_asked_for(tmp_path: Path, library: Library) -> None:
             applied(fleet, BuildPackage(AIRPLANE, START, "Annual", library))
 
 
-def test_what_is_done_now_counts_from_the_start_and_what_is_left_stands(planned: Planned) -> None:
-    after = {each.title: each for each in planned.view().due_after}
+def test_what_is_done_now_counts_from_the_start_and_what_is_left_stands(settled: Planned) -> None:
+    after = {each.title: each for each in settled.view().due_after}
     assert after["Annual inspection"].due_on == date(2027, 5, 31)
     assert after["Transponder test"].due_on == date(2028, 5, 31)
     assert after["Engine hoses"].due_on == date(2031, 1, 10)
@@ -152,11 +152,11 @@ def test_what_is_done_now_counts_from_the_start_and_what_is_left_stands(planned:
     assert after["Oil and filter change"].due_hours == Decimal("552.3")  # 500 h, 2.3 h more, 50 h
 
 
-def test_the_owner_may_sign_preventive_work_and_open_under_supervision(planned: Planned) -> None:
-    jobs = planned.view().owner_jobs
+def test_the_owner_may_sign_preventive_work_and_open_under_supervision(settled: Planned) -> None:
+    jobs = settled.view().owner_jobs
     assert any(job.authority.startswith("may do and sign") for job in jobs)
     assert any(job.authority.startswith("under the mechanic's eye") for job in jobs)
-    inspected = {card.number for card in planned.view().cards if from_stored(card.content).inspection}
+    inspected = {card.number for card in settled.view().cards if from_stored(card.content).inspection}
     assert inspected.isdisjoint(job.card_number for job in jobs)
 
 
@@ -205,8 +205,8 @@ def test_taking_a_new_package_back_and_forward_gives_the_same_package(planned: P
     assert planned.view() == before
 
 
-def test_planning_is_in_the_audit_trail(planned: Planned) -> None:
-    with planned.fleet.reading() as work:
+def test_planning_is_in_the_audit_trail(settled: Planned) -> None:
+    with settled.fleet.reading() as work:
         lines = audit_lines(work, AIRPLANE, 10)
     assert [line.what for line in lines] == ["planned a package"]
 
