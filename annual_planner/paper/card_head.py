@@ -13,7 +13,7 @@ from annual_planner.paper.said import said_key, said_range
 from annual_planner.paper.text import labelled, size_of
 from annual_planner.store.rows import CardLine
 
-CODE = 19 * MM
+CODE = 17 * MM
 NUMBER_WIDE = 46.0
 TITLE_SIZE = 11.5
 

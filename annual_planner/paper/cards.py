@@ -22,7 +22,7 @@ from annual_planner.store.rows import CardLine
 from annual_planner.trade.cards import Caution
 
 TITLE = "Work cards in order"
-AFTER_CARD = 4 * MM
+AFTER_CARD = 3.5 * MM
 HOW = (
     (
         "Tick each step when it is done; write readings with the gauge’s units; give each defect a number "
@@ -90,23 +90,25 @@ def _needs(card: CardLine, view: PackageView) -> list[tuple[str, str]]:
     content = card.content
     parts = [_part(part) for part in tables_in(content, "parts")]
     panels = texts_in(content, "panel_titles") or tuple(said_key(key) for key in texts_in(content, "panels"))
+    references = texts_in(content, "references")
     lines = (
         ("Opens", ", ".join(panels)),
         ("Tools", ", ".join(texts_in(content, "tools"))),
         ("Parts", ", ".join(parts)),
         ("Why", text_in(content, "why")),
         ("Taken in", ", ".join(texts_in(content, "merged"))),
-        ("References", " · ".join(texts_in(content, "references"))),
-        ("Covers", _items(texts_in(content, "covers"), view)),
+        ("References", " · ".join(references)),
+        ("Covers", _items(texts_in(content, "covers"), references, view)),
         ("Note", card.note),
     )
     return [(label, text) for label, text in lines if text]
 
 
-def _items(keys: Sequence[str], view: PackageView) -> str:
-    """Name items of the inspection's scope by where they stand in the rule."""
+def _items(keys: Sequence[str], references: Sequence[str], view: PackageView) -> str:
+    """Name items of the inspection's scope by where they stand in the rule; not those the references name."""
     refs = {each.item.id: each.item.ref for each in view.coverage}
-    return ", ".join(refs.get(key, key).replace("14 CFR 43 ", "") for key in keys)
+    named = dict.fromkeys(refs.get(key, key) for key in keys)
+    return ", ".join(ref.replace("14 CFR 43 ", "") for ref in named if ref not in references)
 
 
 def _part(part: Mapping[str, object]) -> str:
@@ -123,10 +125,10 @@ def step_block(number: int, text: str, width: float) -> Block:
     """Make one step: a box for the pen, its number, its words, a hair line below."""
     size = size_of("body")
     lines = broken(text, REGULAR, size, width - BOX - 30)
-    high = max(BOX, len(lines) * leading(size)) + 4
+    high = max(BOX, len(lines) * leading(size)) + 3
 
     def draw(pen: Pen, x: float, top: float) -> None:
-        pen.tick_box(x + 1, top - 2, BOX)
+        pen.tick_box(x + 1, top - 1.5, BOX)
         shift = 2 + max(0.0, (BOX - len(lines) * leading(size)) / 2)
         pen.write(x + BOX + 18, top - shift, f"{number}", size, face=BOLD, align="right")
         pen.write_lines(x + BOX + 26, top - shift, lines, size)

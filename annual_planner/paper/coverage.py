@@ -15,7 +15,7 @@ from annual_planner.trade.coverage import Covered
 
 TITLE = "Scope of the inspection (Appendix D)"
 COLUMNS = (
-    Column("Item", 15),
+    Column("Item", 17),
     Column("What is looked at", 30),
     Column("Looked for", 42),
     Column("Cards, or why not", 24),

@@ -13,8 +13,12 @@ from annual_planner.paper.signing import side_by_side
 from annual_planner.paper.text import size_of
 
 BLANK_WIDE = 48.0
+BLANK_LEAST = 38.0
+"""Width of a blank with the gap after it: as a rule, and at least where many stand in a row."""
 NAME_SHARE = 0.42
 SINGLE_SHARE = 0.66
+NARROW_SHARE = 0.28
+"""Shares of the width for a measurement's name: beside up to six blanks, beside one, beside seven to nine."""
 ROWS_OF_PLUG = {True: ("F", "R"), False: ("T", "B")}
 """Letters of the two plugs of a cylinder: front and rear on a radial, else top and bottom."""
 
@@ -31,7 +35,8 @@ def measurement_blocks(
         if len(names) > 1:
             blocks += [waiting] if waiting else []
             waiting = None
-            blocks.append(_one(each, names, width, NAME_SHARE, radial=radial))
+            share = NAME_SHARE if _longest_row(names) <= 6 else NARROW_SHARE
+            blocks.append(_one(each, names, width, share, radial=radial))
             continue
         single = _one(each, names, half - 8, SINGLE_SHARE, radial=radial)
         if waiting:
@@ -46,8 +51,10 @@ def _one(
     """Make one measurement, its name and limits at the left of its blanks."""
     left = width * share
     plugs = len(names) > 1 and text_in(measured, "per") == "plug"
-    texts = _words(measured, left - 8, plugs=plugs, radial=radial)
-    rows = _rows(names, max(1, int((width - left) // BLANK_WIDE)))
+    many = len(names) > 1
+    texts = _words(measured, left - 8, many=many, plugs=plugs, radial=radial)
+    wide = min(BLANK_WIDE, max((width - left) / _longest_row(names), BLANK_LEAST))
+    rows = _rows(names, max(1, int((width - left + 0.01) // wide)))
     label = leading(size_of("small")) if len(names) > 1 else 0.0
     row_high = BLANK_HIGH + label + 2
     high = max(len(rows) * row_high, sum(leading(size) for _, size, _ in texts)) + 4
@@ -59,7 +66,7 @@ def _one(
             pen.write(x, y, line, size, face=face)
             y -= leading(size)
         for number, row in enumerate(rows):
-            _blanks(pen, x + left, top - number * row_high, row, label, unit)
+            _blanks(pen, x + left, top - number * row_high, row, label, unit, wide)
 
     return Block(high, draw)
 
@@ -79,14 +86,22 @@ def blank_names(measured: Mapping[str, object], counts: Mapping[str, int], *, ra
     return [str(number) for number in range(1, many + 1)]
 
 
-def _rows(names: list[str], across: int) -> list[list[str]]:
-    """Part the blanks into rows as even as can be; the two rows of plugs never share one."""
-    parts = [names]
-    if len(names) > 1 and names[0][-1] != names[-1][-1] and not names[0].isdigit():
+def _parts(names: list[str]) -> list[list[str]]:
+    """Part the blanks of plugs into their two rows; others stay together."""
+    if len(names) > 1 and not names[0].isdigit():
         half = len(names) // 2
-        parts = [names[:half], names[half:]]
+        return [names[:half], names[half:]]
+    return [names]
+
+
+def _longest_row(names: list[str]) -> int:
+    return max(len(part) for part in _parts(names))
+
+
+def _rows(names: list[str], across: int) -> list[list[str]]:
+    """Break the parts into rows as even as can be."""
     rows: list[list[str]] = []
-    for part in parts:
+    for part in _parts(names):
         lines = -(-len(part) // across)
         each = -(-len(part) // lines)
         rows += [part[start : start + each] for start in range(0, len(part), each)]
@@ -101,7 +116,7 @@ def _count(measured: Mapping[str, object], counts: Mapping[str, int], per: str) 
 
 
 def _words(
-    measured: Mapping[str, object], width: float, *, plugs: bool, radial: bool
+    measured: Mapping[str, object], width: float, *, many: bool, plugs: bool, radial: bool
 ) -> list[tuple[str, float, str]]:
     body, small = size_of("body"), size_of("small")
     limits = said_limits(measured.get("low"), measured.get("high"), text_in(measured, "unit"))
@@ -110,16 +125,17 @@ def _words(
     quiet = note if note and unlimited else f"{limits} · {note}" if note else limits
     if plugs:
         quiet += " · F front, R rear" if radial else " · T top, B bottom"
-    named = [(line, body, BOLD) for line in broken(text_in(measured, "name"), BOLD, body, width)]
+    title = text_in(measured, "name") + (f", {text_in(measured, 'unit')}" if many else "")
+    named = [(line, body, BOLD) for line in broken(title, BOLD, body, width)]
     return named + [(line, small, REGULAR) for line in broken(quiet, REGULAR, small, width)]
 
 
-def _blanks(pen: Pen, x: float, top: float, names: list[str], label: float, unit: str) -> None:
+def _blanks(pen: Pen, x: float, top: float, names: list[str], label: float, unit: str, wide: float) -> None:
     small = size_of("small")
     for place, name in enumerate(names):
-        left = x + place * BLANK_WIDE
+        left = x + place * wide
         if name:
-            pen.write(left + (BLANK_WIDE - 5) / 2, top, name, small, align="center", colour=pen.shades.faint)
-        pen.blank(left, top - label, BLANK_WIDE - 5, BLANK_HIGH)
-    if len(names) == 1 and not names[0]:
-        pen.write(x + BLANK_WIDE, top - 6, unit, size_of("body"))
+            pen.write(left + (wide - 5) / 2, top, name, small, align="center", colour=pen.shades.faint)
+        pen.blank(left, top - label, wide - 5, BLANK_HIGH)
+    if names == [""]:
+        pen.write(x + wide, top - 6, unit, size_of("body"))

@@ -10,7 +10,7 @@ from annual_planner.paper.look import FIRM, MM, THIN
 from annual_planner.paper.pen import Pen
 from annual_planner.paper.text import size_of
 
-ROOM = 9 * MM
+ROOM = 8 * MM
 """Height of a line to sign on."""
 
 
@@ -35,7 +35,7 @@ def boxed_blanks(
     lines = broken(title, BOLD, size_of("body"), width - 12)
     notes = broken(note, REGULAR, small, width - 12) if note else ()
     head = len(lines) * leading(size_of("body")) + len(notes) * leading(small) + 4
-    high = head + ROOM + leading(small) + 4
+    high = head + ROOM + leading(small) + 3.5
     total = sum(share for _, share in fields)
 
     def draw(pen: Pen, x: float, top: float) -> None:

@@ -3,8 +3,10 @@ from __future__ import annotations
 import re
 from dataclasses import replace
 from io import BytesIO
+from itertools import combinations
 from pathlib import Path
 
+import pypdfium2
 import pytest
 from pypdf import PdfReader
 from pypdf.generic import DictionaryObject
@@ -117,17 +119,36 @@ def test_each_card_has_one_code_drawn_as_one_path(reader: PdfReader, view: Packa
     assert codes == len(view.cards)
 
 
-def test_no_text_leaves_the_sheet(reader: PdfReader) -> None:
-    width, height = (float(side) for side in reader.pages[0].mediabox.upper_right)
-    for page in list(reader.pages)[:12]:
-        places: list[tuple[float, float]] = []
-        page.extract_text(
-            visitor_text=lambda text, cm, tm, font, size, found=places: (
-                found.append((tm[4], tm[5])) if text.strip() else None
-            )
-        )
-        assert places
-        assert all(0 < x < width - 15 and 20 < y < height - 15 for x, y in places)
+@pytest.mark.parametrize("page_size", SIZES)
+def test_no_text_leaves_its_frame(view: PackageView, page_size: str) -> None:
+    sheet = sheet_of(page_size)
+    document = pypdfium2.PdfDocument(made(view, page_size))
+    for page in document:
+        text = page.get_textpage()
+        for number in range(text.count_rects()):
+            left, bottom, right, top = text.get_rect(number)
+            assert left >= sheet.side - 1
+            assert right <= sheet.width - sheet.side + 1
+            assert bottom > 6 * MM
+            assert top < sheet.height - 6 * MM
+    document.close()
+
+
+@pytest.mark.parametrize("page_size", SIZES)
+def test_no_two_lines_of_text_lie_over_one_another(view: PackageView, page_size: str) -> None:
+    document = pypdfium2.PdfDocument(made(replace(view, cards=view.cards[:40]), page_size))
+    for page in document:
+        text = page.get_textpage()
+        rects = sorted((text.get_rect(n) for n in range(text.count_rects())), key=lambda rect: rect[3])
+        for one, other in combinations(rects, 2):
+            assert not _overlap(one, other), (page_size, one, other)
+    document.close()
+
+
+def _overlap(one: tuple[float, ...], other: tuple[float, ...]) -> bool:
+    wide = min(one[2], other[2]) - max(one[0], other[0])
+    high = min(one[3], other[3]) - max(one[1], other[1])
+    return wide > 0.5 and high > 1.5
 
 
 def test_boxes_to_tick_are_six_millimetres_and_more() -> None:
