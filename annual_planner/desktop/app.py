@@ -2,33 +2,34 @@
 
 from __future__ import annotations
 
+import json
 import logging
 import sys
 import traceback
 from collections.abc import Sequence
+from concurrent.futures import Future
+from dataclasses import asdict
 from datetime import date
 from logging.handlers import RotatingFileHandler
 from pathlib import Path
 from types import TracebackType
 from typing import TYPE_CHECKING
 
-from annual_planner.store.session import Fleet  # before Qt: what is imported after Qt loads a third slower
-
-# isort: split
-from PySide6.QtCore import QObject, QSettings, QStandardPaths, Qt
+from PySide6.QtCore import QObject, QSettings, QStandardPaths, Qt, QTimer
 from PySide6.QtWidgets import QApplication, QFileDialog, QWidget
 
 from annual_planner.desktop.desk import Desk, LoadLibrary
 from annual_planner.desktop.jobs import Jobs
-from annual_planner.desktop.opener import Opener, opened, today_of
+from annual_planner.desktop.opener import FleetFacts, Opener, facts_of, opened, today_of
 from annual_planner.desktop.theme import Theme
 from annual_planner.desktop.who import Who
-from annual_planner.desktop.window import FleetFacts, MainWindow
+from annual_planner.desktop.window import MainWindow
 from annual_planner.trade.refused import Refused
 
 if TYPE_CHECKING:
     from annual_planner.desktop.first_run import FirstRun
     from annual_planner.library.shelf import Library
+    from annual_planner.store.session import Fleet
 
 log = logging.getLogger(__name__)
 NAME = "annual-planner"
@@ -99,16 +100,23 @@ class Program(QObject):
         self.first: FirstRun | None = None
         self._fleet: Fleet | None = None
         self._opener: Opener | None = None
+        self._awaited: Future[Fleet] | None = None
 
     def start(self, fleet: str | Path | Fleet | None = None) -> None:
         """Show the fleet given, the one used last, or the first page."""
-        if isinstance(fleet, Fleet):
+        if fleet is not None and not isinstance(fleet, str | Path):
             self.show(fleet, str(fleet.path or ""))
             return
         where = str(fleet) if fleet else str(self._settings.value("fleet/last", ""))
+        known = self._kept_facts(where)
         if not where or not (fleet or where.startswith("postgresql") or Path(where).exists()):
             self.show_first()
-            return
+        elif known is not None:
+            self._show_known(known)
+        else:
+            self._open_and_show(where)
+
+    def _open_and_show(self, where: str) -> None:
         try:
             self.show(opened(where), where)
         except Refused as refused:
@@ -116,30 +124,58 @@ class Program(QObject):
             if self.first is not None:
                 self.first.failed(refused)
 
+    def _show_known(self, facts: FleetFacts) -> None:
+        """Paint the window first and open the fleet behind it: its facts are known from the last time."""
+        awaited = self._awaited = Future()
+        self._replace(self._window(awaited, facts), None)
+        QTimer.singleShot(0, self, lambda: self._opening().fill(facts.where, awaited))
+
+    def _arrive(self, fleet: Fleet, facts: FleetFacts) -> None:
+        """The awaited fleet is open. Where its facts have changed meanwhile, the window is made anew."""
+        self._fleet = fleet
+        if facts != self._kept_facts(facts.where):
+            self.show(fleet, facts.where)
+
+    def _miss(self, error: Exception) -> None:
+        """The awaited fleet can't be opened: back to the first page, which says why."""
+        window, self.window = self.window, None
+        self.show_first()
+        if self.first is not None:
+            self.first.failed(error)
+        if window is not None:
+            window.close()
+            window.deleteLater()
+
     def show(self, fleet: Fleet, where: str) -> None:
         """Show the window on an open fleet; what was shown before is closed."""
-        before, old = self.window, self._fleet
-        self.window, self._fleet = self._window(fleet, where), fleet
+        facts = facts_of(fleet, where)
         self._settings.setValue("fleet/last", where)
-        self.window.show()
+        self._settings.setValue("fleet/facts", json.dumps(asdict(facts)))
+        self._replace(self._window(fleet, facts), fleet)
+
+    def _replace(self, window: MainWindow, fleet: Fleet | None) -> None:
+        before, old = self.window, self._fleet
+        self.window, self._fleet = window, fleet
+        window.show()
         for shown in (before, self.first):
             if shown is not None:
                 shown.close()
                 shown.deleteLater()
         self.first = None
-        if old is not None:
+        if old is not None and old is not fleet:
             old.close()
 
-    def _window(self, fleet: Fleet, where: str) -> MainWindow:
-        from annual_planner.store.fleet_reads import fleet_fact
+    def _kept_facts(self, where: str) -> FleetFacts | None:
+        try:
+            facts = FleetFacts(**json.loads(str(self._settings.value("fleet/facts", ""))))
+        except (ValueError, TypeError):
+            return None
+        return facts if where and facts.where == where else None
 
-        with fleet.reading() as work:
-            name, demo, fixed = (fleet_fact(work, key) for key in ("name", "demo", "today"))
+    def _window(self, fleet: Fleet | Future[Fleet], facts: FleetFacts) -> MainWindow:
         who = Who(self._settings, self)
-        today = self._today or today_of(fixed)
-        jobs = Jobs(fleet, lambda: who.person.by, today)
+        jobs = Jobs(fleet, lambda: who.person.by, self._today or today_of(facts.fixed_today))
         desk = Desk(jobs, self.theme, self._settings, who, self._load_library)
-        facts = FleetFacts(name or Path(where).stem, where, demo=bool(demo))
         window = MainWindow(desk, facts, str(self._folder / "log"))
         window.wants_fleet.connect(self.choose)
         return window
@@ -174,6 +210,8 @@ class Program(QObject):
             self.first.close()
         if self._opener is not None:
             self._opener.close()
+        if self._fleet is None and self._awaited is not None and _has_come(self._awaited):
+            self._fleet = self._awaited.result()
         if self._fleet is not None:
             self._fleet.close()
             self._fleet = None
@@ -192,6 +230,8 @@ class Program(QObject):
             self._opener = Opener(self)
             self._opener.opened.connect(self.show)
             self._opener.failed.connect(self._failed)
+            self._opener.arrived.connect(self._arrive)
+            self._opener.missed.connect(self._miss)
         return self._opener
 
     def _failed(self, error: Exception) -> None:
@@ -214,6 +254,10 @@ class Program(QObject):
         root = logging.getLogger("annual_planner")
         if not any(isinstance(old, RotatingFileHandler) for old in root.handlers):
             root.addHandler(handler)
+
+
+def _has_come(awaited: Future[Fleet]) -> bool:
+    return awaited.done() and not awaited.cancelled() and awaited.exception() is None
 
 
 def _shipped_library() -> Library:

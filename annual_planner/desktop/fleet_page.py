@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from typing import TYPE_CHECKING
 
 from PySide6.QtCore import Qt
 from PySide6.QtGui import QResizeEvent
@@ -15,8 +16,10 @@ from annual_planner.desktop.listing import Listing, Words
 from annual_planner.desktop.page import AskWhy, Page
 from annual_planner.desktop.source import FleetSource, Query
 from annual_planner.store.rows import DueLine, FleetLine
-from annual_planner.store.session import Work
 from annual_planner.trade.working import Working
+
+if TYPE_CHECKING:
+    from annual_planner.store.session import Work
 
 AIRPLANES = Words(
     "airplanes",

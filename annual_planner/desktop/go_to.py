@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
+from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QEvent, QObject, Qt, QTimer
 from PySide6.QtGui import QAction, QIcon, QKeyEvent, QKeySequence
@@ -12,7 +13,9 @@ from PySide6.QtWidgets import QDialog, QLineEdit, QListWidget, QListWidgetItem, 
 from annual_planner.desktop.desk import Desk
 from annual_planner.desktop.icons import icon
 from annual_planner.store.rows import FleetLine
-from annual_planner.store.session import Work
+
+if TYPE_CHECKING:
+    from annual_planner.store.session import Work
 
 MOST_AIRPLANES = 12
 

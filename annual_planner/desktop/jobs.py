@@ -16,7 +16,7 @@ from collections.abc import Callable
 from concurrent.futures import Future, ThreadPoolExecutor
 from dataclasses import dataclass
 from datetime import date, datetime
-from typing import Any, TypeVar
+from typing import TYPE_CHECKING, Any, TypeVar
 
 import shiboken6
 from PySide6.QtCore import QObject, Qt, Signal
@@ -24,8 +24,10 @@ from PySide6.QtCore import QObject, Qt, Signal
 from annual_planner.desktop.progress import Cancelled, Progress
 from annual_planner.desktop.trail import Trail, Way
 from annual_planner.records.edits import Changed, Edit
-from annual_planner.store.session import Fleet, Work
 from annual_planner.trade.refused import Refused
+
+if TYPE_CHECKING:
+    from annual_planner.store.session import Fleet, Work
 
 T = TypeVar("T")
 Failed = Callable[[Exception], None]
@@ -62,10 +64,10 @@ class Jobs(QObject):
     _arrived = Signal(object, object, object)
 
     def __init__(
-        self, fleet: Fleet, by: Callable[[], str], today: date, parent: QObject | None = None
+        self, fleet: Fleet | Future[Fleet], by: Callable[[], str], today: date, parent: QObject | None = None
     ) -> None:
         super().__init__(parent)
-        self.fleet = fleet
+        self._fleet = fleet
         self.today = today
         self.trail = Trail(self)
         self._by = by
@@ -74,6 +76,11 @@ class Jobs(QObject):
         self._awaited: list[Job] = []
         self._closed = False
         self._arrived.connect(self._answer, Qt.ConnectionType.QueuedConnection)
+
+    @property
+    def fleet(self) -> Fleet:
+        """The fleet; waits for it while it is still being opened, so ask on a job's thread."""
+        return self._fleet.result() if isinstance(self._fleet, Future) else self._fleet
 
     @property
     def awaited(self) -> tuple[Progress, ...]:
@@ -142,6 +149,8 @@ class Jobs(QObject):
             job.stale = True
             if job.topic != "write":
                 job.progress.cancel()
+        if isinstance(self._fleet, Future):
+            self._fleet.cancel()  # of no effect once it is being opened; else readers would wait for ever
         self._readers.shutdown(wait=True, cancel_futures=True)
         self._writer.shutdown(wait=True)
 

@@ -24,12 +24,12 @@ from annual_planner.desktop.listing import Listing, Words
 from annual_planner.desktop.page import AskWhy, Page
 from annual_planner.desktop.source import HeldSource
 from annual_planner.desktop.widgets import label
-from annual_planner.store.session import Work
 from annual_planner.trade.coverage import Covered, coverage, scope_checked
 from annual_planner.trade.working import Working
 
 if TYPE_CHECKING:
     from annual_planner.library.shelf import Library
+    from annual_planner.store.session import Work
 
 R = TypeVar("R")
 EVERY = "Any airplane: every card that looks at it"

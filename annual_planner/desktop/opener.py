@@ -3,13 +3,16 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from concurrent.futures import ThreadPoolExecutor
+from concurrent.futures import Future, ThreadPoolExecutor
+from dataclasses import dataclass
 from datetime import date
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QObject, Qt, Signal
 
-from annual_planner.store.session import Fleet
+if TYPE_CHECKING:
+    from annual_planner.store.session import Fleet
 
 
 class Opener(QObject):
@@ -18,6 +21,10 @@ class Opener(QObject):
     opened = Signal(object, str)
     """A Fleet and where it is."""
     failed = Signal(object)
+    arrived = Signal(object, object)
+    """The fleet that a window already waits for, and its facts."""
+    missed = Signal(object)
+    """That fleet could not be opened: why."""
     _answered = Signal(object, str, object)
 
     def __init__(self, parent: QObject | None = None) -> None:
@@ -39,6 +46,21 @@ class Opener(QObject):
 
         self._thread.submit(self._attempt, work, str(path))
 
+    def fill(self, where: str, awaited: Future[Fleet]) -> None:
+        """Open a fleet for a window that is shown already; its readers wait for it."""
+        if awaited.set_running_or_notify_cancel():
+            self._thread.submit(self._fill, where, awaited)
+
+    def _fill(self, where: str, awaited: Future[Fleet]) -> None:
+        try:
+            fleet = opened(where)
+        except Exception as caught:
+            awaited.set_exception(caught)
+            self.missed.emit(caught)
+            return
+        awaited.set_result(fleet)
+        self.arrived.emit(fleet, facts_of(fleet, where))
+
     def close(self) -> None:
         """Wait for what is under way and end the thread."""
         self._thread.shutdown(wait=True, cancel_futures=True)
@@ -56,6 +78,26 @@ class Opener(QObject):
             self.opened.emit(fleet, where)
         else:
             self.failed.emit(error)
+
+
+@dataclass(frozen=True, slots=True)
+class FleetFacts:
+    """What the window says about the fleet it shows."""
+
+    name: str
+    where: str
+    demo: bool = False
+    fixed_today: str = ""
+    """The day the sample always stands on; empty for a real fleet."""
+
+
+def facts_of(fleet: Fleet, where: str) -> FleetFacts:
+    """Read the facts about a fleet as a whole."""
+    from annual_planner.store.fleet_reads import fleet_fact
+
+    with fleet.reading() as work:
+        name, demo, fixed = (fleet_fact(work, key) for key in ("name", "demo", "today"))
+    return FleetFacts(name or Path(where).stem, where, bool(demo), fixed)
 
 
 def opened(where: str, *, create: bool = False) -> Fleet:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from typing import ClassVar
+from typing import TYPE_CHECKING, ClassVar
 
 from PySide6.QtCore import Qt, Signal
 from PySide6.QtGui import QAction, QKeySequence, QShowEvent
@@ -12,11 +12,13 @@ from PySide6.QtWidgets import QHBoxLayout, QVBoxLayout, QWidget
 from annual_planner.desktop.desk import Desk
 from annual_planner.desktop.icons import icon
 from annual_planner.desktop.widgets import ActionButton, Strip, label
-from annual_planner.store.session import Work
 from annual_planner.trade.refused import Refused
 from annual_planner.trade.working import Working
 
-AskWhy = Callable[[Work], Working]
+if TYPE_CHECKING:
+    from annual_planner.store.session import Work
+
+AskWhy = Callable[["Work"], Working]
 KeyLike = str | QKeySequence.StandardKey
 
 

@@ -4,13 +4,15 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
-from typing import Generic, Protocol, TypeVar
+from typing import TYPE_CHECKING, Generic, Protocol, TypeVar
 
 from PySide6.QtCore import QObject
 
 from annual_planner.desktop.columns import Column
 from annual_planner.desktop.jobs import Failed, Jobs
-from annual_planner.store.session import Work
+
+if TYPE_CHECKING:
+    from annual_planner.store.session import Work
 
 R = TypeVar("R")
 

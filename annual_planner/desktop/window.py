@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import json
 from collections.abc import Callable
-from dataclasses import dataclass
 from functools import partial
 
 from PySide6.QtCore import QByteArray, Qt, QTimer, QUrl, Signal
@@ -15,6 +14,7 @@ from annual_planner.desktop.desk import Desk
 from annual_planner.desktop.history import History, Stop
 from annual_planner.desktop.icons import icon
 from annual_planner.desktop.menus import Menus
+from annual_planner.desktop.opener import FleetFacts
 from annual_planner.desktop.page import Page
 from annual_planner.desktop.places import Place, places_here
 from annual_planner.desktop.rail import Rail
@@ -24,15 +24,6 @@ from annual_planner.desktop.widgets import Strip, button, label
 from annual_planner.desktop.working_panel import WorkingPanel
 
 STATE_VERSION = 1
-
-
-@dataclass(frozen=True, slots=True)
-class FleetFacts:
-    """What the window says about the fleet it shows."""
-
-    name: str
-    where: str
-    demo: bool = False
 
 
 class MainWindow(QMainWindow):
