@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from datetime import date
 from decimal import Decimal
+from functools import cache
 from itertools import count
 from pathlib import Path
 
@@ -29,8 +30,14 @@ _numbers = count(1)
 @pytest.fixture(scope="session")
 def server_template(pg_url: str) -> str:
     """The address of a server that holds an empty fleet to copy from."""
-    open_fleet(new_database(pg_url, TEMPLATE), create=True).close()
+    _make_template(pg_url)
     return pg_url
+
+
+@cache
+def _make_template(server: str) -> None:
+    """Once for each server, though each folder of tests has the fixture for itself."""
+    open_fleet(new_database(server, TEMPLATE), create=True).close()
 
 
 def server_fleet_address(server: str) -> str:

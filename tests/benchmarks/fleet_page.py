@@ -39,7 +39,8 @@ SELECT due.requirement_id, due.aircraft_id, aircraft.registration, requirement.t
        requirement.citation, requirement.source, requirement.force, due.interval, due.counts_on, due.last_on,
        due.last_hours, due.due_on, due.due_hours, due.hours_left, due.state, due.first_limit, due.forecast_on,
        due.early_on, due.late_on, due.comes_first_on, due.note
-FROM due JOIN requirement ON requirement.id = due.requirement_id JOIN aircraft ON aircraft.id = due.aircraft_id
+FROM due JOIN requirement ON requirement.id = due.requirement_id
+     JOIN aircraft ON aircraft.id = due.aircraft_id
 WHERE due.state != 'ended' ORDER BY due.comes_first_on, due.requirement_id LIMIT 200
 """
 
@@ -67,8 +68,8 @@ def fill(fleet: Fleet, *, aircraft: int, requirements: int) -> None:
 
 def _airplane(number: int, _: int) -> Iterator[dict[str, Any]]:
     yield {
-        "id": number, "registration": f"N0{number:05}", "maker": f"Maker {number % 7}", "model": f"M{number % 31}",
-        "serial": str(number), "year_built": 1980, "category": "standard", "uses": [], "features": ["wheels"],
+        "id": number, "registration": f"N0{number:05}", "maker": f"Maker {number % 7}",
+        "model": f"M{number % 31}", "serial": str(number), "year_built": 1980, "category": "standard", "uses": [], "features": ["wheels"],
         "counts": {"engines": 1}, "owner_id": None, "base": "", "stated_hours_per_month": None, "notes": "",
     }  # fmt: skip
 
@@ -83,8 +84,8 @@ def _meter(number: int, _: int) -> Iterator[dict[str, Any]]:
 def _readings(number: int, _: int) -> Iterator[dict[str, Any]]:
     for month in range(MONTHS_READ):
         yield {
-            "meter_id": number, "aircraft_id": number, "read_on": date(2025, 4, 1) + timedelta(days=30 * month),
-            "meter_hours": Decimal(1000 + 10 * month), "landings": 2000 + 9 * month, "note": "",
+            "meter_id": number, "aircraft_id": number,
+            "read_on": date(2025, 4, 1) + timedelta(days=30 * month), "meter_hours": Decimal(1000 + 10 * month), "landings": 2000 + 9 * month, "note": "",
         }  # fmt: skip
 
 
@@ -113,8 +114,8 @@ def _done_on(need: int) -> date:
 def _compliances(number: int, requirements: int) -> Iterator[dict[str, Any]]:
     for need in _ids(number, requirements):
         yield {
-            "requirement_id": need, "done_on": _done_on(need), "done_hours": Decimal(1050), "done_cycles": None,
-            "method": "", "entry": "", "done_by": "", "enroute": False,
+            "requirement_id": need, "done_on": _done_on(need), "done_hours": Decimal(1050),
+            "done_cycles": None, "method": "", "entry": "", "done_by": "", "enroute": False,
         }  # fmt: skip
 
 

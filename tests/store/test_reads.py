@@ -98,7 +98,8 @@ def test_an_owner_sees_their_own(three: Fleet) -> None:
 
 def test_lists_sort_by_each_of_their_columns(three: Fleet) -> None:
     with three.reading() as work:
-        for name in [each.name for each in fields(FleetLine) if each.name not in ("aircraft_id", "owner_id")]:
+        ids = ("aircraft_id", "owner_id")
+        for name in [each.name for each in fields(FleetLine) if each.name not in ids]:
             up = reads.fleet_page(work, order=name)
             down = reads.fleet_page(work, order=name, descending=True)
             assert len(up) == len(down) == 3, name
@@ -110,6 +111,7 @@ def test_lists_sort_by_each_of_their_columns(three: Fleet) -> None:
 
 
 def in_order(values: list[Any], name: str, *, descending: bool = False) -> bool:
+    values = [None if name == "owner" and value == "" else value for value in values]
     known = [value for value in values if value is not None]
     if name == "state":
         known = [("overdue", "no record", "due soon", "in date", "ended").index(value) for value in known]
