@@ -64,9 +64,26 @@ def from_template(
     requirements: tuple[int, ...] = (),
 ) -> Draft:
     """One card of a template; `engine` is 0 where the airplane has one engine or the card is not of one."""
-    counts = counts_for(sheet.counts, engine)
+    content = _content(template, counts_for(sheet.counts, engine), engine, requirements)
+    return Draft(
+        key=engine_key(template.key, engine),
+        title=_of_engine(template.title, engine),
+        zone=template.zone,
+        phase=template.phase,
+        kind=template.kind,
+        hours=template.hours,
+        content=content,
+        origin=origin,
+        always=origin == ANNUAL,
+    )
+
+
+def _content(
+    template: CardTemplate, counts: Mapping[str, int], engine: int, requirements: tuple[int, ...]
+) -> CardContent:
+    """The template as used; what it inspects is part of the annual."""
     inspects = template.inspector or (template.kind in (WorkKind.INSPECT, WorkKind.TEST) and template.covers)
-    content = CardContent(
+    return CardContent(
         template=template.key,
         subject=template.subject.value,
         engine=engine,
@@ -88,17 +105,6 @@ def from_template(
         inspector=bool(inspects),
         inspection="annual" if inspects else "",
         requirements=requirements,
-    )
-    return Draft(
-        key=engine_key(template.key, engine),
-        title=_of_engine(template.title, engine),
-        zone=template.zone,
-        phase=template.phase,
-        kind=template.kind,
-        hours=template.hours,
-        content=content,
-        origin=origin,
-        always=origin == ANNUAL,
     )
 
 

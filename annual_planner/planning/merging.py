@@ -56,7 +56,12 @@ def _taken_in(base: Draft, other: Draft) -> Draft:
         origin=origin,
         always=base.always or other.always,
         hours=hours,
+        note="; ".join(text for text in (base.note, _takes_in(base, other)) if text),
     )
+
+
+def _takes_in(base: Draft, other: Draft) -> str:
+    return "" if other.title == base.title else f"takes in '{other.title}', hours counted once"
 
 
 def _joined(base: Draft, other: Draft) -> CardContent:

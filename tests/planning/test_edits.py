@@ -1,6 +1,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from datetime import timedelta
 from decimal import Decimal
 from pathlib import Path
 from typing import Any
@@ -182,7 +183,8 @@ def shared(tmp_path_factory: pytest.TempPathFactory) -> Any:
 
 
 choices = st.lists(
-    st.tuples(st.sampled_from(["item", "card", "hours", "own"]), st.integers(0, 10**6)), max_size=6
+    st.tuples(st.sampled_from(["item", "card", "hours", "own", "person", "start"]), st.integers(0, 10**6)),
+    max_size=6,
 )
 
 
@@ -216,5 +218,13 @@ def _edit(planned: Planned, kind: str, pick: int) -> Edit:
     if kind == "hours":
         wants = Decimal(pick % 50)
         return SetCardHours(card.card_id, _hours(card), (wants, wants, wants))
+    if kind == "person":
+        inspecting = [each for each in every if each.doer == "inspector"]
+        card = inspecting[pick % len(inspecting)]
+        wanted = None if card.assigned_person_id else INSPECTOR
+        return AssignCard(card.card_id, card.assigned_person_id, wanted)
+    if kind == "start":
+        seen = view.package.start_on
+        return SetStart(planned.package_id, seen, seen + timedelta(days=pick % 60), planned.library)
     hours = (Decimal(1), Decimal(1), Decimal(1))
     return AddOwnCard(planned.package_id, f"Own {pick}", "engine", "service", "service", hours)

@@ -32,6 +32,7 @@ def test_cards_of_one_job_become_one_with_the_greater_hours_and_say_so() -> None
     assert card.key == "oil"
     assert card.hours.likely == Decimal(2)
     assert card.content.merged == ("Filter",)
+    assert card.note == "takes in 'Filter', hours counted once"
     assert card.content.requirements == (2, 1)
     assert card.content.steps == ("new oil", "new filter")
 

@@ -1,0 +1,44 @@
+from __future__ import annotations
+
+from pathlib import Path
+
+from annual_planner.library.shelf import Library
+from annual_planner.store.mappings import AircraftRow
+from tests.planning.conftest import Planned, plan
+from tests.planning.fleet import AIRPLANE, HELPER, small_fleet
+
+
+def test_an_owner_without_a_pilot_certificate_works_only_under_supervision(
+    tmp_path: Path, library: Library
+) -> None:
+    with small_fleet(tmp_path) as fleet:
+        with fleet.work("a test") as work:
+            work.session.get_one(AircraftRow, AIRPLANE).owner_id = HELPER
+        jobs = plan(fleet, library).view().owner_jobs
+    assert {job.authority for job in jobs} == {"under the mechanic's eye, no signature"}
+
+
+def test_hired_out_under_part_135_the_owner_may_do_no_preventive_work(
+    tmp_path: Path, library: Library
+) -> None:
+    with small_fleet(tmp_path) as fleet:
+        with fleet.work("a test") as work:
+            work.session.get_one(AircraftRow, AIRPLANE).uses = ["part 135"]
+        jobs = plan(fleet, library).view().owner_jobs
+    assert not any(job.authority.startswith("may do") for job in jobs)
+
+
+def test_each_job_has_a_reason_and_the_cautions_of_its_card(settled: Planned) -> None:
+    view = settled.view()
+    cards = {card.number: card for card in view.cards}
+    assert all(job.why for job in view.owner_jobs)
+    for job in view.owner_jobs:
+        named = cards[job.card_number].content["cautions"]
+        assert [caution.key for caution in job.cautions] == named
+
+
+def test_what_a_card_asks_to_leave_to_the_shop_is_no_job_but_said(settled: Planned) -> None:
+    view = settled.view()
+    assert any("Leave this one to the shop" in text for text in view.leave_alone)
+    assert any("propeller" in text for text in view.leave_alone)
+    assert not any("Leave this one" in job.why for job in view.owner_jobs)
