@@ -36,7 +36,10 @@ def lock_aircraft(work: Work, aircraft_id: int) -> None:
 
 def values_of(work: Work, table: str, row_id: int, *, said: str = "record") -> dict[str, object]:
     """The row's values by field, without its version. Raises Refused when it is gone."""
-    return _values(_row(work, table, row_id, said))
+    row = work.session.get(mapped(table), row_id, populate_existing=True)
+    if row is None:
+        raise _gone(said)
+    return _values(row)
 
 
 def add(

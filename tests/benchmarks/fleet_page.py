@@ -69,7 +69,8 @@ def fill(fleet: Fleet, *, aircraft: int, requirements: int) -> None:
 def _airplane(number: int, _: int) -> Iterator[dict[str, Any]]:
     yield {
         "id": number, "registration": f"N0{number:05}", "maker": f"Maker {number % 7}",
-        "model": f"M{number % 31}", "serial": str(number), "year_built": 1980, "category": "standard", "uses": [], "features": ["wheels"],
+        "model": f"M{number % 31}", "serial": str(number), "year_built": 1980, "category": "standard",
+        "uses": [], "features": ["wheels"],
         "counts": {"engines": 1}, "owner_id": None, "base": "", "stated_hours_per_month": None, "notes": "",
     }  # fmt: skip
 
@@ -85,7 +86,8 @@ def _readings(number: int, _: int) -> Iterator[dict[str, Any]]:
     for month in range(MONTHS_READ):
         yield {
             "meter_id": number, "aircraft_id": number,
-            "read_on": date(2025, 4, 1) + timedelta(days=30 * month), "meter_hours": Decimal(1000 + 10 * month), "landings": 2000 + 9 * month, "note": "",
+            "read_on": date(2025, 4, 1) + timedelta(days=30 * month),
+            "meter_hours": Decimal(1000 + 10 * month), "landings": 2000 + 9 * month, "note": "",
         }  # fmt: skip
 
 

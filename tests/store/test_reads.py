@@ -150,7 +150,8 @@ def test_a_near_registration_is_offered(three: Fleet) -> None:
 def test_each_list_is_one_query_however_long(three: Fleet) -> None:
     asks: list[Callable[[Work], object]] = [
         reads.fleet_page, reads.fleet_ids, lambda work: reads.fleet_lines(work, [1, 2, 3]), reads.due_page,
-        reads.due_ids, lambda work: reads.due_lines(work, [1, 2, 3]), lambda work: reads.aircraft_sheet(work, 1),
+        reads.due_ids, lambda work: reads.due_lines(work, [1, 2, 3]),
+        lambda work: reads.aircraft_sheet(work, 1),
         lambda work: reads.assemblies(work, 1), lambda work: reads.readings(work, 1),
         lambda work: reads.compliances(work, 1), reads.discrepancies, reads.packages,
     ]  # fmt: skip
