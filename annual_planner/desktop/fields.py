@@ -5,9 +5,16 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable, Sequence
 from typing import Any
 
-from PySide6.QtCore import QEvent, QObject, Signal
+from PySide6.QtCore import QObject, QSize, Signal
 from PySide6.QtGui import QWheelEvent
-from PySide6.QtWidgets import QCheckBox, QComboBox, QGridLayout, QLabel, QLineEdit, QVBoxLayout, QWidget
+from PySide6.QtWidgets import (
+    QCheckBox,
+    QComboBox,
+    QGridLayout,
+    QLineEdit,
+    QSizePolicy,
+    QWidget,
+)
 
 from annual_planner.desktop.widgets import label
 from annual_planner.trade.refused import Refused
@@ -30,6 +37,7 @@ class Field(QObject):
         self.words = words
         self.editor = editor
         self.hint = hint
+        self._hides_message = False
         self.name = label(words)
         self.message = label(hint, faint=True)
         self.message.setWordWrap(True)
@@ -72,8 +80,15 @@ class Field(QObject):
         """True while something is said to be wrong."""
         return bool(self.editor.property("fault"))
 
+    def quiet_when_empty(self) -> None:
+        """Give the message no room while there is nothing to say."""
+        self._hides_message = True
+        self.message.setVisible(bool(self.message.text()))
+
     def _mark(self, fault: bool, said: str) -> None:
         self.message.setText(said)
+        if self._hides_message:
+            self.message.setVisible(bool(said))
         self.editor.setAccessibleDescription(said)
         if self.at_fault != fault:
             self.editor.setProperty("fault", fault)
@@ -86,6 +101,25 @@ class Field(QObject):
         """Show or hide the whole row."""
         for part in (self.name, self.editor, self.message):
             part.setVisible(shown)
+
+
+class Line(QLineEdit):
+    """A line of text that wants room for so many letters, and can do with fewer."""
+
+    def __init__(self, letters: int) -> None:
+        super().__init__()
+        self._letters = letters
+        self.setSizePolicy(QSizePolicy.Policy.Maximum, QSizePolicy.Policy.Fixed)
+
+    def sizeHint(self) -> QSize:
+        """Room for the letters, in the size of the text in force."""
+        wide = self.fontMetrics().averageCharWidth() * (self._letters + 4)
+        return QSize(round(wide * 1.1), super().sizeHint().height())
+
+    def minimumSizeHint(self) -> QSize:
+        """Room for some letters at least."""
+        wide = self.fontMetrics().averageCharWidth() * min(self._letters + 4, 14)
+        return QSize(wide, super().minimumSizeHint().height())
 
 
 class TextField(Field):
@@ -102,16 +136,13 @@ class TextField(Field):
         needed: str = "",
         letters: int = 24,
     ) -> None:
-        self.line = QLineEdit()
+        self.line = Line(letters)
         super().__init__(key, words, self.line, hint)
         self._read = read
         self._echo = echo
         self._needed = needed
-        self.line.setMaximumWidth(self.line.fontMetrics().averageCharWidth() * (letters + 6))
-        self._letters = letters
         self.line.textEdited.connect(self._typed)
         self.line.editingFinished.connect(self._finished)
-        self.line.installEventFilter(self)
 
     def allow_empty(self) -> None:
         """Let the field stay empty."""
@@ -135,12 +166,6 @@ class TextField(Field):
     def understood(self, value: Any) -> str:
         """What is said back: for a date its weekday, else the hint."""
         return self._echo(value) if self._echo is not None and value not in (None, "") else self.hint
-
-    def eventFilter(self, watched: QObject, event: QEvent) -> bool:
-        """Widths follow the size of the text."""
-        if event.type() == QEvent.Type.FontChange:
-            self.line.setMaximumWidth(self.line.fontMetrics().averageCharWidth() * (self._letters + 6))
-        return super().eventFilter(watched, event)
 
     def _typed(self) -> None:
         if self.at_fault or self._echo is not None:
@@ -235,28 +260,26 @@ class TicksField(Field):
         holder = QWidget()
         super().__init__(key, words, holder, hint)
         self.boxes: dict[str, QCheckBox] = {}
-        self._columns = columns
-        self._column = QVBoxLayout(holder)
-        self._column.setContentsMargins(0, 0, 0, 0)
+        self._grid = QGridLayout(holder)
+        self._grid.setContentsMargins(0, 0, 0, 0)
+        self._grid.setHorizontalSpacing(18)
+        for place in range(columns):
+            self._grid.setColumnStretch(place, 1)
         for title, offered in groups:
-            self._add_group(title, offered)
+            self._add_group(title, offered, columns)
 
-    def _add_group(self, title: str, offered: Sequence[tuple[str, str]]) -> None:
+    def _add_group(self, title: str, offered: Sequence[tuple[str, str]], columns: int) -> None:
+        row = self._grid.rowCount()
         if title:
-            heading: QLabel = label(title, faint=True)
-            self._column.addWidget(heading)
-        grid = QGridLayout()
-        grid.setHorizontalSpacing(18)
+            self._grid.addWidget(label(title, faint=True), row, 0, 1, columns)
+            row += 1
         for place, (key, words) in enumerate(offered):
             box = QCheckBox(words)
             box.setAccessibleName(words)
             box.toggled.connect(self.edited)
             box.clicked.connect(self.left)
             self.boxes[key] = box
-            grid.addWidget(box, place // self._columns, place % self._columns)
-        for place in range(self._columns):
-            grid.setColumnStretch(place, 1)
-        self._column.addLayout(grid)
+            self._grid.addWidget(box, row + place // columns, place % columns)
 
     def value(self) -> tuple[str, ...]:
         """Keys of what is ticked, in the order offered."""

@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Callable
 from typing import Any
 
-from PySide6.QtCore import QSize, Qt
-from PySide6.QtGui import QKeyEvent
+from PySide6.QtCore import QEvent, QObject, QSize, Qt
+from PySide6.QtGui import QKeyEvent, QResizeEvent
 from PySide6.QtWidgets import (
     QFrame,
     QGridLayout,
@@ -28,7 +28,8 @@ Values = dict[str, Any]
 class Form(QFrame):
     """Fields in rows: name, what is filled in, and beside it what is wrong or what was understood.
 
-    Enter does what the button says, Escape leaves; nothing typed is lost by an error.
+    Enter does what the button says, Escape leaves; nothing typed is lost by an error. `below`: messages stand
+    under their fields, for a narrow form.
     """
 
     def __init__(
@@ -38,8 +39,11 @@ class Form(QFrame):
         done: Callable[[Values], object] | None = None,
         leave: Callable[[], object] | None = None,
         says: str = "",
+        *,
+        below: bool = False,
     ) -> None:
         super().__init__()
+        self._below = below
         self.setProperty("sheet", True)
         self.setAccessibleName(title)
         self.fields: dict[str, Field] = {}
@@ -51,7 +55,7 @@ class Form(QFrame):
         self.summary.setWordWrap(True)
         self.summary.hide()
         self._grid = QGridLayout()
-        self._grid.setColumnStretch(2, 1)
+        self._grid.setColumnStretch(1 if below else 2, 1)
         self._grid.setHorizontalSpacing(12)
         self._grid.setVerticalSpacing(6)
         self.submit_button = button(verb or "Save", self.submit, leading=True)
@@ -74,6 +78,7 @@ class Form(QFrame):
                 row.addWidget(button("Cancel", self._leave))
             row.addStretch(1)
             column.addLayout(row)
+        column.addStretch(1)
 
     def section(self, title: str) -> QLabel:
         """Start a group of fields under a heading."""
@@ -97,9 +102,17 @@ class Form(QFrame):
         else:
             self._grid.addWidget(field.name, self._row, 0, Qt.AlignmentFlag.AlignVCenter)
             self._grid.addWidget(field.editor, self._row, 1)
-            self._grid.addWidget(field.message, self._row, 2)
+            self._place_message(field)
         self._row += 1
         return field
+
+    def _place_message(self, field: Field) -> None:
+        if not self._below:
+            self._grid.addWidget(field.message, self._row, 2)
+            return
+        self._row += 1
+        field.quiet_when_empty()
+        self._grid.addWidget(field.message, self._row, 1)
 
     def add_widget(self, widget: QWidget) -> None:
         """Add something of its own across the form."""
@@ -183,10 +196,26 @@ class Scrolled(QScrollArea):
         self._snug = snug
         if snug:
             self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Maximum)
+            inner.installEventFilter(self)
 
     def sizeHint(self) -> QSize:
         """As high as what is inside, when snug."""
-        inner = self.widget()
+        inner, usual = self.widget(), super().sizeHint()
         if not self._snug or inner is None:
-            return super().sizeHint()
-        return QSize(super().sizeHint().width(), inner.sizeHint().height() + 4)
+            return usual
+        wide = self.width() if self.isVisible() else usual.width()
+        layout = inner.layout()
+        high = layout.totalHeightForWidth(wide) if layout is not None else inner.sizeHint().height()
+        return QSize(usual.width(), max(high, inner.minimumSizeHint().height()) + 2)
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """Narrower may mean higher."""
+        super().resizeEvent(event)
+        if self._snug and event.size().width() != event.oldSize().width():
+            self.updateGeometry()
+
+    def eventFilter(self, watched: QObject, event: QEvent) -> bool:
+        """Follow what is inside when it grows."""
+        if event.type() == QEvent.Type.LayoutRequest:
+            self.updateGeometry()
+        return super().eventFilter(watched, event)

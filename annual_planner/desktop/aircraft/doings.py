@@ -54,7 +54,7 @@ class Doings(QObject):
         self.plan = act(
             "&Plan annual…",
             self.start_plan,
-            key="Ctrl+P",
+            key="Ctrl+Shift+A",
             drawing="plan",
             button=True,
             leading=True,

@@ -75,7 +75,7 @@ class Facts(QFrame):
         self.hours.take(hours_text(sheet.hours_now) or "–", read)
         rate = sheet.hours_per_month
         stated = not seen.months and sheet.stated_hours_per_month is not None
-        how = "as stated" if stated else f"over {len(seen.months)} whole months" if seen.months else ""
+        how = "as stated" if stated else f"mean of {len(seen.months)} whole months" if seen.months else ""
         self.flown.take("–" if rate is None else f"{rate:.1f} h a month", how or "too few readings")
         if first is None:
             self.first.take("–", "no requirement yet")

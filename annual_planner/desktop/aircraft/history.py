@@ -5,7 +5,7 @@ from __future__ import annotations
 from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QSplitter, QVBoxLayout, QWidget
 
-from annual_planner.desktop.aircraft.flown import FlownChart, spoken
+from annual_planner.desktop.aircraft.flown import SHOWN_MONTHS, FlownChart, spoken
 from annual_planner.desktop.aircraft.lists import DONE, MONTHS, READINGS
 from annual_planner.desktop.aircraft.seen import FlownMonth, Seen
 from annual_planner.desktop.desk import Desk
@@ -90,6 +90,6 @@ class Flown(QWidget):
         self._months.rows = list(reversed(seen.months))
         self.chart.take(seen.months)
         self.chart.setVisible(bool(seen.months))
-        self.said.setText(spoken(seen.months))
+        self.said.setText(spoken(seen.months[-SHOWN_MONTHS:]))
         self.listing.ask()
         self.months.ask()

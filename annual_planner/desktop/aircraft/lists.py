@@ -38,7 +38,7 @@ def force_word(force: str) -> str:
 
 DUE: tuple[Column[DueLine], ...] = (
     Column("state", "State", lambda r: r.state, sort="state", width=13, sign=lambda r: r.state),
-    Column("title", "What", lambda r: r.title, sort="title", width=34),
+    Column("title", "What", lambda r: r.title, sort="title", width=40),
     Column("due_on", "Due on", lambda r: day_text(r.due_on), sort="due_on", width=12,
            spoken=lambda r: spoken_day(r.due_on)),
     Column("due_hours", "Due at (h)", lambda r: hours_text(r.due_hours), sort="due_hours", width=10,
@@ -80,7 +80,7 @@ READINGS: tuple[Column[ReadingLine], ...] = (
            by=lambda r: r.read_on, spoken=lambda r: spoken_day(r.read_on)),
     Column("meter_hours", "Meter (h)", lambda r: hours_text(r.meter_hours), sort="meter_hours", width=10,
            right=True, by=lambda r: r.meter_hours),
-    Column("hours", "Airframe (h)", lambda r: hours_text(r.hours), sort="hours", width=11, right=True,
+    Column("hours", "Airframe (h)", lambda r: hours_text(r.hours), sort="hours", width=13, right=True,
            by=lambda r: r.hours),
     Column("landings", "Landings", lambda r: "" if r.landings is None else str(r.landings),
            sort="landings", width=9, right=True, by=lambda r: r.landings or 0),
@@ -91,6 +91,8 @@ MONTHS: tuple[Column[FlownMonth], ...] = (
     Column("month", "Month", lambda r: f"{r.month:%b %Y}", sort="month", width=12, by=lambda r: r.month),
     Column("hours", "Hours flown", lambda r: f"{r.hours:.1f}", sort="hours", width=12, right=True,
            by=lambda r: r.hours),
+    Column("before", "Against a year before", lambda r: against(r), sort="before", width=22,
+           by=lambda r: r.more if r.more is not None else -_LAST),
 )  # fmt: skip
 
 DONE: tuple[Column[ComplianceLine], ...] = (
@@ -109,11 +111,20 @@ DEFECTS: tuple[Column[DiscrepancyLine], ...] = (
            by=lambda r: r.found_on),
     Column("text", "What was found", lambda r: r.text, sort="text", width=46),
     Column("zone", "Where", lambda r: r.zone.replace("_", " "), sort="zone", width=16),
-    Column("airworthy", "Airworthy", lambda r: _airworthy(r.airworthy), sort="airworthy", width=14),
-    Column("disposition", "Decided", lambda r: r.disposition or "not yet", sort="disposition", width=16),
     Column("hours", "Work (h)", lambda r: hours_text(r.hours_estimate), sort="hours", width=9, right=True,
            by=lambda r: r.hours_estimate or Decimal(0)),
+    Column("airworthy", "Airworthy", lambda r: _airworthy(r.airworthy), sort="airworthy", width=14),
+    Column("disposition", "Decided", lambda r: r.disposition or "not yet", sort="disposition", width=16),
 )  # fmt: skip
+
+
+def against(line: FlownMonth) -> str:
+    """How the month compares with the same one a year before."""
+    if line.more is None:
+        return ""
+    if line.more == 0:
+        return "as many"
+    return f"{abs(line.more):.1f} h {'more' if line.more > 0 else 'fewer'}"
 
 
 def _assembly_name(line: AssemblyLine) -> str:

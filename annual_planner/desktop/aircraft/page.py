@@ -39,6 +39,7 @@ class AircraftPage(Page):
         super().__init__(desk)
         self.aircraft_id: int | None = None
         self.seen: Seen | None = None
+        self.under.setWordWrap(True)
         self.facts = Facts(desk)
         self.due = self._due_list()
         self.particulars = Particulars(desk, desk.jobs.write)
@@ -163,6 +164,7 @@ class AircraftPage(Page):
             self.doings.start_airplane()
         elif isinstance(subject, int) and subject != self.aircraft_id:
             self.close_form()
+            self.strip.put_away()
             self.aircraft_id, self.seen = subject, None
             self.moved.emit()
             self.stale = True
@@ -271,6 +273,7 @@ class AircraftPage(Page):
     def open_form(self, form: Form, *, whole: bool = False) -> None:
         """Show a form above the lists, or in their place."""
         self.close_form()
+        self.strip.put_away()
         self.drawer = Scrolled(form, snug=not whole)
         if whole:
             self._stack.addWidget(self.drawer)

@@ -8,7 +8,8 @@ from functools import partial
 from typing import TYPE_CHECKING, Any
 
 from PySide6.QtCore import QObject
-from PySide6.QtWidgets import QVBoxLayout, QWidget
+from PySide6.QtGui import QResizeEvent
+from PySide6.QtWidgets import QBoxLayout, QVBoxLayout, QWidget
 
 from annual_planner.desktop.columns import hours_text
 from annual_planner.desktop.desk import Desk
@@ -88,7 +89,7 @@ def read_registration(text: str) -> str:
 def keeping_fields(form: Form) -> None:
     """Add the fields that say whose it is and where it stands."""
     form.add(ChoiceField("owner_id", "Owner", [(None, "not written down")]))
-    form.add(TextField("base", "Based at"))
+    form.add(TextField("base", "Based at", letters=30))
     form.add(
         TextField(
             "stated_hours_per_month",
@@ -150,15 +151,16 @@ class Particulars(QWidget):
         self._write = write
         self._sheet: AircraftSheet | None = None
         self.form = Form(
-            "Which airplane, whose, and how it is used", says="Each field saves itself when you leave it."
+            "Which airplane, whose, and how it is used",
+            says="Each field saves itself when you leave it.",
+            below=True,
         )
         own_fields(self.form, desk.today.year)
         keeping_fields(self.form)
         count_fields(self.form)
         self.form.add(TextField("notes", "Notes", letters=60))
-        self._column = QVBoxLayout()
-        self._column.addWidget(self.form)
-        self._column.addStretch(1)
+        self._column = QBoxLayout(QBoxLayout.Direction.LeftToRight)
+        self._column.addWidget(self.form, 4)
         inner = QWidget()
         inner.setObjectName("scrolled")
         inner.setAccessibleName("Particulars")
@@ -170,6 +172,13 @@ class Particulars(QWidget):
         self._features: TicksField | None = None
         for field in self.form.fields.values():
             self._follow(field)
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """Side by side where there is room, else one below the other."""
+        super().resizeEvent(event)
+        wide = event.size().width() > self._desk.theme.sizes.of(58)
+        way = QBoxLayout.Direction.LeftToRight if wide else QBoxLayout.Direction.TopToBottom
+        self._column.setDirection(way)
 
     def take(self, sheet: AircraftSheet, people: Sequence[PersonLine]) -> None:
         """Show an airplane; a field somebody is typing in keeps what they type."""
@@ -195,9 +204,9 @@ class Particulars(QWidget):
         if self._features is not None:
             return
         form = Form("Equipment and build", says="Cards and requirements follow from what is ticked here.")
-        self._features = TicksField("features", "", feature_groups(library.features), columns=3)
+        self._features = TicksField("features", "", feature_groups(library.features), columns=2)
         form.add(self._features)
-        self._column.insertWidget(1, form)
+        self._column.addWidget(form, 5)
         self._follow(self._features)
         self._features.editor.setEnabled(self._desk.who.person.may_edit)
         if self._sheet is not None:

@@ -26,6 +26,8 @@ class FlownMonth:
 
     month: date
     hours: Decimal
+    more: Decimal | None = None
+    """More than in the same month a year before; None where that wasn't recorded."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -98,7 +100,8 @@ def flown_months(
     if found.first_month is None:
         return ()
     months, month = [], found.first_month
-    for hours in found.months:
-        months.append(FlownMonth(month, hours))
+    for place, hours in enumerate(found.months):
+        more = hours - found.months[place - 12] if place >= 12 else None
+        months.append(FlownMonth(month, hours, more))
         month = date(month.year + month.month // 12, month.month % 12 + 1, 1)
     return tuple(months)

@@ -1,0 +1,1 @@
+"""The place Annual: one work package, from what goes in to the paper."""

@@ -1,0 +1,196 @@
+"""What can be done on the page of one annual."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from PySide6.QtCore import QObject
+from PySide6.QtWidgets import QMenu
+
+from annual_planner.desktop.annual.forms import OwnCardForm, start_form
+from annual_planner.desktop.form import Form, Values
+from annual_planner.records.edits import Changed, Edit
+
+if TYPE_CHECKING:
+    from annual_planner.desktop.annual.page import AnnualPage
+    from annual_planner.library.shelf import Library
+
+
+class Doings(QObject):
+    """Actions of the page. Each edit goes through the one writer and can be taken back."""
+
+    def __init__(self, page: AnnualPage) -> None:
+        super().__init__(page)
+        self.page = page
+        act = page.action
+        self.list = act(
+            "&All annuals",
+            page.choose,
+            key="Ctrl+L",
+            drawing="open",
+            button=True,
+            tip="Show the list of annuals",
+        )
+        self.own = act(
+            "Add &card…",
+            self.start_own_card,
+            key="Ctrl+Shift+C",
+            drawing="add",
+            button=True,
+            tip="Add a card of your own",
+            edits=True,
+        )
+        self.start = act(
+            "Change &start…",
+            self.start_start,
+            drawing="due",
+            tip="Start the visit on another day",
+            edits=True,
+        )
+        self.drop = act(
+            "Take own card &out",
+            self.remove_card,
+            key="Del",
+            drawing="remove",
+            edits=True,
+            tip="Take the chosen card of your own out; other cards are left out by Space",
+        )
+        self.airplane = act(
+            "Open the &airplane",
+            self.to_airplane,
+            drawing="aircraft",
+            tip="Go to the airplane of this annual",
+        )
+        self.order = act(
+            "Why this &order?", self.why_order, drawing="why", tip="Why the cards stand in this order"
+        )
+        self.remove = act(
+            "&Take the package away",
+            self.remove_package,
+            edits=True,
+            tip="Take a package away that is still being planned; Undo brings it back",
+        )
+        self.paper = act(
+            "Print pre&view",
+            self.to_paper,
+            key="Ctrl+P",
+            drawing="print",
+            button=True,
+            leading=True,
+            tip="See the paper before it is saved or printed",
+        )
+        page.cards.listing.fill_menu = self._card_menu
+        page.items.listing.fill_menu = self._item_menu
+
+    def enable(self, on: bool) -> None:
+        """Allow what needs a package."""
+        for action in (self.own, self.start, self.drop, self.airplane, self.order, self.remove, self.paper):
+            action.setEnabled(on)
+
+    def _card_menu(self, menu: QMenu, _place: int) -> None:
+        page = self.page
+        card = page.cards.current
+        if card is not None and page.desk.who.person.may_edit:
+            toggle = menu.addAction("Leave it out" if card.included else "Take it in")
+            toggle.triggered.connect(page.cards.detail.toggle)
+            if card.origin == "own":
+                menu.addAction(self.drop)
+        menu.addAction("Why?").triggered.connect(page.cards.detail.wants_why)
+
+    def _item_menu(self, menu: QMenu, _place: int) -> None:
+        page = self.page
+        if page.desk.who.person.may_edit and page.items.current is not None:
+            menu.addAction(page.items.switch.text()).triggered.connect(page.items.toggle)
+        menu.addAction("Why?").triggered.connect(page.items.wants_why)
+
+    # -- edits -----------------------------------------------------------------------------------------
+
+    def _write(self, edit: Edit, form: Form | None) -> None:
+        def done(_changed: Changed) -> None:
+            self.page.close_form()
+
+        self.page.desk.jobs.write(edit, form or self.page, done, form.failed if form else self.page.failed)
+
+    def start_own_card(self) -> None:
+        """Open the form for a card of one's own."""
+        page, shown = self.page, self.page.shown
+        if shown is None:
+            return
+
+        def done(values: Values) -> None:
+            from annual_planner.planning.edits import AddOwnCard
+
+            hours = (values["low"], values["likely"], values["high"])
+            edit = AddOwnCard(
+                shown.view.package.package_id,
+                values["title"],
+                values["zone"],
+                values["phase"],
+                values["kind"],
+                hours,
+                values["note"],
+            )
+            self._write(edit, form)
+
+        form = OwnCardForm(shown, done, page.close_form)
+        page.tabs.setCurrentWidget(page.cards)
+        page.open_form(form)
+
+    def start_start(self) -> None:
+        """Open the form for another start."""
+        page, shown = self.page, self.page.shown
+        if shown is None:
+            return
+
+        def done(values: Values) -> None:
+            page.desk.with_library(form, lambda library: self._set_start(form, values, library), form.failed)
+
+        form = start_form(shown, page.desk.today, done, page.close_form)
+        page.open_form(form)
+
+    def _set_start(self, form: Form, values: Values, library: Library) -> None:
+        from annual_planner.planning.edits import SetStart
+
+        shown = self.page.shown
+        if shown is not None:
+            package = shown.view.package
+            self._write(SetStart(package.package_id, package.start_on, values["start_on"], library), form)
+
+    def remove_card(self) -> None:
+        """Take the chosen card of one's own out."""
+        from annual_planner.planning.edits import RemoveCard
+
+        card = self.page.cards.current
+        if self.page.tabs.currentWidget() is self.page.cards and card is not None:
+            self._write(RemoveCard(card.card_id), None)
+
+    def remove_package(self) -> None:
+        """Take the whole package away; Undo brings it back."""
+        from annual_planner.planning.packages import RemovePackage
+
+        page, package_id = self.page, self.page.package_id
+        if package_id is None:
+            return
+
+        def done(_changed: Changed) -> None:
+            page.choose()
+            page.strip.say("The package was taken away.", "Undo brings it back.")
+
+        page.desk.jobs.write(RemovePackage(package_id), page, done, page.failed)
+
+    # -- going -------------------------------------------------------------------------------------------
+
+    def to_airplane(self) -> None:
+        """Go to the airplane."""
+        if self.page.shown is not None:
+            self.page.goes.emit("aircraft", self.page.shown.view.aircraft.aircraft_id)
+
+    def to_paper(self) -> None:
+        """Look at the paper."""
+        self.page.tabs.setCurrentWidget(self.page.preview)
+        self.page.preview.setFocus()
+
+    def why_order(self) -> None:
+        """Show why the cards stand in their order."""
+        if self.page.shown is not None:
+            self.page.wants_working.emit(self.page.shown.view.order_working)

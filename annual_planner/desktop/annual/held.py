@@ -1,0 +1,60 @@
+"""A list of rows that came with the package, and the keys that act on its rows."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from typing import Generic, TypeVar
+
+from PySide6.QtCore import QEvent, QObject, Qt
+from PySide6.QtGui import QKeyEvent
+
+from annual_planner.desktop.columns import Column
+from annual_planner.desktop.desk import Desk
+from annual_planner.desktop.listing import Listing, Words
+from annual_planner.desktop.source import HeldSource
+
+R = TypeVar("R")
+
+
+class HeldList(Listing[R], Generic[R]):
+    """Rows held in memory; `take` shows others."""
+
+    def __init__(
+        self,
+        desk: Desk,
+        kept_as: str,
+        columns: Sequence[Column[R]],
+        words: Words,
+        *,
+        states: Sequence[str] = (),
+        state_of: Callable[[R], str] | None = None,
+        next_step: Callable[[], object] | None = None,
+    ) -> None:
+        self.held: HeldSource[R] = HeldSource(columns, state_of=state_of)
+        super().__init__(desk, kept_as, columns, self.held, words, states=states, next_step=next_step)
+
+    def point_next(self, place: int) -> None:
+        """Make that row the current one when the rows are there."""
+        self._wanted = place
+
+    def take(self, rows: Sequence[R]) -> None:
+        """Show these rows."""
+        self.held.rows = list(rows)
+        self.ask()
+
+
+class SpaceKey(QObject):
+    """Space on a row of a list does one thing."""
+
+    def __init__(self, listing: Listing[R], pressed: Callable[[], object]) -> None:
+        super().__init__(listing)
+        self._pressed = pressed
+        listing.view.installEventFilter(self)
+
+    def eventFilter(self, watched: QObject, event: QEvent) -> bool:
+        """Take the space bar; leave everything else."""
+        down = isinstance(event, QKeyEvent) and event.type() == QEvent.Type.KeyPress
+        if down and isinstance(event, QKeyEvent) and event.key() == Qt.Key.Key_Space:
+            self._pressed()
+            return True
+        return super().eventFilter(watched, event)

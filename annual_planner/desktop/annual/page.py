@@ -1,0 +1,311 @@
+"""The page of one work package."""
+
+from __future__ import annotations
+
+from PySide6.QtWidgets import QStackedWidget, QTabWidget, QVBoxLayout, QWidget
+
+from annual_planner.desktop.annual.cards_tab import CardsInOrder
+from annual_planner.desktop.annual.columns import PACKAGES
+from annual_planner.desktop.annual.doings import Doings
+from annual_planner.desktop.annual.held import HeldList
+from annual_planner.desktop.annual.items_tab import WhatGoesIn
+from annual_planner.desktop.annual.preview import PreviewPane
+from annual_planner.desktop.annual.seen import Shown, read_packages, read_shown
+from annual_planner.desktop.annual.tabs import After, Coverage, OwnerPrepares, PeopleAndHours, Supplies
+from annual_planner.desktop.columns import day_text
+from annual_planner.desktop.desk import Desk
+from annual_planner.desktop.form import Form, Scrolled
+from annual_planner.desktop.listing import Listing, Words
+from annual_planner.desktop.page import AskWhy, Page
+from annual_planner.desktop.widgets import Blank
+from annual_planner.store.rows import PackageLine
+from annual_planner.trade.working import Working
+
+PACKAGE_STATES = ("planning", "in work", "closed")
+
+
+class AnnualPage(Page):
+    """One work package in the order of the work, or the list of packages."""
+
+    place = "annual"
+    title = "Annual"
+    listens = frozenset(
+        {
+            "package",
+            "card",
+            "aircraft",
+            "reading",
+            "requirement",
+            "compliance",
+            "due",
+            "discrepancy",
+            "person",
+        }
+    )
+
+    def __init__(self, desk: Desk) -> None:
+        super().__init__(desk)
+        self.package_id: int | None = None
+        self.shown: Shown | None = None
+        self._choosing = False
+        self.under.setWordWrap(True)
+        self.items = WhatGoesIn(desk, self.failed)
+        self.cards = CardsInOrder(desk)
+        self.hours = PeopleAndHours(desk)
+        self.owner = OwnerPrepares(desk)
+        self.supplies = Supplies(desk)
+        self.coverage = Coverage(desk)
+        self.after = After(desk)
+        self.preview = PreviewPane(desk)
+        self.tabs = QTabWidget()
+        self.blank = Blank()
+        self.chooser = self._chooser()
+        self.drawer: Scrolled | None = None
+        self._stack = QStackedWidget()
+        self._fill()
+        self.doings = Doings(self)
+        self.doings.enable(False)
+        self._connect()
+
+    # -- putting together --------------------------------------------------------------------------
+
+    def _chooser(self) -> HeldList[PackageLine]:
+        words = Words(
+            "annuals",
+            "No annual is planned yet",
+            "Choose an airplane and plan its annual: what goes in, the cards and their order follow.",
+            "Choose an airplane",
+        )
+        return HeldList(
+            self.desk,
+            "annual-packages",
+            PACKAGES,
+            words,
+            states=PACKAGE_STATES,
+            state_of=lambda line: line.state,
+            next_step=lambda: self.goes.emit("fleet", "airplanes"),
+        )
+
+    def _parts(self) -> tuple[tuple[QWidget, str], ...]:
+        """The parts in the order of the work; the owner's own list comes first for an owner."""
+        owner = (self.owner, "Owner prepares")
+        work: tuple[tuple[QWidget, str], ...] = (
+            (self.items, "What goes in"),
+            (self.cards, "Cards in order"),
+            (self.hours, "People and hours"),
+        )
+        rest: tuple[tuple[QWidget, str], ...] = (
+            (self.supplies, "Parts and tools"),
+            (self.coverage, "Coverage"),
+            (self.after, "Due after"),
+            (self.preview, "Print preview"),
+        )
+        return (*work, owner, *rest) if self.desk.who.person.may_edit else (owner, *work, *rest)
+
+    def _fill(self) -> None:
+        self.tabs.setAccessibleName("Parts of the annual")
+        self.tabs.tabBar().setAccessibleName("Parts of the annual")
+        self.tabs.setDocumentMode(True)
+        for part, words in self._parts():
+            self.tabs.addTab(part, words)
+        self._annual = QWidget()
+        self._annual.setAccessibleName("The annual")
+        self._column = QVBoxLayout(self._annual)
+        self._column.setContentsMargins(0, 0, 0, 0)
+        self._column.addWidget(self.tabs, 1)
+        self._stack.setAccessibleName("An annual, or the list of annuals")
+        for part in (self.blank, self.chooser, self._annual):
+            self._stack.addWidget(part)
+        self.body.addWidget(self._stack)
+
+    def _connect(self) -> None:
+        self.chooser.opened.connect(self._open)
+        self.tabs.currentChanged.connect(lambda _place: self._look_at_paper())
+        self.items.wants_why.connect(lambda: self._ask_why())
+        self.cards.detail.wants_why.connect(lambda: self._ask_why())
+        self.preview.said.connect(self.strip.say)
+        self.desk.who.changed.connect(self._order_tabs)
+
+    def _ask_why(self) -> None:
+        asked = self.why()
+        if asked is not None:
+            self.wants_working.emit(asked)
+
+    def _order_tabs(self) -> None:
+        """Put the parts in the order of the person at the window."""
+        current = self.tabs.currentWidget()
+        for place, (part, _words) in enumerate(self._parts()):
+            self.tabs.tabBar().moveTab(self.tabs.indexOf(part), place)
+        self.tabs.setCurrentWidget(current if self.desk.who.person.may_edit else self.owner)
+
+    # -- what the window asks ------------------------------------------------------------------------
+
+    def ask(self) -> None:
+        """Read the package again, or the list of packages."""
+        owner_id = self.desk.who.person.sees_owner_id
+        self.desk.jobs.read(
+            lambda work: read_packages(work, owner_id),
+            self,
+            self._take_packages,
+            self.failed,
+            topic="packages",
+        )
+        if self.package_id is None:
+            return
+        package_id, today, desk = self.package_id, self.desk.today, self.desk
+        if self.shown is None:
+            self.blank.show_state("Reading the annual …")
+            self._stack.setCurrentWidget(self.blank)
+        self.desk.jobs.read(
+            lambda work: read_shown(work, package_id, desk.library(), today, owner_id),
+            self,
+            self._take,
+            self._gone,
+            topic="shown",
+        )
+
+    def show_subject(self, subject: object) -> None:
+        """Show the package with this id; 'list' shows all of them."""
+        if subject == "list":
+            self.choose()
+        elif isinstance(subject, int) and subject != self.package_id:
+            self._open_package(subject)
+        if self.stale and self.isVisible():
+            self.refresh()
+
+    def _open_package(self, package_id: int) -> None:
+        self.close_form()
+        self.strip.put_away()
+        self.package_id, self.shown, self._choosing = package_id, None, False
+        self.tabs.setCurrentIndex(0)
+        self.moved.emit()
+        self.stale = True
+
+    @property
+    def subject(self) -> object:
+        """The package's id."""
+        return self.package_id
+
+    def why(self) -> AskWhy | Working | None:
+        """Why an item goes in, who may do a card, or why the cards stand in their order."""
+        from annual_planner.planning.explain import explain_card, explain_item, explain_package
+
+        shown, desk, today, part = self.shown, self.desk, self.desk.today, self.tabs.currentWidget()
+        if shown is None or self._stack.currentWidget() is not self._annual:
+            return None
+        item, card = self.items.current, self.cards.current
+        if part is self.items and item is not None:
+            item_id = item.item_id
+            return lambda work: explain_item(work, item_id, today, desk.library())
+        if part is self.cards and card is not None:
+            card_id = card.card_id
+            return lambda work: explain_card(work, card_id, desk.library(), today)
+        if part is self.items:
+            package_id = shown.view.package.package_id
+            return lambda work: explain_package(work, package_id, desk.library(), today)
+        return self._why_due_after() or shown.view.order_working
+
+    def _why_due_after(self) -> AskWhy | None:
+        """The due point behind the row of 'Due after'."""
+        from annual_planner.records.due_state import explain_due
+
+        shown, line, today = self.shown, self.after.listing.current, self.desk.today
+        if self.tabs.currentWidget() is not self.after or shown is None or line is None:
+            return None
+        found = [item.due.requirement_id for item in shown.view.items if item.due.title == line.title]
+        if not found:
+            return None
+        return lambda work: explain_due(work, found[0], today)
+
+    def search_here(self) -> None:
+        """Put the cursor in the search field of the part that is shown."""
+        if self._stack.currentWidget() is self.chooser:
+            self.chooser.search.setFocus()
+            return
+        listing = getattr(self.tabs.currentWidget(), "listing", None)
+        if not isinstance(listing, Listing):
+            self.tabs.setCurrentWidget(self.cards)
+            listing = self.cards.listing
+        listing.search.setFocus()
+        listing.search.selectAll()
+
+    # -- showing ---------------------------------------------------------------------------------------
+
+    def choose(self) -> None:
+        """Show the list of packages."""
+        self.close_form()
+        self._choosing = True
+        self.package_id = self.shown = None
+        self.moved.emit()
+        self._show_list()
+        if self.isVisible():
+            self.refresh()
+
+    def _show_list(self) -> None:
+        self.heading.setText("Annuals")
+        self.tell_under("")
+        self._stack.setCurrentWidget(self.chooser)
+        self.doings.enable(False)
+
+    def _open(self, place: int) -> None:
+        self.show_subject(self.chooser.held.rows[place].package_id)
+
+    def _take_packages(self, lines: list[PackageLine]) -> None:
+        self.chooser.take(lines)
+        if self.package_id is not None:
+            return
+        alone = len(lines) == 1 and self.desk.who.person.role != "manager" and not self._choosing
+        if alone:
+            self.show_subject(lines[0].package_id)
+        else:
+            self._show_list()
+
+    def _gone(self, error: Exception) -> None:
+        self.package_id = self.shown = None
+        self._show_list()
+        self.failed(error)
+
+    def _take(self, shown: Shown) -> None:
+        self.shown = shown
+        package = shown.view.package
+        self.heading.setText(f"{package.registration}  {package.title}")
+        self.tell_under(
+            "  ·  ".join(
+                (
+                    package.state,
+                    f"starts {day_text(package.start_on)}",
+                    f"{package.cards} cards",
+                    f"{package.hours_likely:.1f} h likely",
+                    f"package {package.number}",
+                )
+            )
+        )
+        parts = (self.items, self.cards, self.hours, self.owner, self.supplies, self.coverage, self.after)
+        for part in parts:
+            part.take(shown)
+        self.preview.take(shown.view)
+        self._stack.setCurrentWidget(self._annual)
+        self.doings.enable(True)
+
+    def _look_at_paper(self) -> None:
+        if self.tabs.currentWidget() is self.preview:
+            self.preview.make()
+
+    # -- forms -----------------------------------------------------------------------------------------
+
+    def open_form(self, form: Form) -> None:
+        """Show a form above the parts."""
+        self.close_form()
+        self.strip.put_away()
+        self.drawer = Scrolled(form, snug=True)
+        self._column.insertWidget(0, self.drawer)
+        form.start()
+
+    def close_form(self) -> None:
+        """Put the form away."""
+        drawer, self.drawer = self.drawer, None
+        if drawer is not None:
+            self._column.removeWidget(drawer)
+            drawer.hide()
+            drawer.deleteLater()
+            self.cards.listing.view.setFocus()

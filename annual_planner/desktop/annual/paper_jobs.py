@@ -1,0 +1,83 @@
+"""Work on paper that runs off the window's thread: making the PDF, saving it, printing it. No widget here."""
+
+from __future__ import annotations
+
+from io import BytesIO
+from pathlib import Path
+
+from PySide6.QtCore import QRectF
+from PySide6.QtGui import QImage, QPainter
+from PySide6.QtPrintSupport import QPrinter
+
+from annual_planner.desktop.annual.pages import as_image
+from annual_planner.desktop.progress import Progress
+from annual_planner.planning.package_view import PackageView
+from annual_planner.trade.refused import Refused
+
+PRINT_DOTS_PER_INCH = 200
+POINTS_PER_INCH = 72
+
+
+def make_pdf(view: PackageView, page_size: str, progress: Progress) -> bytes:
+    """The paper of a package. Raises Cancelled when a person stops it."""
+    from annual_planner.paper.package import package_pdf
+
+    made = BytesIO()
+    progress.check()
+    package_pdf(view, made, page_size=page_size, progress=progress)
+    return made.getvalue()
+
+
+def page_picture(pdf: bytes, number: int, scale: float) -> QImage:
+    """Page `number` (from 0) at `scale` pixels a point."""
+    from annual_planner.paper.preview import page_images
+
+    return as_image(next(page_images(pdf, scale, first=number, last=number + 1)))
+
+
+def pages_of(pdf: bytes) -> int:
+    """How many pages there are."""
+    from annual_planner.paper.preview import page_count
+
+    return page_count(pdf)
+
+
+def save_pdf(pdf: bytes, path: Path) -> Path:
+    """Write a PDF in place of what may be there; a half-written one never stands. Raises Refused."""
+    beside = path.with_name(f".{path.name}.part")
+    try:
+        beside.write_bytes(pdf)
+        beside.replace(path)
+    except OSError as fault:
+        beside.unlink(missing_ok=True)
+        raise Refused(
+            f"{path.name} could not be written: {fault.strerror}.", "Choose another folder."
+        ) from fault
+    return path
+
+
+def print_pdf(pdf: bytes, printer: QPrinter, progress: Progress) -> int:
+    """Print every page as it is seen; gives how many. Raises Cancelled, and Refused without a printer."""
+    from annual_planner.paper.preview import page_images
+
+    total = pages_of(pdf)
+    painter = QPainter()
+    if not painter.begin(printer):
+        raise Refused("The printer doesn't answer.", "Look at it, or save the PDF and print that.")
+    try:
+        scale = PRINT_DOTS_PER_INCH / POINTS_PER_INCH
+        for number, page in enumerate(page_images(pdf, scale)):
+            progress(number, total)
+            if number:
+                printer.newPage()
+            painter.drawImage(_on_sheet(printer, page.width, page.height), as_image(page))
+    finally:
+        painter.end()
+    return total
+
+
+def _on_sheet(printer: QPrinter, width: int, height: int) -> QRectF:
+    """Where a page goes on the printer's sheet: as large as fits, in its shape."""
+    room = printer.pageRect(QPrinter.Unit.DevicePixel)
+    share = min(room.width() / width, room.height() / height)
+    return QRectF(0, 0, width * share, height * share)

@@ -1,0 +1,326 @@
+"""The paper as it will be printed: made off the window's thread, seen before it is saved or printed."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+from PySide6.QtCore import QStandardPaths, Qt, QTemporaryDir, QUrl, Signal
+from PySide6.QtGui import QDesktopServices, QImage, QKeyEvent, QResizeEvent
+from PySide6.QtPrintSupport import QPrintDialog, QPrinter
+from PySide6.QtWidgets import (
+    QComboBox,
+    QFileDialog,
+    QProgressBar,
+    QPushButton,
+    QScrollArea,
+    QStackedWidget,
+    QVBoxLayout,
+    QWidget,
+)
+
+from annual_planner.desktop.annual import paper_jobs
+from annual_planner.desktop.annual.pages import PageView
+from annual_planner.desktop.desk import Desk
+from annual_planner.desktop.fields import Choice
+from annual_planner.desktop.flow import FlowRow
+from annual_planner.desktop.progress import Progress
+from annual_planner.desktop.widgets import Blank, button, label
+from annual_planner.planning.package_view import PackageView
+from annual_planner.trade.refused import Refused
+
+SIZES = (("letter", "Letter"), ("a4", "A4"))
+POINTS_WIDE = {"letter": 612.0, "a4": 595.3}
+ZOOMS = ((0.0, "as wide as here"), (1.0, "100 %"), (1.5, "150 %"), (2.0, "200 %"))
+SCREEN_DOTS = 96 / 72
+"""Pixels a point at 100 %."""
+
+
+class PreviewPane(QWidget):
+    """Page by page; Page Up and Page Down turn the pages."""
+
+    said = Signal(str, str)
+    """Something to say at the top of the page, and a remedy."""
+
+    def __init__(self, desk: Desk) -> None:
+        super().__init__()
+        self.setAccessibleName("Print preview")
+        self._desk = desk
+        self._view: PackageView | None = None
+        self._made_of: tuple[PackageView, str] | None = None
+        self._pdf = b""
+        self._pages = 0
+        self._number = 0
+        self._running: Progress | None = None
+        self._folder: QTemporaryDir | None = None
+        self.size_box = self._choice("Paper size", SIZES)
+        self.zoom_box = self._choice("Zoom", ZOOMS)
+        self.page = PageView(desk.theme)
+        self.blank = Blank()
+        self.bar = QProgressBar()
+        self.bar.setAccessibleName("Pages drawn")
+        self.counted = label("")
+        self._make_buttons()
+        self._lay_out()
+        self.size_box.setCurrentIndex(1 if str(desk.settings.value("paper/size", "letter")) == "a4" else 0)
+        self.size_box.currentIndexChanged.connect(self._resized)
+        self.zoom_box.currentIndexChanged.connect(self._show_page)
+        desk.jobs.running.connect(self._follow_progress)
+        self._enable()
+
+    # -- putting together ----------------------------------------------------------------------------
+
+    def _choice(self, name: str, offered: tuple[tuple[object, str], ...]) -> QComboBox:
+        box = Choice()
+        box.setAccessibleName(name)
+        box.setToolTip(name)
+        for value, words in offered:
+            box.addItem(words, value)
+        return box
+
+    def _make_buttons(self) -> None:
+        self.first = button("First", lambda: self.turn_to(0), tip="First page (Home)")
+        self.back = button("Back", lambda: self.turn_to(self._number - 1), tip="Page before (Page Up)")
+        self.on = button("Next", lambda: self.turn_to(self._number + 1), tip="Next page (Page Down)")
+        self.last = button("Last", lambda: self.turn_to(self._pages - 1), tip="Last page (End)")
+        self.save = button("Save PDF…", self.ask_and_save, tip="Save the paper as a PDF file")
+        self.open = button("Open PDF", self.open_outside, tip="Open the paper in the system's viewer")
+        self.print = button("Print…", self.ask_and_print, tip="Print these pages", leading=True)
+        self.cancel = button("Cancel", self.stop)
+
+    def _lay_out(self) -> None:
+        row = FlowRow()
+        parts: list[QWidget] = [
+            label("Paper"),
+            self.size_box,
+            label("Zoom"),
+            self.zoom_box,
+            self.first,
+            self.back,
+            self.counted,
+            self.on,
+            self.last,
+            self.save,
+            self.open,
+            self.print,
+        ]
+        for part in parts:
+            row.addWidget(part)
+        self.area = QScrollArea()
+        self.area.setAccessibleName("Page of the paper")
+        self.area.setAlignment(Qt.AlignmentFlag.AlignHCenter | Qt.AlignmentFlag.AlignTop)
+        self.area.setWidget(self.page)
+        self._waiting = QWidget()
+        self._waiting.setAccessibleName("The paper is being drawn")
+        inner = QVBoxLayout(self._waiting)
+        inner.addStretch(2)
+        for widget in (label("Drawing the paper …", section=True), self.bar, self.cancel):
+            inner.addWidget(widget, 0, Qt.AlignmentFlag.AlignHCenter)
+        inner.addStretch(3)
+        self.bar.setMinimumWidth(220)
+        self._stack = QStackedWidget()
+        self._stack.setAccessibleName("The paper, or how far it is")
+        for shown in (self.blank, self._waiting, self.area):
+            self._stack.addWidget(shown)
+        column = QVBoxLayout(self)
+        column.setContentsMargins(0, 6, 0, 0)
+        column.addLayout(row)
+        column.addWidget(self._stack, 1)
+
+    # -- making -----------------------------------------------------------------------------------------
+
+    @property
+    def page_size(self) -> str:
+        """'letter' or 'a4'."""
+        return str(self.size_box.currentData())
+
+    def take(self, view: PackageView) -> None:
+        """There is another package, or it changed; draw it anew when it is looked at."""
+        self._view = view
+        if self.isVisible():
+            self.make()
+
+    def make(self) -> None:
+        """Draw the paper, unless what is shown is still right."""
+        view, size = self._view, self.page_size
+        if view is None or self._made_of == (view, size):
+            return
+        self._pdf = b""
+        self._stack.setCurrentWidget(self._waiting)
+        self.bar.setRange(0, 0)
+        self._enable()
+        self._running = self._desk.jobs.long(
+            lambda progress: (made := paper_jobs.make_pdf(view, size, progress), paper_jobs.pages_of(made)),
+            self,
+            lambda made: self._take_pdf(view, size, *made),
+            self._failed,
+            topic="pdf",
+            says="Drawing the paper",
+        )
+
+    def stop(self) -> None:
+        """Stop drawing; nothing half-done stays."""
+        if self._running is not None:
+            self._running.cancel()
+            self._running = None
+        self.blank.show_state("The paper was not drawn", "You stopped it.", "Draw it", self.make)
+        self._stack.setCurrentWidget(self.blank)
+
+    def _take_pdf(self, view: PackageView, size: str, pdf: bytes, pages: int) -> None:
+        self._running, self._made_of, self._pdf, self._pages = None, (view, size), pdf, pages
+        self._number = min(self._number, pages - 1)
+        self._stack.setCurrentWidget(self.area)
+        self._show_page()
+
+    def _failed(self, error: Exception) -> None:
+        self._running = None
+        said = error.said if isinstance(error, Refused) else "The paper could not be drawn"
+        remedy = error.remedy if isinstance(error, Refused) else "Nothing was lost."
+        self.blank.show_state(said, remedy, "Try again", self.make)
+        self._stack.setCurrentWidget(self.blank)
+
+    def _follow_progress(self) -> None:
+        running = self._running
+        if running is not None and running.total:
+            self.bar.setRange(0, running.total)
+            self.bar.setValue(running.done)
+
+    def _resized(self) -> None:
+        self._desk.settings.setValue("paper/size", self.page_size)
+        self.make()
+
+    # -- showing ----------------------------------------------------------------------------------------
+
+    def turn_to(self, number: int) -> None:
+        """Show that page, from 0."""
+        if self._pages:
+            self._number = min(max(0, number), self._pages - 1)
+            self._show_page()
+            self.area.verticalScrollBar().setValue(0)
+
+    def _show_page(self) -> None:
+        self._enable()
+        if not self._pdf:
+            return
+        pdf, number = self._pdf, self._number
+        ratio = self.devicePixelRatioF()
+        scale = self._scale() * ratio
+        self._desk.jobs.long(
+            lambda _p: paper_jobs.page_picture(pdf, number, scale),
+            self,
+            lambda image: self._take_page(image, ratio, number),
+            topic="page",
+            says="Drawing a page",
+        )
+
+    def _scale(self) -> float:
+        zoom = float(self.zoom_box.currentData())
+        if zoom:
+            return zoom * SCREEN_DOTS
+        room = self.area.viewport().width() - 6
+        return min(2.0 * SCREEN_DOTS, max(0.4, room / POINTS_WIDE[self.page_size]))
+
+    def _take_page(self, image: QImage, ratio: float, number: int) -> None:
+        image.setDevicePixelRatio(ratio)
+        self.page.take(image, f"Page {number + 1} of {self._pages}")
+
+    def _enable(self) -> None:
+        there = bool(self._pdf)
+        self.counted.setText(f"Page {self._number + 1} of {self._pages}" if there else "No page yet")
+        moves: tuple[tuple[QPushButton, bool], ...] = (
+            (self.first, self._number > 0),
+            (self.back, self._number > 0),
+            (self.on, self._number < self._pages - 1),
+            (self.last, self._number < self._pages - 1),
+        )
+        for widget, can in moves:
+            widget.setEnabled(there and can)
+        for widget in (self.save, self.open, self.print):
+            widget.setEnabled(there)
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """Fit the page to the new width."""
+        super().resizeEvent(event)
+        if self._pdf and not float(self.zoom_box.currentData()):
+            self._show_page()
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        """Page keys turn pages."""
+        to = {
+            Qt.Key.Key_PageDown: self._number + 1,
+            Qt.Key.Key_PageUp: self._number - 1,
+            Qt.Key.Key_Home: 0,
+            Qt.Key.Key_End: self._pages - 1,
+        }.get(Qt.Key(event.key()))
+        if to is None:
+            super().keyPressEvent(event)
+        else:
+            self.turn_to(to)
+
+    # -- out ----------------------------------------------------------------------------------------------
+
+    def file_name(self) -> str:
+        """A name by airplane and day."""
+        if self._view is None:
+            return "annual.pdf"
+        package = self._view.package
+        return f"{package.registration} annual {package.start_on.isoformat()}.pdf"
+
+    def ask_and_save(self) -> None:
+        """Ask for a place and save the PDF there."""
+        folder = QStandardPaths.writableLocation(QStandardPaths.StandardLocation.DocumentsLocation)
+        name = str(Path(folder) / self.file_name())
+        path, _ = QFileDialog.getSaveFileName(self, "Save the paper", name, "PDF (*.pdf)")
+        if path:
+            self.save_to(Path(path if path.lower().endswith(".pdf") else f"{path}.pdf"))
+
+    def save_to(self, path: Path) -> None:
+        """Save the PDF there."""
+        pdf = self._pdf
+        self._desk.jobs.long(
+            lambda _p: paper_jobs.save_pdf(pdf, path),
+            self,
+            lambda saved: self.said.emit(f"Saved as {saved.name}.", str(saved.parent)),
+            self._tell,
+            topic="save",
+            says="Saving the PDF",
+        )
+
+    def open_outside(self) -> None:
+        """Open the PDF in the system's viewer."""
+        if self._folder is None:
+            self._folder = QTemporaryDir()
+        path, pdf = Path(self._folder.path()) / self.file_name(), self._pdf
+        self._desk.jobs.long(
+            lambda _p: paper_jobs.save_pdf(pdf, path),
+            self,
+            self._show_outside,
+            self._tell,
+            topic="open",
+            says="Opening the PDF",
+        )
+
+    def _show_outside(self, path: Path) -> None:
+        if not QDesktopServices.openUrl(QUrl.fromLocalFile(str(path))):
+            self.said.emit("No viewer for PDF files answered.", "Save the PDF and open it by hand.")
+
+    def ask_and_print(self) -> None:
+        """Ask for a printer and print what is seen."""
+        printer = QPrinter(QPrinter.PrinterMode.HighResolution)
+        printer.setDocName(self.file_name())
+        printer.setFullPage(True)
+        dialog = QPrintDialog(printer, self)
+        dialog.setAccessibleName("Print the paper")
+        if dialog.exec():
+            pdf = self._pdf
+            self._desk.jobs.long(
+                lambda progress: paper_jobs.print_pdf(pdf, printer, progress),
+                self,
+                lambda pages: self.said.emit(f"{pages} pages went to the printer.", ""),
+                self._tell,
+                topic="print",
+                says="Printing",
+            )
+
+    def _tell(self, error: Exception) -> None:
+        said = error.said if isinstance(error, Refused) else "That didn't work."
+        self.said.emit(said, error.remedy if isinstance(error, Refused) else "Nothing was lost; try again.")
