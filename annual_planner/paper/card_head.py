@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from annual_planner.paper.faces import BOLD, REGULAR, broken, leading
+from annual_planner.paper.faces import BOLD, REGULAR, broken, leading, width_of
 from annual_planner.paper.flow import Block
 from annual_planner.paper.look import FIRM, MM, THIN
 from annual_planner.paper.pen import Pen
@@ -23,14 +23,14 @@ def card_head(
 ) -> Block:
     """Make the head of a card: number, title, facts and what it needs, beside its QR code."""
     body, small = size_of("body"), size_of("small")
-    room = width - NUMBER_WIDE - 10 - CODE - 8
+    code = card_code(package_number, card.number)
+    room = width - NUMBER_WIDE - 10 - max(CODE, width_of(code, REGULAR, small)) - 8
     title = broken(card.title, BOLD, TITLE_SIZE, room)
     facts = (*broken(_facts(card), REGULAR, body, room), *broken(_whose(card), REGULAR, body, room))
     lines = [
         labelled(label, text, room + NUMBER_WIDE + 10, label_width=NUMBER_WIDE + 10) for label, text in needs
     ]
     upper = len(title) * leading(TITLE_SIZE) + len(facts) * leading(body) + 9
-    code = card_code(package_number, card.number)
     high = max(upper + sum(line.height for line in lines), CODE + leading(small) + 2)
 
     def draw(pen: Pen, x: float, top: float) -> None:

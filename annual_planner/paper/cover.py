@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Sequence
 
 from annual_planner.paper.faces import BOLD, REGULAR, broken, leading
 from annual_planner.paper.flow import Block, Group, Section
 from annual_planner.paper.look import FIRM, MM, THIN
+from annual_planner.paper.notes import notes_to_foot
 from annual_planner.paper.pen import Pen
 from annual_planner.paper.said import NOT_KNOWN, said_day, said_key, said_tenths
 from annual_planner.paper.signing import boxed_blanks
@@ -42,7 +44,8 @@ def cover(view: PackageView, width: float, contents: Sequence[str]) -> Section:
         gap(6),
         notice(width),
     ]
-    return Section(TITLE, (Group(tuple(blocks)),), own_sheet=True)
+    filler = notes_to_foot(width, "Notes on arrival")
+    return Section(TITLE, (Group(tuple(blocks)),), own_sheet=True, filler=filler)
 
 
 def notice(width: float) -> Block:
@@ -121,7 +124,8 @@ def _times(view: PackageView, width: float) -> list[Block]:
         Column("Since overhaul", 16, "right"),
     )
     fitted = [line for line in view.assemblies if line.removed_on is None]
-    rows = [_assembly_row(line) for line in fitted]
+    kinds = Counter(line.kind for line in fitted)
+    rows = [_assembly_row(line, several=kinds[line.kind] > 1) for line in fitted]
     if not any(line.kind == "airframe" for line in fitted):
         rows.insert(
             0,
@@ -142,10 +146,8 @@ def _times(view: PackageView, width: float) -> list[Block]:
     ]
 
 
-def _assembly_row(line: AssemblyLine) -> list[str | Cell]:
-    name = said_key(line.kind) + (
-        f" {line.position}" if line.kind != "airframe" and line.position > 1 else ""
-    )
+def _assembly_row(line: AssemblyLine, *, several: bool) -> list[str | Cell]:
+    name = said_key(line.kind) + (f" {line.position}" if several else "")
     return [
         Cell(name, bold=True),
         f"{line.maker} {line.model}",

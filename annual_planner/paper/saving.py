@@ -5,7 +5,6 @@ from __future__ import annotations
 import os
 from io import BytesIO
 from pathlib import Path
-from tempfile import NamedTemporaryFile
 
 from annual_planner.paper.package import Progress, package_pdf
 from annual_planner.planning.package_view import PackageView
@@ -59,25 +58,13 @@ def _is_pdf(target: Path) -> bool:
 
 
 def _replace(target: Path, content: bytes) -> None:
-    with NamedTemporaryFile(dir=target.parent, prefix=f".{target.name[:40]}-", delete=False) as file:
-        part = Path(file.name)
-        try:
+    part = target.with_name(f".{os.getpid()}-{target.name[:80]}.part")
+    try:
+        with part.open("xb") as file:
             file.write(content)
-            file.flush()
-            os.fchmod(file.fileno(), _mode(target))
-            part.replace(target)
-        except BaseException:
-            part.unlink(missing_ok=True)
-            raise
-
-
-def _mode(target: Path) -> int:
-    """The file mode of what is replaced; for a new file what the person's mask leaves."""
-    if target.exists():
-        return target.stat().st_mode & 0o777
-    mask = os.umask(0)
-    os.umask(mask)
-    return 0o666 & ~mask
+        part.replace(target)
+    finally:
+        part.unlink(missing_ok=True)
 
 
 def _not_written(target: Path, fault: OSError) -> Refused:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from annual_planner.paper.flow import Section
+from annual_planner.paper.notes import notes_to_foot
 from annual_planner.paper.said import said_cards, said_number
 from annual_planner.paper.tables import Blank, Cell, CellLike, Column, Tick, table
 from annual_planner.paper.text import gap, heading, paragraph, subheading
@@ -45,7 +46,7 @@ def supplies(view: PackageView, width: float) -> Section:
         ),
     ]
     last = groups.pop().followed_by(gap(4), paragraph(GAUGES, width, kind="small", faint=True))
-    return Section(TITLE, (*groups, last))
+    return Section(TITLE, (*groups, last), filler=notes_to_foot(width, "More parts and tools"))
 
 
 def _tool_row(pair: Sequence[ToolNeed]) -> list[CellLike]:

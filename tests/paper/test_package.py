@@ -194,3 +194,16 @@ def test_card_content_may_lack_everything(view: PackageView) -> None:
 
 def test_an_item_that_no_card_covers_is_said_loudly(texts: list[str]) -> None:
     assert "NOT COVERED" in flat(" ".join(texts))
+
+
+def test_two_engines_are_told_apart_on_the_cover(view: PackageView) -> None:
+    engine = next(line for line in view.assemblies if line.kind == "engine")
+    twin = replace(view, assemblies=(engine, replace(engine, position=2, serial="VX-2")), cards=())
+    cover = PdfReader(BytesIO(made(twin))).pages[0].extract_text()
+    assert "Engine 1" in cover
+    assert "Engine 2" in cover
+
+
+def test_an_assembly_that_was_taken_off_is_not_on_the_cover(texts: list[str]) -> None:
+    assert "VX-21877-36" in texts[0]
+    assert "VX-19002" not in texts[0]
