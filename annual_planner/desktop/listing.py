@@ -220,7 +220,7 @@ class Listing(QWidget, Generic[R]):
 
     def _found(self, shown: int, total: int) -> None:
         narrowed = self.table.query.narrows
-        self.count.setText(f"{shown} of {total}" if narrowed else f"{total} {self._words.what}")
+        self.count.setText(f"{shown} of {total}" if narrowed else counted(total, self._words.what))
         self._clear.setVisible(narrowed)
         if shown:
             self._stack.setCurrentWidget(self.view)
@@ -250,6 +250,17 @@ class Listing(QWidget, Generic[R]):
         self.blank.show_state(said, why, "Try again", self.ask)
         self._stack.setCurrentWidget(self.blank)
         self.answered.emit()
+
+
+def counted(total: int, what: str) -> str:
+    """How many there are, in words that fit one as well.
+
+    >>> counted(1, "open discrepancies"), counted(2, "readings")
+    ('1 open discrepancy', '2 readings')
+    """
+    if total == 1 and what.endswith("ies"):
+        return f"1 {what.removesuffix('ies')}y"
+    return f"1 {what.removesuffix('s')}" if total == 1 else f"{total} {what}"
 
 
 def sign_icon(word: str, side: int, desk: Desk) -> QIcon:

@@ -70,14 +70,14 @@ def _spoken(row: CardRow) -> str:
 
 
 CARDS: tuple[Column[CardRow], ...] = (
-    Column("in", "In", _in, width=5, spoken=_spoken),
-    Column("number", "No.", lambda r: str(r.card.number) if r.card else "", width=5, right=True),
-    Column("title", "Card", lambda r: r.card.title if r.card else "", width=38),
-    Column("zone", "Where", lambda r: r.zone, width=14),
-    Column("hours", "Hours", _hours, width=7, right=True),
-    Column("doer", "Done by", lambda r: r.card.doer if r.card else "", width=12),
-    Column("signer", "Signed by", lambda r: r.card.signer if r.card else "", width=12),
+    Column("in", "In", _in, width=4, spoken=_spoken),
+    Column("number", "No.", lambda r: str(r.card.number) if r.card else "", width=4, right=True),
+    Column("title", "Card", lambda r: r.card.title if r.card else "", width=32),
+    Column("hours", "Hours", _hours, width=6, right=True),
+    Column("doer", "Done by", lambda r: r.card.doer if r.card else "", width=9),
+    Column("signer", "Signed by", lambda r: r.card.signer if r.card else "", width=10),
     Column("person", "Person", lambda r: r.card.assigned_name if r.card else "", width=18),
+    Column("zone", "Where", lambda r: r.zone, width=20),
     Column("phase", "Phase", lambda r: _of(r, r.phase), width=14, hidden=True),
     Column("origin", "Comes from", lambda r: r.card.origin if r.card else "", width=14, hidden=True),
     Column("note", "Note", lambda r: r.card.note if r.card else "", width=20),

@@ -44,7 +44,7 @@ def card_html(card: CardLine, shown: Shown, inks: Colours) -> str:
 def cautions_html(cautions: Iterable[Caution], inks: Colours) -> str:
     """Each caution on a wash with its drawn sign."""
     rows = "".join(
-        f"<tr><td style='padding:6px 4px 6px 8px' valign='top'><img src='{SIGN}'></td>"
+        f"<tr><td width='44' style='padding:6px 4px 6px 8px' valign='top'><img src='{SIGN}'></td>"
         f"<td style='padding:6px'><b>{_e(caution.title)}</b><br>{_e(caution.text)}</td></tr>"
         for caution in cautions
     )
@@ -117,8 +117,8 @@ def owner_html(shown: Shown, inks: Colours) -> Iterator[str]:
     yield (
         f"<p style='margin-top:2px;color:{inks.faint}'>"
         f"It comes in on {_e(_day(view.package.start_on))}."
-        " Nothing of this has to be done; each thing done well beforehand saves the shop time. The maker's current"
-        " instructions come first, and the mechanic decides.</p>"
+        " Nothing of this has to be done; each thing done well beforehand saves the shop time."
+        " The maker's current instructions come first, and the mechanic decides.</p>"
     )
     if not view.owner_jobs:
         yield "<p>There is nothing on this annual that the owner may prepare. The mechanic can say more.</p>"

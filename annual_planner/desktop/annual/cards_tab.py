@@ -72,12 +72,15 @@ class CardsInOrder(QWidget):
         """Let headings run across, and count cards, not headings."""
         view, table = self.listing.view, self.listing.table
         view.clearSpans()
-        cards = 0
+        inside = outside = 0
         for row in range(table.rowCount()):
             place = table.id_at(row)
-            if place is not None and self.listing.held.rows[place].card is None:
+            card = self.listing.held.rows[place].card if place is not None else None
+            if card is None:
                 view.setSpan(row, 0, 1, len(CARDS))
+            elif card.included:
+                inside += 1
             else:
-                cards += 1
-        self.listing.count.setText(f"{cards} cards")
+                outside += 1
+        self.listing.count.setText(f"{inside} in, {outside} left out")
         self._point()

@@ -98,7 +98,7 @@ SHARES: tuple[Column[Share], ...] = (
 )  # fmt: skip
 
 PARTS: tuple[Column[PartNeed], ...] = (
-    Column("name", "Part", lambda r: r.name, sort="name", width=40),
+    Column("name", "Part", lambda r: r.name, sort="name", width=30),
     Column("quantity", "Quantity", quantity_text, sort="quantity", width=9, right=True,
            by=lambda r: r.quantity),
     Column("unit", "Unit", lambda r: r.unit, sort="unit", width=9),
@@ -107,7 +107,7 @@ PARTS: tuple[Column[PartNeed], ...] = (
 )  # fmt: skip
 
 TOOLS: tuple[Column[ToolNeed], ...] = (
-    Column("name", "Tool", lambda r: r.name, sort="name", width=44),
+    Column("name", "Tool", lambda r: r.name, sort="name", width=32),
     Column("cards", "On cards", lambda r: numbers(r.card_numbers), width=30),
 )  # fmt: skip
 
@@ -117,7 +117,7 @@ AFTER: tuple[Column[DueAfter], ...] = (
     Column("done", "At this visit", lambda r: "done" if r.done_now else "left", sort="done", width=12),
     Column("due_on", "Next due on", lambda r: day_text(r.due_on), sort="due_on", width=13,
            by=lambda r: r.due_on or date.max, spoken=lambda r: spoken_day(r.due_on)),
-    Column("due_hours", "Next due at (h)", lambda r: hours_text(r.due_hours), sort="due_hours", width=14,
+    Column("due_hours", "Next due at (h)", lambda r: hours_text(r.due_hours), sort="due_hours", width=16,
            right=True, by=lambda r: r.due_hours or Decimal(0)),
     Column("citation", "Rests on", lambda r: r.citation, sort="citation", width=30),
 )  # fmt: skip

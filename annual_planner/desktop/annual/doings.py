@@ -134,7 +134,7 @@ class Doings(QObject):
 
         form = OwnCardForm(shown, done, page.close_form)
         page.tabs.setCurrentWidget(page.cards)
-        page.open_form(form)
+        page.open_form(form, whole=True)
 
     def start_start(self) -> None:
         """Open the form for another start."""

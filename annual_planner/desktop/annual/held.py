@@ -17,7 +17,7 @@ R = TypeVar("R")
 
 
 class HeldList(Listing[R], Generic[R]):
-    """Rows held in memory; `take` shows others."""
+    """Rows held in memory; `take` shows others. `small`: a handful, that needs no search field."""
 
     def __init__(
         self,
@@ -29,9 +29,13 @@ class HeldList(Listing[R], Generic[R]):
         states: Sequence[str] = (),
         state_of: Callable[[R], str] | None = None,
         next_step: Callable[[], object] | None = None,
+        small: bool = False,
     ) -> None:
         self.held: HeldSource[R] = HeldSource(columns, state_of=state_of)
         super().__init__(desk, kept_as, columns, self.held, words, states=states, next_step=next_step)
+        if small:
+            self.search.hide()
+            self.count.hide()
 
     def point_next(self, place: int) -> None:
         """Make that row the current one when the rows are there."""

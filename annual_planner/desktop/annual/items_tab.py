@@ -38,6 +38,8 @@ class WhatGoesIn(QWidget):
         self.reason = label("")
         self.reason.setWordWrap(True)
         self.switch = button("Decide otherwise", self.toggle, tip="Do it now, or leave it (Space)")
+        self._width_of_switch()
+        desk.theme.changed.connect(self._width_of_switch)
         self.why = button("Why?", self.wants_why.emit, tip="Show how it was weighed (F4)", quiet=True)
         self._lay_out()
         SpaceKey(self.listing, self.toggle)
@@ -55,6 +57,10 @@ class WhatGoesIn(QWidget):
         row.addWidget(self.why)
         row.addWidget(self.switch)
         column.addLayout(row)
+
+    def _width_of_switch(self) -> None:
+        """Room for either of its words."""
+        self.switch.setMinimumWidth(self._desk.theme.sizes.of(6.5))
 
     def take(self, shown: Shown) -> None:
         """Show what was weighed."""

@@ -293,12 +293,13 @@ class AnnualPage(Page):
 
     # -- forms -----------------------------------------------------------------------------------------
 
-    def open_form(self, form: Form) -> None:
-        """Show a form above the parts."""
+    def open_form(self, form: Form, *, whole: bool = False) -> None:
+        """Show a form above the parts, or in their place."""
         self.close_form()
         self.strip.put_away()
-        self.drawer = Scrolled(form, snug=True)
+        self.drawer = Scrolled(form, snug=not whole)
         self._column.insertWidget(0, self.drawer)
+        self.tabs.setVisible(not whole)
         form.start()
 
     def close_form(self) -> None:
@@ -308,4 +309,5 @@ class AnnualPage(Page):
             self._column.removeWidget(drawer)
             drawer.hide()
             drawer.deleteLater()
+            self.tabs.show()
             self.cards.listing.view.setFocus()

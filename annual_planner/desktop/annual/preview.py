@@ -29,8 +29,10 @@ from annual_planner.planning.package_view import PackageView
 from annual_planner.trade.refused import Refused
 
 SIZES = (("letter", "Letter"), ("a4", "A4"))
-POINTS_WIDE = {"letter": 612.0, "a4": 595.3}
-ZOOMS = ((0.0, "as wide as here"), (1.0, "100 %"), (1.5, "150 %"), (2.0, "200 %"))
+POINTS = {"letter": (612.0, 792.0), "a4": (595.3, 841.9)}
+"""Width and height of a sheet."""
+WIDE, WHOLE = 0.0, -1.0
+ZOOMS = ((1.0, "100 %"), (WHOLE, "whole page"), (WIDE, "as wide as here"), (1.5, "150 %"), (2.0, "200 %"))
 SCREEN_DOTS = 96 / 72
 """Pixels a point at 100 %."""
 
@@ -214,10 +216,13 @@ class PreviewPane(QWidget):
 
     def _scale(self) -> float:
         zoom = float(self.zoom_box.currentData())
-        if zoom:
+        if zoom > 0:
             return zoom * SCREEN_DOTS
-        room = self.area.viewport().width() - 6
-        return min(2.0 * SCREEN_DOTS, max(0.4, room / POINTS_WIDE[self.page_size]))
+        wide, high = POINTS[self.page_size]
+        room = self.area.contentsRect()
+        bar = self.area.verticalScrollBar().sizeHint().width()
+        share = (room.width() - bar - 6) / wide if zoom == WIDE else (room.height() - 6) / high
+        return min(2.0 * SCREEN_DOTS, max(0.3, share))
 
     def _take_page(self, image: QImage, ratio: float, number: int) -> None:
         image.setDevicePixelRatio(ratio)
@@ -240,7 +245,7 @@ class PreviewPane(QWidget):
     def resizeEvent(self, event: QResizeEvent) -> None:
         """Fit the page to the new width."""
         super().resizeEvent(event)
-        if self._pdf and not float(self.zoom_box.currentData()):
+        if self._pdf and float(self.zoom_box.currentData()) <= 0:
             self._show_page()
 
     def keyPressEvent(self, event: QKeyEvent) -> None:

@@ -25,7 +25,7 @@ def under_heading(title: str, part: QWidget) -> QWidget:
     holder = QWidget()
     holder.setAccessibleName(title)
     column = QVBoxLayout(holder)
-    column.setContentsMargins(0, 8, 0, 0)
+    column.setContentsMargins(2, 8, 4, 0)
     column.setSpacing(2)
     column.addWidget(label(title, section=True))
     column.addWidget(part, 1)
@@ -50,10 +50,18 @@ class PeopleAndHours(QWidget):
         self.setAccessibleName("People and hours")
         self.total = label("", section=True)
         self.hours: HeldList[HoursFor] = HeldList(
-            desk, "annual-hours", HOURS, Words("kinds of person", "No card is in", "Take cards in first.")
+            desk,
+            "annual-hours",
+            HOURS,
+            Words("kinds of person", "No card is in", "Take cards in first."),
+            small=True,
         )
         self.shares: HeldList[Share] = HeldList(
-            desk, "annual-shares", SHARES, Words("people", "No card is in", "Take cards in first.")
+            desk,
+            "annual-shares",
+            SHARES,
+            Words("people", "No card is in", "Take cards in first."),
+            small=True,
         )
         column = QVBoxLayout(self)
         column.setContentsMargins(0, 8, 0, 0)
@@ -143,10 +151,10 @@ class Coverage(QWidget):
         columns: tuple[Column[Covered], ...] = (
             Column("state", "State", covered_state, sort="state", width=15, sign=covered_state),
             Column("ref", "Paragraph", lambda r: r.item.ref, sort="ref", width=20),
-            Column("group", "Group", lambda r: r.item.group, sort="group", width=22),
             Column("subject", "What is looked at", lambda r: r.item.subject, sort="subject", width=36),
+            Column("cards", "By card", self._by, width=36),
             Column("look_for", "Looked for", lambda r: ", ".join(r.item.look_for), width=36),
-            Column("cards", "By card", self._by, width=30),
+            Column("group", "Group", lambda r: r.item.group.replace("_", " "), sort="group", width=20),
             Column("why_not", "Why it doesn't apply", lambda r: r.not_applicable, width=40),
         )
         self.listing: HeldList[Covered] = HeldList(
