@@ -22,6 +22,7 @@ from annual_planner.planning.card_content import from_stored
 from annual_planner.planning.drafts import DUE
 from annual_planner.planning.own_cards import AddOwnCard, PutBackCard, RemoveCard
 from annual_planner.planning.start import SetStart
+from annual_planner.planning.take_up import TakeUp
 from annual_planner.records.edits import Changed
 from annual_planner.store.packages import card_lines, include_cards, item_line, item_lines
 from annual_planner.store.rows import CardLine
@@ -37,6 +38,7 @@ __all__ = [
     "SetCardHours",
     "SetDoNow",
     "SetStart",
+    "TakeUp",
     "assignment",
     "check_assignment",
 ]

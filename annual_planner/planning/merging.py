@@ -107,14 +107,14 @@ def _waiting_for(draft: Draft, moved: Mapping[str, str]) -> Draft:
     return replace(draft, content=replace(draft.content, after=waits))
 
 
-def on_engines(drafts: Iterable[Draft], engines: int) -> list[Draft]:
+def on_engines(drafts: Iterable[Draft], engines: int, there: Iterable[str] = ()) -> list[Draft]:
     """Name predecessors and panels of each engine where an airplane has several.
 
     A card of engine 2 waits for that engine's cards; a card of the whole airplane waits for those of each.
-    Predecessors that this airplane doesn't have fall away.
+    Predecessors that this airplane doesn't have fall away; `there`: keys of cards that are there already.
     """
     listed = list(drafts)
-    present = {draft.key for draft in listed}
+    present = {*there, *(draft.key for draft in listed)}
     return [_on_engines(draft, present, engines) for draft in listed]
 
 

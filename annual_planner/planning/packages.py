@@ -6,26 +6,13 @@ from dataclasses import dataclass
 from datetime import date
 
 from annual_planner.library.shelf import Library
-from annual_planner.planning.card_content import as_stored
-from annual_planner.planning.drafts import (
-    Draft,
-    annual_drafts,
-    discrepancy_draft,
-    engines_of,
-    requirement_drafts,
-)
-from annual_planner.planning.entitled import LeastAsked
-from annual_planner.planning.in_order import drafts_in_order
-from annual_planner.planning.merging import merged, on_engines
-from annual_planner.planning.panel_cards import with_openings, without_missing_panels
+from annual_planner.planning.layout import lay_out, new_item
 from annual_planner.planning.reading import read_package
-from annual_planner.planning.weighed import DONE_BY_THE_WHOLE, hours_on, visit_from, weighed_items
+from annual_planner.planning.weighed import hours_on, visit_from, weighed_items
 from annual_planner.records.edits import Changed
 from annual_planner.store.audit import note_change
 from annual_planner.store.fleet_reads import aircraft_sheet, discrepancies
 from annual_planner.store.packages import (
-    NewCard,
-    NewItem,
     NewPackage,
     StoredPackage,
     add_cards,
@@ -35,18 +22,13 @@ from annual_planner.store.packages import (
     put_back_package,
     take_out_package,
 )
-from annual_planner.store.rows import AircraftSheet, DiscrepancyLine
 from annual_planner.store.session import Work
-from annual_planner.store.weighable import Weighable, weighables
+from annual_planner.store.weighable import weighables
 from annual_planner.trade.refused import Refused
-from annual_planner.trade.weighing import Weighed
-from annual_planner.trade.working import Worked
 
 __all__ = ["BuildPackage", "PutBackPackage", "RemovePackage", "read_package"]
 
 _KINDS = frozenset({"package", "card"})
-
-Items = list[tuple[Weighable, Worked[Weighed]]]
 
 
 @dataclass(frozen=True, slots=True)
@@ -81,7 +63,7 @@ class BuildPackage:
                 hours_at_start=hours_on(sheet.hours_now, sheet, visit.start_on).value,
             ),
         )
-        add_items(work, package_id, [_new_item(thing, weighed) for thing, weighed in items])
+        add_items(work, package_id, [new_item(thing, weighed) for thing, weighed in items])
         add_cards(work, package_id, cards)
         after = {"title": self.title, "start_on": self.start_on, "items": len(items), "cards": len(cards)}
         note_change(work, "work_package", package_id, self.aircraft_id, "planned a package", {}, after)
@@ -132,75 +114,3 @@ class PutBackPackage:
         after = {"number": dates.number, "title": dates.title, "cards": len(self.stored.cards)}
         note_change(work, "work_package", self.package_id, dates.aircraft_id, "put a package back", {}, after)
         return Changed(_KINDS, RemovePackage(self.package_id), dates.aircraft_id, self.package_id)
-
-
-def _new_item(thing: Weighable, weighed: Worked[Weighed]) -> NewItem:
-    value = weighed.value
-    return NewItem(
-        requirement_id=thing.line.requirement_id,
-        proposed_now=value.do_now,
-        do_now=value.do_now,
-        reason=value.reason,
-        given_up_hours=value.given_up_hours,
-        given_up_days=value.given_up_days,
-    )
-
-
-def lay_out(
-    items: Items, sheet: AircraftSheet, found: list[DiscrepancyLine], library: Library, on: date
-) -> list[NewCard]:
-    """Every card of the package, numbered in the order of work; those left out come behind.
-
-    Refused when the cards wait for each other or the airplane's sheet leaves a count out.
-    """
-    drafts = _drafts(items, sheet, found, library)
-    now = {thing.line.requirement_id for thing, weighed in items if weighed.value.do_now}
-    inside = [draft for draft in drafts if included(draft.always, draft.content.requirements, now)]
-    keys = {draft.key for draft in inside}
-    outside = [draft for draft in drafts if draft.key not in keys]
-    asked = LeastAsked(sheet, on, library.rules)
-    ordered = [*drafts_in_order(inside), *drafts_in_order(outside)]
-    return [_new_card(n, draft, draft.key in keys, asked) for n, draft in enumerate(ordered, 1)]
-
-
-def included(always: bool, requirements: tuple[int, ...], now: set[int]) -> bool:
-    """Say whether a card is in: it is anyway, or something that is done now asks for it."""
-    return always or not now.isdisjoint(requirements)
-
-
-def _drafts(
-    items: Items, sheet: AircraftSheet, found: list[DiscrepancyLine], library: Library
-) -> list[Draft]:
-    zones = {zone.key: zone.title for zone in library.zones}
-    asked = [thing for thing, _ in items if thing.line.key not in DONE_BY_THE_WHOLE]
-    drafts = [
-        *annual_drafts(library.cards, sheet),
-        *(draft for thing in asked for draft in requirement_drafts(library.cards, thing, sheet)),
-        *(discrepancy_draft(each, zones) for each in found),
-    ]
-    there = without_missing_panels(merged(drafts), library.zones, frozenset(sheet.features))
-    return with_openings(on_engines(there, engines_of(sheet)), library)
-
-
-def _new_card(number: int, draft: Draft, inside: bool, asked: LeastAsked) -> NewCard:
-    needed = asked.needed(draft.title, draft.kind.value, draft.content).value
-    return NewCard(
-        number=number,
-        key=draft.key,
-        title=draft.title,
-        zone=draft.zone,
-        phase=draft.phase.value,
-        kind=draft.kind.value,
-        hours_low=draft.hours.low,
-        hours_likely=draft.hours.likely,
-        hours_high=draft.hours.high,
-        content=as_stored(draft.content),
-        origin=draft.origin,
-        included=inside,
-        doer=needed.done_by,
-        signer=needed.signed_by,
-        entry=needed.entry,
-        requirement_id=next(iter(draft.content.requirements), None),
-        discrepancy_id=draft.discrepancy_id,
-        note=draft.note,
-    )

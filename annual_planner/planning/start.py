@@ -26,7 +26,7 @@ Proposal = tuple[bool, str, Decimal | None, int | None]
 class SetStart:
     """Start the visit on another day.
 
-    What was looked at stays the same set: to look further ahead, plan the package anew. `proposals`: what
+    What was looked at stays the same set; `TakeUp` adds what is due by the new horizon. `proposals`: what
     each item says afterwards, by id; empty weighs them again.
     """
 
