@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from io import BytesIO
 from pathlib import Path
-from typing import BinaryIO
+from typing import TYPE_CHECKING, BinaryIO
 
 from annual_planner.paper.cards import TITLE as CARDS
 from annual_planner.paper.cards import work_cards
@@ -23,6 +24,10 @@ from annual_planner.paper.said import said_day
 from annual_planner.paper.summary import summary
 from annual_planner.paper.supplies import supplies
 from annual_planner.planning.package_view import PackageView
+from annual_planner.trade.refused import Refused
+
+if TYPE_CHECKING:
+    from reportlab.pdfgen.canvas import Canvas
 
 Progress = Callable[[int, int], object]
 """Told (pages drawn, pages in all); it may raise to stop the work."""
@@ -33,7 +38,8 @@ def package_pdf(
 ) -> int:
     """Write the whole paper package and give its number of pages.
 
-    `page_size` is 'letter' or 'a4', else Refused. Nothing is written to a path before the last page is drawn.
+    `page_size` is 'letter' or 'a4', else Refused; Refused too when the path can't be written. A file already
+    there stays as it is until the last page is drawn, and is then replaced at once.
     """
     sheet = sheet_of(page_size)
     load_faces()
@@ -41,8 +47,27 @@ def package_pdf(
     for section in sections(view, sheet):
         flow.add(section)
     pages = flow.finish()
-    _draw(view, sheet, pages, flow.first_page, target, progress)
+    drawn = BytesIO()
+    _draw(view, sheet, pages, flow.first_page, drawn, progress)
+    if isinstance(target, Path):
+        _replace(target, drawn.getvalue())
+    else:
+        target.write(drawn.getvalue())
     return len(pages)
+
+
+def _replace(path: Path, drawn: bytes) -> None:
+    """Put a finished document in place in one step, so that no half of one is ever there."""
+    beside = path.with_name(f".{path.name}.part")
+    try:
+        beside.write_bytes(drawn)
+        beside.replace(path)
+    except OSError as fault:
+        beside.unlink(missing_ok=True)
+        raise Refused(
+            said=f"The paper can't be written to {path}: {fault.strerror or fault}.",
+            remedy="Choose a folder that is there and open to you, or close the document if it is open.",
+        ) from fault
 
 
 def sections(view: PackageView, sheet: Sheet) -> tuple[Section, ...]:
@@ -66,7 +91,7 @@ def _draw(
     sheet: Sheet,
     pages: list[Page],
     first_page: dict[str, int],
-    target: Path | BinaryIO,
+    drawn: BytesIO,
     progress: Progress | None,
 ) -> None:
     from reportlab import rl_config
@@ -74,7 +99,7 @@ def _draw(
 
     rl_config.useA85 = 0  # bytes as they are: a fifth smaller, and no time spent on turning them into letters
     canvas = Canvas(
-        str(target) if isinstance(target, Path) else target,
+        drawn,
         pagesize=(sheet.width, sheet.height),
         invariant=1,
         initialFontName=REGULAR,  # else a face that is not embedded is named on every page
@@ -91,10 +116,7 @@ def _draw(
     canvas.save()
 
 
-def _describe(canvas: object, view: PackageView) -> None:
-    from reportlab.pdfgen.canvas import Canvas
-
-    assert isinstance(canvas, Canvas)
+def _describe(canvas: Canvas, view: PackageView) -> None:
     canvas.setTitle(f"{view.aircraft.registration} {view.package.title} ({view.package.number})")
     canvas.setSubject("Work package; advises, never approves")
     canvas.setAuthor("Annual Planner")

@@ -1,6 +1,9 @@
 from __future__ import annotations
 
+import os
 import re
+import subprocess
+import sys
 from dataclasses import replace
 from io import BytesIO
 from itertools import combinations
@@ -207,3 +210,41 @@ def test_two_engines_are_told_apart_on_the_cover(view: PackageView) -> None:
 def test_an_assembly_that_was_taken_off_is_not_on_the_cover(texts: list[str]) -> None:
     assert "VX-21877-36" in texts[0]
     assert "VX-19002" not in texts[0]
+
+
+def test_a_folder_that_is_not_there_is_said_and_nothing_is_left(view: PackageView, tmp_path: Path) -> None:
+    with pytest.raises(Refused, match="can't be written"):
+        package_pdf(replace(view, cards=()), tmp_path / "nowhere" / "a.pdf")
+    assert list(tmp_path.iterdir()) == []
+
+
+def test_stopped_work_leaves_the_paper_that_was_there(view: PackageView, tmp_path: Path) -> None:
+    def stop(done: int, whole: int) -> None:
+        raise InterruptedError
+
+    path = tmp_path / "a.pdf"
+    path.write_bytes(b"older paper")
+    with pytest.raises(InterruptedError):
+        package_pdf(replace(view, cards=()), path, progress=stop)
+    assert path.read_bytes() == b"older paper"
+    package_pdf(replace(view, cards=()), path)
+    assert path.read_bytes().startswith(b"%PDF")
+    assert list(tmp_path.iterdir()) == [path]
+
+
+def test_the_bytes_are_the_same_in_another_process() -> None:
+    code = (
+        "import hashlib; from io import BytesIO; from tests.paper.sample import sample_view;"
+        "from annual_planner.paper.package import package_pdf; t = BytesIO();"
+        "package_pdf(sample_view(cards=30), t); print(hashlib.sha256(t.getvalue()).hexdigest())"
+    )
+    seen = {
+        subprocess.run(
+            [sys.executable, "-c", code],
+            env={**os.environ, "PYTHONHASHSEED": seed},
+            capture_output=True,
+            check=True,
+        ).stdout
+        for seed in ("1", "2")
+    }
+    assert len(seen) == 1
