@@ -1,0 +1,112 @@
+"""How long the window's event loop stands still while places are opened on a large fleet.
+
+    python -m tests.benchmarks.heartbeat [--aircraft 2000 --requirements 60]
+
+A timer beats every 2 ms on the window's thread; the longest gap between two beats is told for each thing
+done. Wanted: no gap above 50 ms. A place's first opening imports and builds its page; it is told apart from
+later ones.
+"""
+
+from __future__ import annotations
+
+import argparse
+import os
+import sys
+import tempfile
+import time
+from collections.abc import Callable
+from pathlib import Path
+
+os.environ.setdefault("QT_QPA_PLATFORM", "offscreen")
+
+from PySide6.QtCore import QSettings, QTimer
+from PySide6.QtWidgets import QApplication
+
+from annual_planner.desktop.app import Program, application, calm_collector
+from annual_planner.desktop.fleet_page import FleetPage
+from annual_planner.desktop.places import places_here
+from annual_planner.desktop.window import MainWindow
+from annual_planner.store.opening import open_fleet
+from tests.benchmarks.fleet_page import TODAY, fill
+
+WANTED_MS = 50.0
+LONGEST_WAIT_S = 30
+
+
+class Heart:
+    """Beats on the event loop and remembers the longest gap."""
+
+    def __init__(self, app: QApplication) -> None:
+        self._app = app
+        self._last = time.perf_counter()
+        self.gap_ms = 0.0
+        self._timer = QTimer(interval=2)
+        self._timer.timeout.connect(self._beat)
+        self._timer.start()
+
+    def _beat(self) -> None:
+        now = time.perf_counter()
+        self.gap_ms = max(self.gap_ms, 1000 * (now - self._last))
+        self._last = now
+
+    def during(self, window: MainWindow, act: Callable[[], object]) -> float:
+        """Longest gap in milliseconds from the act until every answer is here and painted."""
+        self._app.processEvents()
+        self._last, self.gap_ms = time.perf_counter(), 0.0
+        QTimer.singleShot(0, act)
+        until, quiet = time.monotonic() + LONGEST_WAIT_S, 0
+        while quiet < 30 and time.monotonic() < until:
+            self._app.processEvents()
+            time.sleep(0.001)
+            quiet = 0 if window.desk.jobs.awaited else quiet + 1
+        self._beat()
+        return self.gap_ms
+
+
+def main(words: list[str]) -> int:
+    """Make the fleet, open every place, print one line for each and one for all."""
+    asked = argparse.ArgumentParser(description=__doc__)
+    asked.add_argument("--aircraft", type=int, default=2000)
+    asked.add_argument("--requirements", type=int, default=60)
+    given = asked.parse_args(words)
+    with tempfile.TemporaryDirectory() as folder:
+        path = Path(folder) / "large.fleet"
+        with open_fleet(path, create=True) as fleet:
+            fill(fleet, aircraft=given.aircraft, requirements=given.requirements)
+        gaps = measure(path, Path(folder))
+    for name, gap in gaps.items():
+        print(f"{name:<28} {gap:6.0f} ms")
+    worst = max(gap for name, gap in gaps.items() if "first" not in name)
+    print(f"heartbeat: longest gap {worst:.0f} ms apart from first openings (wanted: {WANTED_MS:.0f} ms)")
+    return 0 if worst <= WANTED_MS else 1
+
+
+def measure(path: Path, folder: Path) -> dict[str, float]:
+    """Longest gap for each thing a person does."""
+    app = application()
+    settings = QSettings(str(folder / "kept.ini"), QSettings.Format.IniFormat)
+    program = Program(app, settings, today=TODAY, folder=folder)
+    program.start(path)
+    window = program.window
+    assert window is not None
+    heart = Heart(app)
+    gaps = {"the window, first": heart.during(window, lambda: None)}
+    calm_collector()
+    for turn in ("first", "again"):
+        for place in places_here():
+            gaps[f"{place.name}, {turn}"] = heart.during(window, lambda name=place.name: window.go(name))
+        gaps[f"due list, {turn}"] = heart.during(window, lambda: window.go("fleet", "due"))
+    page = window.page
+    assert isinstance(page, FleetPage)
+    gaps["search in the due list"] = heart.during(window, lambda: page.dues.search.setText("Requirement 7"))
+    gaps["sort the due list"] = heart.during(
+        window, lambda: page.dues.view.horizontalHeader().sectionClicked.emit(2)
+    )
+    gaps["scroll the due list"] = heart.during(window, page.dues.view.scrollToBottom)
+    gaps["choose all rows"] = heart.during(window, page.dues.view.selectAll)
+    program.close()
+    return gaps
+
+
+if __name__ == "__main__":
+    sys.exit(main(sys.argv[1:]))
