@@ -52,8 +52,8 @@ def said_range(low: Decimal, likely: Decimal, high: Decimal) -> str:
 def said_limits(low: object, high: object, unit: str) -> str:
     """Say what a reading must lie between; open when the maker's data hold the limits.
 
-    >>> said_limits("60", None, "psi"), said_limits(None, None, "in")
-    ('at least 60 psi', 'limits: see maker’s data')
+    >>> said_limits("60", None, "psi"), said_limits("80", "80.0", "psi"), said_limits(None, None, "in")
+    ('at least 60 psi', 'exactly 80 psi', 'limits: see maker’s data')
     """
     if low is None and high is None:
         return "limits: see maker’s data"
@@ -61,6 +61,8 @@ def said_limits(low: object, high: object, unit: str) -> str:
         return f"at least {said_number(low)} {unit}"
     if low is None:
         return f"at most {said_number(high)} {unit}"
+    if said_number(low) == said_number(high):
+        return f"exactly {said_number(low)} {unit}"
     return f"{said_number(low)} to {said_number(high)} {unit}"
 
 
