@@ -31,26 +31,40 @@ PART_UNITS = (
     "each", "set", "pair", "qt", "gal", "oz", "lb", "ft", "can", "tube", "bottle", "bag", "roll", "sheet",
 )  # fmt: skip
 
+LARGEST_QUANTITY = 10_000
+LONGEST_WORK_HOURS = 1000
+"""Hours that one card may take; common sense, no source."""
+
 _TIMES_WORD = re.compile(r"^(?:(?P<times>\d+(?:\.\d+)?) ?[*×] ?)?(?P<word>[a-z]+)$")
 
 
 def _quantity(found: Any) -> Quantity:
-    expected = f"a number above 0, or one times a word of {', '.join(CountWord)} (such as '2 * wheels')"
-    if isinstance(found, int | Decimal) and not isinstance(found, bool) and found > 0:
+    words = ", ".join(CountWord)
+    expected = (
+        f"a number above 0 to {LARGEST_QUANTITY}, or one times a word of {words} (such as '2 * wheels')"
+    )
+    if isinstance(found, int | Decimal) and not isinstance(found, bool) and _within(found, LARGEST_QUANTITY):
         return Quantity(Decimal(found))
     matched = _TIMES_WORD.match(found) if isinstance(found, str) else None
     if matched is None or matched["word"] not in tuple(CountWord):
         raise ValueError(expected)
-    return Quantity(Decimal(matched["times"] or 1), CountWord(matched["word"]))
+    times = Decimal(matched["times"] or 1)
+    if not _within(times, LARGEST_QUANTITY):
+        raise ValueError(expected)
+    return Quantity(times, CountWord(matched["word"]))
+
+
+def _within(number: int | Decimal, largest: int) -> bool:
+    return Decimal(number).is_finite() and 0 < number <= largest
 
 
 def _hours(found: Any) -> Hours:
-    expected = "three numbers of hours: low, likely, high, none below the one before it, all above 0"
+    expected = "three numbers of hours: low, likely, high, none below the one before it, all above 0 to 1000"
     try:
         low, likely, high = (Decimal(each) for each in found)
     except (TypeError, ValueError, InvalidOperation):
         raise ValueError(expected) from None
-    if not 0 < low <= likely <= high:
+    if not (all(_within(each, LONGEST_WORK_HOURS) for each in (low, likely, high)) and low <= likely <= high):
         raise ValueError(expected)
     return Hours(low, likely, high)
 
@@ -92,6 +106,8 @@ class MeasurementRow(Row):
     high: Decimal | None = None
     per: Per = Per.AIRPLANE
     note: str = ""
+    needs: Words = ()
+    excludes: Words = ()
 
     @model_validator(mode="after")
     def _possible(self) -> Self:

@@ -76,6 +76,8 @@ def _card_faults(shelves: Shelves, key: str) -> Iterator[Fault]:
         ("cautions", card.cautions, shelves.cautions.named),
         ("needs", card.needs, features),
         ("excludes", card.excludes, features),
+        ("measurements.needs", [key for each in card.measurements for key in each.needs], features),
+        ("measurements.excludes", [key for each in card.measurements for key in each.excludes], features),
         ("covers", card.covers, shelves.items.named),
         ("settles", card.settles, shelves.requirements.named),
         ("after", card.after, cards.named),

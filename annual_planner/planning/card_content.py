@@ -9,7 +9,7 @@ As JSON: `template`, `subject`, `engine` (0 = not of one engine), `steps`, `pane
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Collection, Mapping
 from dataclasses import asdict, dataclass
 from decimal import Decimal
 from typing import Any
@@ -131,9 +131,12 @@ def _uncounted(word: CountWord | None) -> Refused:
     )
 
 
-def to_measure(template: CardTemplate, counts: Mapping[str, int]) -> tuple[ToMeasure, ...]:
-    """The template's measurements, each with how often it is taken."""
-    return tuple(_measured(each, counts) for each in template.measurements)
+def to_measure(
+    template: CardTemplate, counts: Mapping[str, int], features: Collection[str] = ()
+) -> tuple[ToMeasure, ...]:
+    """The template's measurements that these features ask for, each with how often it is taken."""
+    has = frozenset(features)
+    return tuple(_measured(each, counts) for each in template.measurements if each.fits(has))
 
 
 def _measured(each: Measurement, counts: Mapping[str, int]) -> ToMeasure:

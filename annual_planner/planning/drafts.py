@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Collection, Iterable, Mapping
 from dataclasses import dataclass
 from decimal import Decimal
 
@@ -64,7 +64,8 @@ def from_template(
     requirements: tuple[int, ...] = (),
 ) -> Draft:
     """One card of a template; `engine` is 0 where the airplane has one engine or the card is not of one."""
-    content = _content(template, counts_for(sheet.counts, engine), engine, requirements)
+    counts = counts_for(sheet.counts, engine)
+    content = _content(template, counts, sheet.features, engine, requirements)
     return Draft(
         key=engine_key(template.key, engine),
         title=_of_engine(template.title, engine),
@@ -79,7 +80,11 @@ def from_template(
 
 
 def _content(
-    template: CardTemplate, counts: Mapping[str, int], engine: int, requirements: tuple[int, ...]
+    template: CardTemplate,
+    counts: Mapping[str, int],
+    features: Collection[str],
+    engine: int,
+    requirements: tuple[int, ...],
 ) -> CardContent:
     """The template as used; what it inspects is part of the annual."""
     inspects = template.inspector or (template.kind in (WorkKind.INSPECT, WorkKind.TEST) and template.covers)
@@ -91,7 +96,7 @@ def _content(
         panels=template.panels,
         tools=template.tools,
         parts=used_parts(template, counts),
-        measurements=to_measure(template, counts),
+        measurements=to_measure(template, counts, features),
         cautions=template.cautions,
         references=template.references,
         covers=template.covers,

@@ -125,7 +125,10 @@ class Part:
 
 @dataclass(frozen=True, slots=True)
 class Measurement:
-    """A number to be taken; None limits come from the maker's data, as the note says."""
+    """A number to be taken; None limits come from the maker's data, as the note says.
+
+    `needs`, `excludes`: features as on a card, where only some airplanes have this to be measured.
+    """
 
     name: str
     unit: str
@@ -133,6 +136,12 @@ class Measurement:
     high: Decimal | None = None
     per: Per = Per.AIRPLANE
     note: str = ""
+    needs: tuple[str, ...] = ()
+    excludes: tuple[str, ...] = ()
+
+    def fits(self, features: frozenset[str]) -> bool:
+        """Say whether an airplane with these features has this to be measured."""
+        return features.issuperset(self.needs) and features.isdisjoint(self.excludes)
 
 
 @dataclass(frozen=True, slots=True)
