@@ -9,6 +9,7 @@ from typing import Any
 
 from sqlalchemy import Select, func, select
 
+from annual_planner.store.many_lines import lines_of
 from annual_planner.store.mappings import AircraftRow, PackageRow, PersonRow, StandingRow
 from annual_planner.store.rows import AircraftSheet, FleetLine
 from annual_planner.store.searching import has_words, in_order, maybe_never, page_of, rows_of, worst_first
@@ -87,7 +88,7 @@ def fleet_ids(
 def fleet_lines(work: Work, ids: Sequence[int]) -> list[FleetLine]:
     """The lines of these airplanes, in the order of the ids; one that is gone is left out."""
     query = _joined(_LINES).where(StandingRow.aircraft_id.in_(ids))
-    found = {row[0]: FleetLine(*row) for row in rows_of(work, query)}
+    found = {line.aircraft_id: line for line in lines_of(FleetLine, rows_of(work, query))}
     return [found[each] for each in ids if each in found]
 
 
@@ -104,7 +105,7 @@ def fleet_page(
 ) -> list[FleetLine]:
     """One page of the fleet list; the choices are those of `fleet_ids`."""
     query = _asked(_LINES, order, descending, search, owner_id, state)
-    return [FleetLine(*row) for row in rows_of(work, page_of(query, limit, offset))]
+    return lines_of(FleetLine, rows_of(work, page_of(query, limit, offset)))
 
 
 def _joined(query: Select[Any]) -> Select[Any]:

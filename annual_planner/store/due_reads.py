@@ -9,9 +9,18 @@ from typing import Any
 
 from sqlalchemy import Select, select
 
+from annual_planner.store.many_lines import lines_of
 from annual_planner.store.mappings import AircraftRow, DueRow, PersonRow, RequirementRow
 from annual_planner.store.rows import DueLine
-from annual_planner.store.searching import has_words, in_order, maybe_never, page_of, rows_of, worst_first
+from annual_planner.store.searching import (
+    day,
+    has_words,
+    in_order,
+    maybe_never,
+    page_of,
+    rows_of,
+    worst_first,
+)
 from annual_planner.store.session import Work
 from annual_planner.trade.periods import DueState
 
@@ -26,16 +35,16 @@ _LINE = (
     RequirementRow.force,
     DueRow.interval,
     DueRow.counts_on,
-    DueRow.last_on,
+    day(DueRow.last_on),
     DueRow.last_hours,
-    DueRow.due_on,
+    day(DueRow.due_on),
     DueRow.due_hours,
     DueRow.hours_left,
     DueRow.state,
     DueRow.first_limit,
-    DueRow.forecast_on,
-    DueRow.early_on,
-    DueRow.late_on,
+    day(DueRow.forecast_on),
+    day(DueRow.early_on),
+    day(DueRow.late_on),
     maybe_never(DueRow.comes_first_on),
     DueRow.note,
 )
@@ -93,7 +102,7 @@ def due_ids(
 def due_lines(work: Work, requirement_ids: Sequence[int]) -> list[DueLine]:
     """The lines of these requirements, in the order of the ids; one that is gone is left out."""
     query = _joined(_LINES, owners=False).where(DueRow.requirement_id.in_(requirement_ids))
-    found = {row[0]: DueLine(*row) for row in rows_of(work, query)}
+    found = {line.requirement_id: line for line in lines_of(DueLine, rows_of(work, query))}
     return [found[each] for each in requirement_ids if each in found]
 
 
@@ -112,7 +121,7 @@ def due_page(
 ) -> list[DueLine]:
     """One page of a due list; the choices are those of `due_ids`."""
     query = _asked(_LINES, aircraft_id, owner_id, until, state, search, order, descending)
-    return [DueLine(*row) for row in rows_of(work, page_of(query, limit, offset))]
+    return lines_of(DueLine, rows_of(work, page_of(query, limit, offset)))
 
 
 def _joined(query: Select[Any], *, owners: bool) -> Select[Any]:

@@ -79,5 +79,9 @@ def _write_settings(connection: Any, record: object) -> None:
 def _begin_on_file(connection: Connection) -> None:
     # A transaction that reads first and writes later would fail at once when another committed in between.
     write = connection.get_execution_options().get("fleet_write", False)
-    connection.exec_driver_sql(f"PRAGMA query_only={'OFF' if write else 'ON'}")
+    if (
+        connection.info.get("fleet_write") is not write
+    ):  # told only when it changes: it costs as much as a look
+        connection.exec_driver_sql(f"PRAGMA query_only={'OFF' if write else 'ON'}")
+        connection.info["fleet_write"] = write
     connection.exec_driver_sql("BEGIN IMMEDIATE" if write else "BEGIN")

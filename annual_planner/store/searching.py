@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
+from datetime import date
 from functools import lru_cache
 from typing import Any
 
@@ -17,19 +18,33 @@ from annual_planner.trade.refused import Refused
 _WORST_FIRST = {"overdue": 0, "no record": 1, "due soon": 2, "in date": 3, "ended": 4}
 
 
-class _MaybeNever(TypeDecorator[Any]):
+class _Day(TypeDecorator[Any]):
+    """A day of a list, read through a memory: a page names few different days many times."""
+
     impl = Date
     cache_ok = True
+    never: date | None = None
 
     def result_processor(self, dialect: Dialect, coltype: object) -> Callable[[Any], Any]:
         as_date = self.impl_instance.dialect_impl(dialect).result_processor(dialect, coltype)
+        never = self.never
 
         @lru_cache(maxsize=16_384)
-        def day_or_never(value: Any) -> Any:
-            day = value if as_date is None else as_date(value)
-            return None if day == FAR_FUTURE else day
+        def day(value: Any) -> Any:
+            found = value if as_date is None else as_date(value)
+            return None if found == never else found
 
-        return day_or_never
+        return day
+
+
+class _MaybeNever(_Day):
+    cache_ok = True
+    never = FAR_FUTURE
+
+
+def day(column: Any) -> ColumnElement[Any]:
+    """The column as a list reads it."""
+    return type_coerce(column, _Day)
 
 
 def maybe_never(column: Any) -> ColumnElement[Any]:
