@@ -13,8 +13,9 @@ from annual_planner.planning.package_view import DueAfter, PackageView
 
 TITLE = "Next due, and signatures"
 COLUMNS = (
-    Column("Requirement", 40),
-    Column("Citation", 28),
+    Column("Requirement", 36),
+    Column("Citation", 26),
+    Column("Counts on", 14),
     Column("At this visit", 14),
     Column("Next due", 20),
     Column("State then", 16),
@@ -45,6 +46,7 @@ def _row(each: DueAfter) -> list[CellLike]:
     return [
         Cell(each.title, bold=each.done_now),
         each.citation,
+        each.counts_on,
         Cell("done", bold=True) if each.done_now else "not done",
         due_text(each.due_on, each.due_hours),
         Cell(each.state, state=each.state) if each.state else "",

@@ -15,7 +15,7 @@
 | `owner_jobs` | list: card, title, why, authority, steps, cautions (titles) |
 | `leave_alone` | list of texts |
 | `coverage` | list: id, ref, subject, cards (keys), not_applicable, met |
-| `due_after` | list: title, citation, done_now, due_on, due_hours, state |
+| `due_after` | list: title, citation, counts_on, done_now, due_on, due_hours, state |
 | `cautions` | list: key, title, text |
 | `order_working` | the working of the order: title, result, inputs, steps, rules, assumptions, parts |
 
@@ -67,7 +67,7 @@ _ASSEMBLY: Names = (
 _DISCREPANCY: Names = (
     ("id", "discrepancy_id"), "found_on", "zone", "text", "airworthy", "disposition", "hours_estimate",
 )  # fmt: skip
-_DUE_AFTER: Names = ("title", "citation", "done_now", "due_on", "due_hours", "state")
+_DUE_AFTER: Names = ("title", "citation", "counts_on", "done_now", "due_on", "due_hours", "state")
 _AIRCRAFT: Names = (
     "registration", "maker", "model", "serial", "category", "uses", "features", "counts", "owner",
     "hours_now", "read_on", "hours_per_month",

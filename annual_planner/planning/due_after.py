@@ -38,6 +38,7 @@ def _after(thing: Weighable, done: bool, sheet: AircraftSheet, start_on: date) -
     return DueAfter(
         title=thing.line.title + (NEW_MARK if marked else ""),
         citation=thing.line.citation,
+        counts_on=thing.line.counts_on,
         done_now=done,
         due_on=due.on,
         due_hours=due.hours,

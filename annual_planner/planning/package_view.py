@@ -68,6 +68,8 @@ class DueAfter:
 
     title: str
     citation: str
+    counts_on: str
+    """Whose hours the limit counts: 'airframe', 'engine 1' …"""
     done_now: bool
     due_on: date | None
     due_hours: Decimal | None

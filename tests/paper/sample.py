@@ -247,6 +247,7 @@ def _due_after(number: int) -> DueAfter:
     return DueAfter(
         due.title,
         due.citation,
+        "engine 1" if number % 4 else "airframe",
         number % 3 != 0,
         date(2027, 5, 31),
         due.due_hours,
