@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 import argparse
+import os
 import sys
 from collections.abc import Callable, Sequence
 from contextlib import closing
 from datetime import date
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, NoReturn
 
 from annual_planner.trade.refused import Refused
 
@@ -20,6 +21,20 @@ if TYPE_CHECKING:
 DONE, ANSWER_IS_NO, BAD_INPUT = 0, 1, 2
 COMMAND_LINE = "command line"
 """The name under which edits of these commands are written down."""
+INTERRUPTED = 130
+FIRST_DAY, LAST_DAY = date(1900, 1, 1), date(2199, 12, 31)
+"""Days a person may mean; beyond them forecasts would run out of the calendar."""
+
+
+class _Parser(argparse.ArgumentParser):
+    """Says in one line what it can't take."""
+
+    def error(self, message: str) -> NoReturn:
+        self.exit(BAD_INPUT, f"{self.prog}: {message}; '{self.prog} --help' shows how\n")
+
+
+if TYPE_CHECKING:
+    Commands = argparse._SubParsersAction[_Parser]
 
 
 def main(words: Sequence[str] | None = None) -> int:
@@ -27,22 +42,41 @@ def main(words: Sequence[str] | None = None) -> int:
     asked = _parser().parse_args(words)
     command: Callable[[argparse.Namespace], int] = asked.command
     try:
-        return command(asked)
+        status = command(asked)
+        if sys.stdout is not None:
+            sys.stdout.flush()
+        return status
     except Refused as refused:
-        print(f"annual-planner: {refused}", file=sys.stderr)
-        return BAD_INPUT
+        return _bad_input(str(refused))
     except BrokenPipeError:
+        _leave_output()
         return DONE
+    except OSError as fault:
+        _leave_output()
+        return _bad_input(f"{fault.strerror or fault}{f': {fault.filename}' if fault.filename else ''}")
+    except KeyboardInterrupt:
+        return INTERRUPTED
+
+
+def _bad_input(said: str) -> int:
+    print(f"annual-planner: {said}", file=sys.stderr)
+    return BAD_INPUT
+
+
+def _leave_output() -> None:
+    """What is still unwritten goes nowhere, so that leaving the program doesn't fail over it again."""
+    nowhere = os.open(os.devnull, os.O_WRONLY)
+    os.dup2(nowhere, sys.stdout.fileno())
 
 
 def _parser() -> argparse.ArgumentParser:
-    parser = argparse.ArgumentParser(
+    parser = _Parser(
         prog="annual-planner",
         description="Plan annual inspections of light piston airplanes. With no command, the window opens.",
     )
     parser.add_argument("--fleet", default="", help="fleet file or postgresql+psycopg:// address")
     parser.set_defaults(command=_window)
-    commands = parser.add_subparsers(title="commands")
+    commands: Commands = parser.add_subparsers(title="commands", parser_class=_Parser)
     _add_demo(commands)
     _add_due(commands)
     _add_plan(commands)
@@ -52,7 +86,7 @@ def _parser() -> argparse.ArgumentParser:
 
 
 def _command(
-    commands: argparse._SubParsersAction[argparse.ArgumentParser],
+    commands: Commands,
     name: str,
     text: str,
     run: Callable[[argparse.Namespace], int],
@@ -67,7 +101,7 @@ def _fleet_options(command: argparse.ArgumentParser) -> None:
     command.add_argument("--today", type=_day, help="count from this day (YYYY-MM-DD) instead of today")
 
 
-def _add_demo(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
+def _add_demo(commands: Commands) -> None:
     demo = _command(commands, "demo", "build the demo fleet in a fresh file and open the window on it", _demo)
     demo.add_argument(
         "--file", type=Path, help="where to put the fleet file (default: a new temporary folder)"
@@ -79,15 +113,15 @@ def _add_demo(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> 
     demo.add_argument("--pdf", type=Path, default=Path("annual-package.pdf"), help="with --headless: the PDF")
 
 
-def _add_due(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
+def _add_due(commands: Commands) -> None:
     due = _command(commands, "due", "list what falls due, first things first", _due)
     _fleet_options(due)
-    due.add_argument("--aircraft", default="", help="this airplane only")
+    due.add_argument("--aircraft", help="this airplane only")
     due.add_argument("--until", type=_day, help="only what falls due by this day")
     due.add_argument("--as", dest="form", choices=("table", "csv", "json"), default="table")
 
 
-def _add_plan(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
+def _add_plan(commands: Commands) -> None:
     plan = _command(commands, "plan", "plan one airplane's annual", _plan)
     _fleet_options(plan)
     plan.add_argument("--aircraft", required=True, help="registration")
@@ -97,7 +131,7 @@ def _add_plan(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> 
     plan.add_argument("--as", dest="form", choices=("table", "json"), default="table")
 
 
-def _add_explain(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
+def _add_explain(commands: Commands) -> None:
     explain = _command(
         commands, "explain", "show the working behind a number, such as: explain 'N012MH annual'", _explain
     )
@@ -106,7 +140,7 @@ def _add_explain(commands: argparse._SubParsersAction[argparse.ArgumentParser]) 
     explain.add_argument("--as", dest="form", choices=("text", "json"), default="text")
 
 
-def _add_keeping(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
+def _add_keeping(commands: Commands) -> None:
     check = _command(commands, "check", "check that a fleet file is whole", _check)
     check.add_argument("--fleet", required=True)
     backup = _command(commands, "backup", "write a verified copy of a fleet file", _backup)
@@ -119,20 +153,39 @@ def _add_keeping(commands: argparse._SubParsersAction[argparse.ArgumentParser]) 
 
 def _day(text: str) -> date:
     try:
-        return date.fromisoformat(text)
+        day = date.fromisoformat(text)
     except ValueError:
         raise argparse.ArgumentTypeError(f"'{text}' is not a day; write it like 2026-05-04") from None
+    if not FIRST_DAY <= day <= LAST_DAY:
+        years = f"{FIRST_DAY.year} to {LAST_DAY.year}"
+        raise argparse.ArgumentTypeError(f"'{text}' is outside the years {years} that can be planned in")
+    return day
 
 
 def _window(asked: argparse.Namespace) -> int:
     from annual_planner.desktop.app import run
 
+    _check_screen()
     return run(asked.fleet or None)
+
+
+def _check_screen() -> None:
+    """Refuse where Qt would find no screen and end the program itself."""
+    ways = ("DISPLAY", "WAYLAND_DISPLAY", "QT_QPA_PLATFORM")
+    if sys.platform == "linux" and not any(os.environ.get(way) for way in ways):
+        raise Refused(
+            "There is no screen to open the window on.",
+            "Sit at one, or work without a window: 'annual-planner --help' shows the commands.",
+        )
 
 
 def _demo(asked: argparse.Namespace) -> int:
     from demo_fleet.loader import DEMO_TODAY, build_demo
 
+    if asked.headless:
+        _check_pdf(asked.pdf, other_than=asked.file)
+    else:
+        _check_screen()
     path = asked.file or _fresh_demo_path()
     build_demo(path, today=asked.today or DEMO_TODAY)
     print(f"demo fleet: {path}")
@@ -164,7 +217,7 @@ def _due(asked: argparse.Namespace) -> int:
     from annual_planner.store.fleet_reads import due_page, find_aircraft
 
     with closing(_opened(asked.fleet, read_only=True)) as fleet, fleet.reading() as work:
-        aircraft_id = find_aircraft(work, asked.aircraft) if asked.aircraft else None
+        aircraft_id = find_aircraft(work, asked.aircraft) if asked.aircraft is not None else None
         lines = due_page(work, aircraft_id=aircraft_id, until=asked.until, limit=1_000_000)
     if asked.form == "json":
         print(tables.as_json(dues.due_values(lines)))
@@ -178,6 +231,8 @@ def _plan(asked: argparse.Namespace) -> int:
     from annual_planner.exchange import packages, tables
     from annual_planner.planning.as_values import package_as_values
 
+    if asked.pdf:
+        _check_pdf(asked.pdf)
     with closing(_opened(asked.fleet)) as fleet:
         view = _planned(fleet, asked.aircraft, asked.start, _today(fleet, asked.today))
         if asked.form == "json":
@@ -278,6 +333,15 @@ def _planned(fleet: Fleet, registration: str, start: date, today: date) -> Packa
         package_id = built.made_id
     with fleet.reading() as work:
         return read_package(work, package_id, library, today)
+
+
+def _check_pdf(pdf: Path, *, other_than: Path | None = None) -> None:
+    """Refuse a place for the PDF before anything is written elsewhere."""
+    from annual_planner.paper.target import check_target
+
+    check_target(pdf)
+    if other_than is not None and pdf.resolve() == other_than.resolve():
+        raise Refused(f"{pdf} can't be fleet file and PDF at once.", "Give them two names.")
 
 
 def _write_pdf(view: PackageView, pdf: Path, page_size: str, *, quiet: bool = False) -> None:

@@ -84,8 +84,8 @@ def _tables(file: Traversable, shelf: Shelf[M]) -> list[Any]:
     """Read the array of tables in a file; what else stands there is a fault."""
     table, shown = shelf.kind.table, _shown(file, shelf.kind.folder)
     try:
-        content = tomllib.loads(file.read_text(encoding="utf-8"), parse_float=Decimal)
-    except (tomllib.TOMLDecodeError, UnicodeDecodeError) as error:
+        content = tomllib.loads(file.read_text(encoding="utf-8-sig"), parse_float=Decimal)
+    except (ValueError, RecursionError, OSError) as error:  # not TOML, not UTF-8, nested too deep, a folder
         shelf.faults.append(Fault(shown, "whole file", "", "readable TOML in UTF-8", str(error)))
         return []
     for name in content.keys() - {table}:

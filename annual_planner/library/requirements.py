@@ -10,22 +10,25 @@ from pydantic import Field, StrictBool, model_validator
 from annual_planner.library.files import Kind
 from annual_planner.library.rows import Row, Text, Word, Words
 from annual_planner.trade.intervals import Force, Interval, Logic
+from annual_planner.trade.periods import LONGEST_CYCLES, LONGEST_DAYS, LONGEST_HOURS, LONGEST_MONTHS
 from annual_planner.trade.requirements import CountsOn, RequirementTemplate, Use
 
-Count = Annotated[int, Field(gt=0)]
+Cycles = Annotated[int, Field(gt=0, le=LONGEST_CYCLES, strict=True)]
+Months = Annotated[int, Field(gt=0, le=LONGEST_MONTHS, strict=True)]
+Days = Annotated[int, Field(gt=0, le=LONGEST_DAYS, strict=True)]
 
 
 class IntervalRow(Row):
     """The interval within a requirement."""
 
-    hours: Annotated[Decimal, Field(gt=0)] | None = None
-    cycles: Count | None = None
-    calendar_months: Count | None = None
-    months: Count | None = None
-    days: Count | None = None
+    hours: Annotated[Decimal, Field(gt=0, le=LONGEST_HOURS)] | None = None
+    cycles: Cycles | None = None
+    calendar_months: Months | None = None
+    months: Months | None = None
+    days: Days | None = None
     logic: Logic = Logic.FIRST
     recurring: StrictBool = True
-    enroute_excess_hours: Annotated[Decimal, Field(ge=0)] = Decimal(0)
+    enroute_excess_hours: Annotated[Decimal, Field(ge=0, le=LONGEST_HOURS)] = Decimal(0)
 
     @model_validator(mode="after")
     def _possible(self) -> Self:

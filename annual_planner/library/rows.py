@@ -9,7 +9,16 @@ from pydantic import AfterValidator, BaseModel, ConfigDict, StringConstraints
 Word = Annotated[str, StringConstraints(pattern=r"^[a-z0-9_]+$")]
 """A key: small letters, digits and underscores."""
 
-Text = Annotated[str, StringConstraints(strip_whitespace=True, min_length=1)]
+LONGEST_TEXT = 1000
+"""Letters a text may have: more than any screen or card has room for."""
+
+Text = Annotated[
+    str,
+    StringConstraints(
+        strip_whitespace=True, min_length=1, max_length=LONGEST_TEXT, pattern=r"^[^\x00-\x1f]*$"
+    ),
+]
+"""One line of words, without control characters."""
 
 
 class Row(BaseModel):

@@ -9,6 +9,7 @@ from annual_planner.library.rules import load_rules
 from annual_planner.library.whole import load_library as load_whole
 from annual_planner.trade.cards import CardTemplate, Caution, Feature, InspectionItem, Panel, Zone
 from annual_planner.trade.clauses import RuleSet
+from annual_planner.trade.refused import Refused
 from annual_planner.trade.requirements import RequirementTemplate
 
 
@@ -32,8 +33,10 @@ class Library:
 def load_library(shop_folder: Path | None = None) -> Library:
     """Read what ships with the program, then a shop's own folder, whose rows add to or replace by key.
 
-    Raises Refused with every fault of every file.
+    Raises Refused with every fault of every file, and where the shop's folder is none.
     """
+    if shop_folder is not None and not shop_folder.is_dir():
+        raise Refused(f"There is no folder {shop_folder} with a shop's library.", "Choose the folder again.")
     whole = load_whole(*([shop_folder] if shop_folder is not None else []))
     return Library(
         cards=whole.cards,

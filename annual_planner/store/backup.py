@@ -8,6 +8,7 @@ from datetime import UTC, datetime
 from pathlib import Path
 
 from sqlalchemy import Connection, Engine
+from sqlalchemy.exc import DatabaseError
 
 from annual_planner.store import schema
 from annual_planner.store.engines import file_engine
@@ -121,11 +122,20 @@ def _sync(path: Path) -> None:
 
 
 def _faults_of_file(connection: Connection, *, any_revision: bool = False) -> list[str]:
-    found = connection.exec_driver_sql("PRAGMA integrity_check(20)").scalars().all()
-    faults = [str(line) for line in found if line != "ok"]
+    faults = _faults_of_structure(connection)
+    if faults:
+        return faults  # rows of a damaged file can't be trusted to tell more
     for table, row, parent, _ in connection.exec_driver_sql("PRAGMA foreign_key_check"):
         faults.append(f"Row {row} of {table} refers to a row of {parent} that is not there.")
     return faults if any_revision else faults + _faults_of_revision(connection)
+
+
+def _faults_of_structure(connection: Connection) -> list[str]:
+    try:
+        found = connection.exec_driver_sql("PRAGMA integrity_check(20)").scalars().all()
+    except DatabaseError as fault:
+        return [f"The file is damaged: {fault.orig}."]
+    return [part for line in found if line != "ok" for part in str(line).splitlines()]
 
 
 def _faults_of_revision(connection: Connection) -> list[str]:

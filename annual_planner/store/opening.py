@@ -5,13 +5,13 @@ from __future__ import annotations
 from pathlib import Path
 
 from sqlalchemy import Engine, inspect
-from sqlalchemy.exc import DBAPIError, OperationalError
+from sqlalchemy.exc import ArgumentError, DBAPIError, OperationalError
 
 from annual_planner.store import schema
 from annual_planner.store.engines import APPLICATION_ID, file_engine, server_engine
 from annual_planner.store.lockfile import FleetLock
-from annual_planner.store.refusals import NotAFleet
-from annual_planner.store.session import Fleet
+from annual_planner.store.refusals import FleetInUse, NotAFleet
+from annual_planner.store.session import Fleet, refusal_of
 
 
 def open_fleet(where: str | Path, *, create: bool = False, read_only: bool = False) -> Fleet:
@@ -22,13 +22,16 @@ def open_fleet(where: str | Path, *, create: bool = False, read_only: bool = Fal
     Raises NotAFleet when there is none to open, FleetInUse when another program writes to the file.
     """
     text = str(where)
-    if text.startswith("postgresql"):
+    if text.startswith("postgresql") and "://" in text:
         return _open_server(text, create=create, read_only=read_only)
     return _open_file(Path(text).resolve(), create=create, read_only=read_only)
 
 
 def _open_file(path: Path, *, create: bool, read_only: bool) -> Fleet:
-    _check_path(path, create and not read_only)
+    try:
+        _check_path(path, create and not read_only)
+    except OSError as fault:
+        raise NotAFleet(f"{path} can't be looked at: {fault.strerror}.", "Check the name.") from fault
     lock = None if read_only else FleetLock(path)
     try:
         if create and not path.exists() and not read_only:
@@ -65,6 +68,9 @@ def _prepare_file(engine: Engine, path: Path, *, create: bool, read_only: bool) 
             revision = schema.stored_revision(connection)
     except DBAPIError as fault:
         engine.dispose()
+        refusal = refusal_of(fault)
+        if isinstance(refusal, FleetInUse):
+            raise FleetInUse(f"{path} is kept busy by another program.", "Try again in a moment.") from fault
         raise NotAFleet(
             f"{path} can't be opened as a fleet: {fault.orig}.", "Choose another file."
         ) from fault
@@ -97,7 +103,12 @@ def _bring_up_to_date(engine: Engine, path: Path, revision: str, read_only: bool
 
 
 def _open_server(url: str, *, create: bool, read_only: bool) -> Fleet:
-    engine = server_engine(url)
+    try:
+        engine = server_engine(url)
+    except (ArgumentError, ValueError) as fault:
+        raise NotAFleet(
+            f"{url} is no address of a server.", "Write it like postgresql+psycopg://bench@shop/fleet."
+        ) from fault
     where = engine.url.render_as_string(hide_password=True)
     try:
         with engine.connect() as connection:
@@ -105,7 +116,8 @@ def _open_server(url: str, *, create: bool, read_only: bool) -> Fleet:
     except OperationalError as fault:
         engine.dispose()
         raise NotAFleet(
-            f"The server of {where} does not answer: {fault.orig}.", "Check the address."
+            f"The server of {where} does not answer: {' '.join(str(fault.orig).split())}",
+            "Check the address.",
         ) from fault
     schema.check_known(revision, where)
     if not revision and not create:

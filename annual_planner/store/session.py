@@ -14,7 +14,7 @@ from sqlalchemy.orm import Session
 from sqlalchemy.orm.exc import StaleDataError
 
 from annual_planner.store.lockfile import FleetLock
-from annual_planner.store.refusals import CannotWrite, ChangedMeanwhile, FleetInUse
+from annual_planner.store.refusals import CannotWrite, ChangedMeanwhile, FleetInUse, NotAFleet
 from annual_planner.trade.refused import Refused
 
 
@@ -85,13 +85,14 @@ def _said_plainly() -> Iterator[None]:
     except StaleDataError as fault:
         raise ChangedMeanwhile("record") from fault
     except DBAPIError as fault:
-        refusal = _refusal(fault)
+        refusal = refusal_of(fault)
         if refusal is None:
             raise
         raise refusal from fault
 
 
-def _refusal(fault: DBAPIError) -> Refused | None:
+def refusal_of(fault: DBAPIError) -> Refused | None:
+    """What a person can do about the database's complaint; None when it is a fault of the program."""
     text = str(fault.orig).lower()
     if "locked" in text or "lock timeout" in text or "deadlock" in text:
         return FleetInUse("Another piece of work keeps the fleet busy.", "Try again in a moment.")
@@ -99,6 +100,11 @@ def _refusal(fault: DBAPIError) -> Refused | None:
         return CannotWrite("The disk is full; nothing was written.", "Make room on the disk, then try again.")
     if "readonly" in text or "read-only" in text or "disk i/o" in text:
         return CannotWrite(f"The fleet could not be written: {fault.orig}.", "Check the folder and the disk.")
+    if "malformed" in text or "not a database" in text:
+        return NotAFleet(
+            f"The fleet file is damaged: {fault.orig}.",
+            "Keep it aside and restore the last backup, under a new name.",
+        )
     if fault.connection_invalidated:
         return FleetInUse("The database server went away; nothing was written.", "Try again when it is back.")
     return None

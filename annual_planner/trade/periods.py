@@ -10,6 +10,10 @@ from enum import StrEnum
 
 from annual_planner.trade.answer import said_date, said_hours
 
+LONGEST_MONTHS, LONGEST_DAYS = 1200, 36_525
+LONGEST_HOURS, LONGEST_CYCLES = Decimal(100_000), 1_000_000
+"""Limits of an interval: a hundred years, and more than any light airplane flies in its life."""
+
 
 class Logic(StrEnum):
     """Which of several limits governs."""
@@ -38,7 +42,7 @@ class Interval:
 
     Hours are time in service of the thing the requirement counts on; cycles its landings or starts.
     A limit of 0 is only for something done once: 'before further flight' is 0 hours.
-    Raises ValueError for a negative or empty interval or for two calendar fields.
+    Raises ValueError for a negative, empty or endless interval and for two calendar fields.
     """
 
     hours: Decimal | None = None
@@ -61,10 +65,24 @@ class Interval:
             raise ValueError("an interval has at least one limit")
         for number in (*given, self.enroute_excess_hours):
             _check_number(number)
+        self._check_longest()
         if self.recurring and any(number == 0 for number in given):
             raise ValueError("a recurring interval is above 0")
         if self.enroute_excess_hours and self.hours is None:
             raise ValueError("hours may be passed only where there is an hour limit")
+
+    def _check_longest(self) -> None:
+        longest: tuple[tuple[Decimal | int | None, Decimal | int, str], ...] = (
+            (self.hours, LONGEST_HOURS, "hours"),
+            (self.enroute_excess_hours, LONGEST_HOURS, "hours"),
+            (self.cycles, LONGEST_CYCLES, "cycles"),
+            (self.calendar_months, LONGEST_MONTHS, "months"),
+            (self.months, LONGEST_MONTHS, "months"),
+            (self.days, LONGEST_DAYS, "days"),
+        )
+        for number, most, unit in longest:
+            if number is not None and number > most:
+                raise ValueError(f"an interval is at most {most} {unit}, not {number}")
 
 
 def _check_number(number: Decimal | int) -> None:
