@@ -65,6 +65,7 @@ class Section(QSplitter, Generic[R]):
         self.addWidget(self.text)
         self.setStretchFactor(0, 3)
         self.setStretchFactor(1, 2)
+        self.listing.answered.connect(self.listing.choose_first)
         self.listing.pointed.connect(lambda _id: self.draw())
         self.listing.table.dataChanged.connect(self.draw)
         desk.theme.changed.connect(self.draw)
@@ -73,7 +74,6 @@ class Section(QSplitter, Generic[R]):
         """Show these rows, the first of them chosen."""
         self.source.rows = list(rows)
         self.listing.ask()
-        self.listing.choose_first()
 
     def draw(self) -> None:
         """Write the details of the chosen row."""

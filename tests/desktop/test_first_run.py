@@ -1,0 +1,111 @@
+from pathlib import Path
+
+import pytest
+from PySide6.QtWidgets import QPushButton
+from pytestqt.qtbot import QtBot
+
+from annual_planner.desktop.app import Program
+from annual_planner.desktop.first_run import FirstRun
+from annual_planner.desktop.fleet_page import FleetPage
+from tests.desktop.conftest import MakeProgram, settle
+from tests.desktop.test_window import nameless
+
+pytestmark = pytest.mark.desktop
+
+
+@pytest.fixture
+def first(program: Program) -> FirstRun:
+    program.start()
+    assert program.first is not None
+    return program.first
+
+
+def press(page: FirstRun, words: str) -> None:
+    next(button for button in page.findChildren(QPushButton) if button.text() == words).click()
+
+
+def test_without_a_fleet_the_first_page_offers_three_ways(first: FirstRun) -> None:
+    words = {button.text() for button in first.findChildren(QPushButton)}
+    assert {"Open the sample fleet", "Start a new fleet", "Join the shop's server"} <= words
+    assert nameless(first) == []
+
+
+def test_the_sample_is_built_and_opened(program: Program, first: FirstRun, qtbot: QtBot) -> None:
+    press(first, "Open the sample fleet")
+    qtbot.waitUntil(lambda: program.window is not None, timeout=30_000)
+    assert program.window is not None
+    settle(qtbot, program.window)
+    page = program.window.page
+    assert isinstance(page, FleetPage)
+    assert page.airplanes.table.rowCount() == 12
+    assert program.first is None
+
+
+def test_a_new_fleet_starts_empty_and_says_what_to_do_first(
+    program: Program, first: FirstRun, tmp_path: Path, qtbot: QtBot
+) -> None:
+    first.start_new(str(tmp_path / "mine"))
+    qtbot.waitUntil(lambda: program.window is not None, timeout=10_000)
+    assert program.window is not None
+    settle(qtbot, program.window)
+    assert (tmp_path / "mine.fleet").exists()
+    page = program.window.page
+    assert isinstance(page, FleetPage)
+    assert page.airplanes.blank.isVisible()
+    assert "No airplanes yet" in page.airplanes.blank.accessibleDescription()
+    assert page.airplanes.blank._next.text() == "Add an airplane"
+
+
+def test_what_is_no_fleet_is_refused_on_the_page(
+    program: Program, first: FirstRun, tmp_path: Path, qtbot: QtBot
+) -> None:
+    wrong = tmp_path / "letter.txt"
+    wrong.write_text("Dear owner")
+    first.wants_open.emit(str(wrong))
+    qtbot.waitUntil(lambda: bool(first.strip.text), timeout=10_000)
+    assert "letter.txt" in first.strip.text
+    assert program.window is None
+
+
+def test_what_is_no_server_address_is_refused_beside_the_field(first: FirstRun) -> None:
+    first.server.setText("shop")
+    press(first, "Join the shop's server")
+    assert "no server address" in first.strip.text
+
+
+def test_a_known_fleet_that_has_become_unreadable_leads_to_the_first_page(
+    make_program: MakeProgram, fleet_file: Path, qtbot: QtBot
+) -> None:
+    before = make_program()
+    before.start(fleet_file)
+    assert before.window is not None
+    settle(qtbot, before.window)
+    before.close()
+    fleet_file.write_text("no longer a fleet")
+    again = make_program()
+    again.start()
+    qtbot.waitUntil(lambda: again.first is not None, timeout=10_000)
+    assert again.first is not None
+    assert fleet_file.name in again.first.strip.text
+    assert again.window is None
+
+
+def test_a_known_fleet_is_painted_before_it_is_open_and_can_be_closed_at_once(
+    make_program: MakeProgram, fleet_file: Path, qtbot: QtBot
+) -> None:
+    before = make_program()
+    before.start(fleet_file)
+    assert before.window is not None
+    settle(qtbot, before.window)
+    before.close()
+    again = make_program()
+    again.start()
+    assert again.window is not None
+    assert again.window.isVisible()
+    assert again._fleet is None
+    again.close()
+    third = make_program()
+    third.start(fleet_file)
+    assert third.window is not None
+    settle(qtbot, third.window)
+    qtbot.waitUntil(lambda: third._fleet is not None)

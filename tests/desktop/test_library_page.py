@@ -1,0 +1,78 @@
+import pytest
+from pytestqt.qtbot import QtBot
+
+from annual_planner.desktop.library_page import LibraryPage
+from annual_planner.desktop.window import MainWindow
+from tests.desktop.conftest import settle
+
+pytestmark = pytest.mark.desktop
+
+
+@pytest.fixture
+def page(window: MainWindow, qtbot: QtBot) -> LibraryPage:
+    window.go("library", "cards")
+    settle(qtbot, window)
+    found = window.page
+    assert isinstance(found, LibraryPage)
+    return found
+
+
+def test_every_card_is_listed_with_its_cautions_and_steps(
+    page: LibraryPage, window: MainWindow, qtbot: QtBot
+) -> None:
+    library = window.desk.library()
+    assert page.cards.listing.table.rowCount() == len(library.cards)
+    card = next(card for card in library.cards if card.cautions and card.tools)
+    page.show_subject(card.key)
+    settle(qtbot, window)
+    text = page.cards.text.toPlainText()
+    titles = {caution.key: caution.title for caution in library.cautions}
+    assert card.title in text
+    assert all(titles[key] in text for key in card.cautions)
+    assert all(step in text for step in card.steps)
+    assert all(tool in text for tool in card.tools)
+
+
+def test_the_scope_is_checked_for_what_one_airplane_has(
+    page: LibraryPage, window: MainWindow, qtbot: QtBot
+) -> None:
+    page.show_subject("coverage")
+    assert page.airplane.count() == 13
+    page.airplane.setCurrentIndex(1)
+    settle(qtbot, window)
+    rows = page.scope.source.rows
+    assert len(rows) == len(window.desk.library().items)
+    assert any(row.not_applicable for row in rows), "an airplane lacks something that the scope names"
+    assert page.checked.text() == f"All {len(rows)} items are answered"
+    window.show_why()
+    assert window.panel.working is not None
+    assert window.panel.working.title == "Scope of the inspection"
+
+
+def test_the_scope_of_any_airplane_has_no_single_working(page: LibraryPage, window: MainWindow) -> None:
+    page.show_subject("coverage")
+    window.show_why()
+    assert not window.panel.isVisible()
+    assert "Choose a row" in page.strip.text
+
+
+def test_each_rule_shows_its_citation(page: LibraryPage, window: MainWindow, qtbot: QtBot) -> None:
+    page.show_subject("rules")
+    page.rules.listing.search.setText("supervis")
+    qtbot.wait(300)
+    settle(qtbot, window)
+    assert 0 < page.rules.listing.table.rowCount() < len(page.rules.source.rows)
+    clause = page.rules.listing.current
+    assert clause is not None
+    assert clause.citation in page.rules.text.toPlainText()
+
+
+def test_cards_are_sorted_by_phase_in_the_order_of_the_work(
+    page: LibraryPage, window: MainWindow, qtbot: QtBot
+) -> None:
+    page.cards.listing.view.horizontalHeader().sectionClicked.emit(1)
+    settle(qtbot, window)
+    table = page.cards.listing.table
+    cards = [page.cards.source.rows[table.id_at(row) or 0] for row in range(table.rowCount())]
+    orders = [card.phase.order for card in cards]
+    assert orders == sorted(orders)
