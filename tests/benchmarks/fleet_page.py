@@ -4,7 +4,9 @@
 
 Prints two ratios. The first page of the due list over the same rows by bare indexed SQL: at most 2 is wanted.
 Recording one reading in this fleet over recording one in a fleet of 100 airplanes: at most 1.2 is wanted.
-Both sides of a ratio are measured in turn within one run, and the medians are compared.
+Both sides of a ratio are measured in turn within one run, and the medians are compared. The page is in memory
+on both sides, so it is measured in processor time, which other programs on the machine leave alone; the
+reading waits for the disk and is measured by the clock.
 """
 
 from __future__ import annotations
@@ -144,15 +146,18 @@ def _standing(number: int, requirements: int) -> Iterator[dict[str, Any]]:
 
 
 def in_turn(
-    first: Callable[[int], object], second: Callable[[int], object], times: int
+    first: Callable[[int], object],
+    second: Callable[[int], object],
+    times: int,
+    clock: Callable[[], float] = time.perf_counter,
 ) -> tuple[float, float]:
     """Median seconds of two pieces of work done in turn; the first few of each don't count."""
     took: tuple[list[float], list[float]] = ([], [])
     for time_number in range(times + 5):
         for work, seconds in zip((first, second), took, strict=True):
-            began = time.perf_counter()
+            began = clock()
             work(time_number)
-            seconds.append(time.perf_counter() - began)
+            seconds.append(clock() - began)
     return statistics.median(took[0][5:]), statistics.median(took[1][5:])
 
 
@@ -170,7 +175,7 @@ def page_seconds(fleet: Fleet) -> tuple[float, float]:
         assert len(bare.execute(BARE).fetchall()) == PAGE
 
     try:
-        return in_turn(page, by_hand, 200)
+        return in_turn(page, by_hand, 300, time.thread_time)
     finally:
         bare.close()
 
