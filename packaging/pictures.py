@@ -1,6 +1,6 @@
 """Saves pictures of every place on the sample fleet: light and dark, ordinary and double resolution.
 
-    python packaging/pictures.py FOLDER [--only light-1x]
+python packaging/pictures.py FOLDER [--only light-1x]
 """
 
 from __future__ import annotations
@@ -42,10 +42,26 @@ def main() -> int:
         from demo_fleet.loader import build_demo
 
         build_demo(fleet)
+        _plan_annual(fleet)
         for kind in [asked.only] if asked.only else KINDS:
             words = [sys.executable, __file__, str(asked.folder), "--one", kind, "--fleet", str(fleet)]
             subprocess.run(words, check=True, env=_surroundings(kind), cwd=ROOT)
     return 0
+
+
+def _plan_annual(path: Path) -> None:
+    from annual_planner.library.shelf import load_library
+    from annual_planner.planning.packages import BuildPackage
+    from annual_planner.records.apply import apply
+    from annual_planner.store.fleet_reads import find_aircraft
+    from annual_planner.store.opening import open_fleet
+    from demo_fleet.loader import DEMO_AIRPLANE, DEMO_TODAY
+
+    with open_fleet(path) as fleet:
+        with fleet.reading() as work:
+            aircraft_id = find_aircraft(work, DEMO_AIRPLANE)
+        edit = BuildPackage(aircraft_id, DEMO_TODAY, "Annual inspection", load_library())
+        apply(fleet, edit, "pictures", DEMO_TODAY)
 
 
 def _surroundings(kind: str) -> dict[str, str]:
@@ -76,7 +92,16 @@ def _places(app: QApplication, program: Program, folder: Path, kind: str) -> Non
     window = program.window
     assert window is not None, "the sample fleet was opened"
     window.resize(1280, 800)
-    stops: list[tuple[str, str, object]] = [(place.name, place.name, None) for place in places_here()]
+    from annual_planner.store.fleet_reads import find_aircraft, packages
+    from demo_fleet.loader import DEMO_AIRPLANE
+
+    with window.desk.jobs.fleet.reading() as work:
+        aircraft_id = find_aircraft(work, DEMO_AIRPLANE)
+        package_id = packages(work)[0].package_id
+    subjects: dict[str, object] = {"aircraft": aircraft_id, "annual": package_id}
+    stops: list[tuple[str, str, object]] = [
+        (place.name, place.name, subjects.get(place.name)) for place in places_here()
+    ]
     stops += [("fleet-due", "fleet", "due"), ("library-coverage", "library", "coverage")]
     for name, place, subject in stops:
         window.go(place, subject)

@@ -211,6 +211,11 @@ class FleetPage(Page):
         line = self.dues.current
         return line.aircraft_id if line is not None else -1
 
+    @property
+    def aircraft_here(self) -> int | None:
+        """Airplane of the current row."""
+        return self.chosen_aircraft_id if self.chosen_aircraft_id >= 0 else None
+
     def open_airplane(self) -> None:
         """Go to the chosen airplane."""
         if self.chosen_aircraft_id >= 0:

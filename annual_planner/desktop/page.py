@@ -89,6 +89,11 @@ class Page(QWidget):
         """The working behind what is selected, or None."""
         return None
 
+    @property
+    def aircraft_here(self) -> int | None:
+        """The airplane chosen here, which the place Aircraft then shows; None for none."""
+        return None
+
     def search_here(self) -> None:
         """Put the cursor in this place's search field."""
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 
 from PySide6.QtCore import Qt, Signal
-from PySide6.QtGui import QAction
+from PySide6.QtGui import QAction, QResizeEvent
 from PySide6.QtWidgets import (
     QFrame,
     QHBoxLayout,
@@ -169,13 +169,23 @@ class Blank(QWidget):
         """Say what is the case; with a verb, offer the next step."""
         self._title.setText(title)
         self._why.setText(why)
-        self._why.setMinimumWidth(min(600, self.fontMetrics().horizontalAdvance("x" * 60)))
         self._why.setVisible(bool(why))
+        self._fit_why()
         self._next.setText(verb or "Next")
         self._next.setAccessibleName(verb or "Next")
         self._next.setVisible(bool(verb))
         self._action = action
         self.setAccessibleDescription(f"{title}. {why}")
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """Keep the reason readable: at most some 60 letters wide, as high as it needs."""
+        super().resizeEvent(event)
+        self._fit_why()
+
+    def _fit_why(self) -> None:
+        width = min(max(100, self.width() - 40), self._why.fontMetrics().averageCharWidth() * 64)
+        self._why.setFixedWidth(width)
+        self._why.setFixedHeight(max(1, self._why.heightForWidth(width)))
 
     def _go(self) -> None:
         if self._action is not None:

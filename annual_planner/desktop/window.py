@@ -167,9 +167,13 @@ class MainWindow(QMainWindow):
         """Show a place and, with a subject, that subject in it; Back returns."""
         if name not in {place.name for place in self._places}:
             return
-        self._show(name, subject)
+        self._show(name, self._chosen_before() if subject is None and name == "aircraft" else subject)
         self._history.visit(name, self.page.subject)
         self._follow_history()
+
+    def _chosen_before(self) -> int | None:
+        shown = self.stack.currentWidget()
+        return shown.aircraft_here if isinstance(shown, Page) else None
 
     def _show(self, name: str, subject: object) -> None:
         page = self.page_of(name)
