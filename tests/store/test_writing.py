@@ -16,8 +16,9 @@ from annual_planner.records.apply import apply
 from annual_planner.records.readings import RecordReading
 from annual_planner.store.audit import as_plain, audit_lines
 from annual_planner.store.bulk import insert_many
+from annual_planner.store.columns import HoursColumn
 from annual_planner.store.fleet_reads import aircraft_sheet, readings
-from annual_planner.store.mappings import HoursColumn, PersonRow
+from annual_planner.store.mappings import PersonRow
 from annual_planner.store.refusals import ChangedMeanwhile
 from annual_planner.store.session import Fleet
 from annual_planner.store.writing import add, change, remove, values_of
