@@ -191,6 +191,7 @@ class Program(QObject):
         desk = Desk(jobs, self.theme, self._settings, who, self._load_library)
         window = MainWindow(desk, facts, str(self._folder / "log"))
         window.wants_fleet.connect(self.choose)
+        self.theme.dress(window)
         return window
 
     def show_first(self) -> None:
@@ -201,6 +202,7 @@ class Program(QObject):
         self.first.wants_sample.connect(lambda: self._opening().open_sample(self._folder / "sample.fleet"))
         self.first.wants_open.connect(lambda where: self._opening().open(where))
         self.first.wants_new.connect(lambda where: self._opening().open(where, create=True))
+        self.theme.dress(self.first)
         self.first.show()
 
     def choose(self, which: str) -> None:

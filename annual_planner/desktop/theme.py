@@ -5,9 +5,10 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Literal, cast
 
+import shiboken6
 from PySide6.QtCore import QObject, QSettings, Qt, Signal
 from PySide6.QtGui import QColor, QFont, QFontDatabase, QFontMetricsF, QPalette
-from PySide6.QtWidgets import QApplication
+from PySide6.QtWidgets import QApplication, QWidget
 
 from annual_planner.desktop import sheet
 from annual_planner.desktop.colours import Colours, colours
@@ -47,6 +48,8 @@ class Theme(QObject):
         self.percent = int(str(settings.value("look/text", 100)))
         self.bench = str(settings.value("look/bench", "false")) == "true"
         self.colours: Colours = colours(dark=False)
+        self._sheet = ""
+        self._dressed: list[QWidget] = []
         self.sizes = Sizes(16, 28)
         for name in ("DejaVuSans.ttf", "DejaVuSans-Bold.ttf"):
             data = resource_bytes("fonts", name)
@@ -76,10 +79,20 @@ class Theme(QObject):
         self._app.setPalette(palette(self.colours))
         arrow = resource_path("icons", "arrow_grey.svg")
         tick = resource_path("icons", "tick_dark.svg" if self.dark else "tick_light.svg")
-        self._app.setStyleSheet(
-            sheet.style_sheet(self.colours, self.sizes.line, self.sizes.target, arrow, tick)
-        )
+        self._sheet = sheet.style_sheet(self.colours, self.sizes.line, self.sizes.target, arrow, tick)
+        self._dressed = [window for window in self._dressed if shiboken6.isValid(window)]
+        for window in self._dressed:
+            window.setStyleSheet(self._sheet)
         self.changed.emit()
+
+    def dress(self, window: QWidget) -> None:
+        """Put the style sheet on a window, once it is put together; it follows every change of look.
+
+        A sheet on the whole program would be applied again at each step of putting a page together, which
+        takes six times as long.
+        """
+        self._dressed.append(window)
+        window.setStyleSheet(self._sheet)
 
     def set_scheme(self, scheme: Scheme) -> None:
         """Light, dark or as the system has it; kept."""
