@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from typing import TYPE_CHECKING
+
 from PySide6.QtCore import Qt, Signal
 from PySide6.QtWidgets import QFormLayout, QFrame, QHBoxLayout, QLabel, QVBoxLayout
 
@@ -9,7 +11,9 @@ from annual_planner.desktop.columns import day_text, days_from, hours_text
 from annual_planner.desktop.desk import Desk
 from annual_planner.desktop.listing import sign_icon
 from annual_planner.desktop.widgets import button, label, line, scrolled
-from annual_planner.store.rows import FleetLine
+
+if TYPE_CHECKING:
+    from annual_planner.store.rows import FleetLine
 
 LINES = (
     "Comes first", "Expected", "Annual due", "Overdue", "Due soon", "Hours now", "Meter read", "Flies",

@@ -3,9 +3,12 @@
 from __future__ import annotations
 
 from datetime import date
+from typing import TYPE_CHECKING
 
 from annual_planner.desktop.columns import Column, day_text, days_from, hours_text, spoken_day
-from annual_planner.store.rows import DueLine, FleetLine
+
+if TYPE_CHECKING:
+    from annual_planner.store.rows import DueLine, FleetLine
 
 STATES = ("overdue", "no record", "due soon", "in date")
 

@@ -15,11 +15,11 @@ from annual_planner.desktop.fleet_columns import STATES, due_columns, fleet_colu
 from annual_planner.desktop.listing import Listing, Words
 from annual_planner.desktop.page import AskWhy, Page
 from annual_planner.desktop.source import FleetSource, Query
-from annual_planner.store.rows import DueLine, FleetLine
-from annual_planner.trade.working import Working
 
 if TYPE_CHECKING:
+    from annual_planner.store.rows import DueLine, FleetLine
     from annual_planner.store.session import Work
+    from annual_planner.trade.working import Working
 
 AIRPLANES = Words(
     "airplanes",

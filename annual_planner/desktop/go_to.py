@@ -12,9 +12,9 @@ from PySide6.QtWidgets import QDialog, QLineEdit, QListWidget, QListWidgetItem, 
 
 from annual_planner.desktop.desk import Desk
 from annual_planner.desktop.icons import icon
-from annual_planner.store.rows import FleetLine
 
 if TYPE_CHECKING:
+    from annual_planner.store.rows import FleetLine
     from annual_planner.store.session import Work
 
 MOST_AIRPLANES = 12

@@ -10,7 +10,7 @@ from PySide6.QtGui import QIcon, QPainter, QPixmap
 from annual_planner.desktop.resource import resource_text
 
 DRAWN_IN = "#000000"
-SIDES = (20, 40, 64)
+SIDES = (24, 48)
 
 
 @lru_cache(maxsize=400)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from functools import partial
+from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QSize, Qt, Signal
 from PySide6.QtWidgets import QButtonGroup, QFrame, QMenu, QSizePolicy, QToolButton, QVBoxLayout
@@ -12,7 +13,9 @@ from annual_planner.desktop.desk import Desk
 from annual_planner.desktop.icons import icon
 from annual_planner.desktop.places import Place
 from annual_planner.desktop.who import ROLES, Person, Role
-from annual_planner.store.rows import PersonLine
+
+if TYPE_CHECKING:
+    from annual_planner.store.rows import PersonLine
 
 ROLE_WORDS: dict[Role, str] = {"mechanic": "Mechanic", "owner": "Owner", "manager": "Shop manager"}
 
