@@ -165,7 +165,8 @@ def _activity_stands(signer: SignerFacts, on: date) -> bool:
 def _notice_stands(signer: SignerFacts, on: date) -> bool:
     if signer.base_moved_on is None or on < signer.base_moved_on:
         return True
-    return signer.base_notice_on is not None and signer.base_notice_on <= on
+    # A notice older than the move may tell of an earlier one: the cautious reading waits for a new one.
+    return signer.base_notice_on is not None and signer.base_moved_on <= signer.base_notice_on <= on
 
 
 def mechanic_current(months_worked_in_24: Decimal, *, found_able: bool = False) -> Worked[bool]:

@@ -2,8 +2,9 @@
 
 80 psi in, less than 25 % lost: FAA AC 43.13-1B (change 1) 8-14 b(5). 20 psi to try the tester on itself: the
 same, (e). 14 mm plugs 240 ± 20 in-lb and 18 mm plugs 330 in-lb nominal: MIL-S-7886B 4.6, torques of a test
-installation (the sign before the 20 is lost in the scan). 18 to 22 ft-lb for 14 mm: common practice, no source.
-25 to 30 and 35 ft-lb for 18 mm: two engine makers as reported by the trade. 5 kΩ: one plug maker's figure.
+installation (the sign before the 20 is lost in the scan). 18 to 22 ft-lb for 14 mm: common practice, no
+source. 25 to 30 and 35 ft-lb for 18 mm: two engine makers as reported by the trade. 5 kΩ: one plug maker's
+figure.
 """
 
 from __future__ import annotations
@@ -20,9 +21,10 @@ from annual_planner.trade.cards import CardTemplate, Measurement, Per
 UNITS: pint.UnitRegistry[float] = pint.UnitRegistry()
 CARDS = {card.key: card for card in load_library().cards}
 PINT_NAMES = {
-    "in-lb": "inch * force_pound", "ft-lb": "foot * force_pound", "Ω": "ohm", "kΩ": "kiloohm", "mΩ": "milliohm",
-    "°F": "degF", "inHg": "inHg", "qt": "quart", "kt": "knot", "%": "percent", "deg": "degree", "s": "second",
-    "min": "minute", "h": "hour", "gal": "gallon", "lb": "pound", "mA": "milliampere", "A": "ampere", "V": "volt",
+    "in-lb": "inch * force_pound", "ft-lb": "foot * force_pound", "Ω": "ohm", "kΩ": "kiloohm",
+    "mΩ": "milliohm", "°F": "degF", "qt": "quart", "kt": "knot", "%": "percent", "deg": "degree",
+    "s": "second", "min": "minute", "h": "hour", "gal": "gallon", "lb": "pound", "mA": "milliampere",
+    "A": "ampere", "V": "volt",
 }  # fmt: skip
 
 
