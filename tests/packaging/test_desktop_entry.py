@@ -5,6 +5,8 @@ from configparser import ConfigParser
 from pathlib import Path
 from xml.etree import ElementTree
 
+import annual_planner
+
 ROOT = Path(__file__).resolve().parents[2]
 ENTRY = ROOT / "packaging" / "annual-planner.desktop"
 METAINFO = ROOT / "packaging" / "org.annualplanner.AnnualPlanner.metainfo.xml"
@@ -38,4 +40,4 @@ def test_entry_metainfo_and_project_agree_on_names_and_version() -> None:
     assert metainfo.findtext("name") == entry()["Name"]
     assert metainfo.findtext("summary") == entry()["Comment"]
     assert metainfo.findtext("icon") == entry()["Icon"]
-    assert metainfo.find("releases/release").get("version") == project()["version"]  # type: ignore[union-attr]
+    assert metainfo.find("releases/release").get("version") == annual_planner.__version__  # type: ignore[union-attr]
