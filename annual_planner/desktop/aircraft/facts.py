@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from PySide6.QtCore import QSize
+from PySide6.QtCore import QSize, Qt
+from PySide6.QtGui import QPainter, QPaintEvent
 from PySide6.QtWidgets import QFrame, QHBoxLayout, QLabel, QSizePolicy, QVBoxLayout, QWidget
 
 from annual_planner.desktop.aircraft.seen import Seen
@@ -12,16 +13,34 @@ from annual_planner.desktop.listing import sign_icon
 from annual_planner.desktop.widgets import label
 
 
+class Elided(QLabel):
+    """Text that ends in … where there is less room than it needs."""
+
+    def __init__(self, **marks: bool) -> None:
+        super().__init__()
+        self.setTextFormat(Qt.TextFormat.PlainText)
+        self.setSizePolicy(QSizePolicy.Policy.Ignored, QSizePolicy.Policy.Preferred)
+        for mark, on in marks.items():
+            self.setProperty(mark, on)
+
+    def paintEvent(self, _event: QPaintEvent) -> None:
+        """Draw as much as fits."""
+        painter = QPainter(self)
+        room = self.contentsRect()
+        text = self.fontMetrics().elidedText(self.text(), Qt.TextElideMode.ElideRight, room.width())
+        painter.setPen(self.palette().color(self.foregroundRole()))
+        painter.drawText(room, int(Qt.AlignmentFlag.AlignVCenter | Qt.AlignmentFlag.AlignLeft), text)
+        painter.end()
+
+
 class Figure(QWidget):
     """A small heading, a value under it, and a quiet line."""
 
     def __init__(self, name: str) -> None:
         super().__init__()
         self._name = name
-        self._value = label("", number=True)
-        self._more = label("", faint=True)
-        for text in (self._value, self._more):
-            text.setSizePolicy(QSizePolicy.Policy.Ignored, QSizePolicy.Policy.Preferred)
+        self._value = Elided(number=True)
+        self._more = Elided(faint=True)
         self.sign = QLabel()
         self.sign.setAccessibleName(f"{name}, drawn")
         self.sign.hide()

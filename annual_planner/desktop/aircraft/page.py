@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from PySide6.QtWidgets import QStackedWidget, QTabWidget, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QStackedWidget, QVBoxLayout, QWidget
 
 from annual_planner.desktop.aircraft.doings import Doings
 from annual_planner.desktop.aircraft.facts import Facts
@@ -16,8 +16,9 @@ from annual_planner.desktop.desk import Desk
 from annual_planner.desktop.form import Form, Scrolled
 from annual_planner.desktop.listing import Listing, Words
 from annual_planner.desktop.page import AskWhy, Page
+from annual_planner.desktop.parts import Parts
 from annual_planner.desktop.source import FleetSource, HeldSource, Query
-from annual_planner.desktop.widgets import Blank
+from annual_planner.desktop.widgets import Blank, label
 from annual_planner.store.rows import AssemblyLine, DiscrepancyLine, DueLine
 from annual_planner.store.session import Work
 from annual_planner.trade.periods import DueState
@@ -39,7 +40,9 @@ class AircraftPage(Page):
         super().__init__(desk)
         self.aircraft_id: int | None = None
         self.seen: Seen | None = None
-        self.under.setWordWrap(True)
+        self.about = label("", faint=True)
+        self.about.setWordWrap(True)
+        self.body.addWidget(self.about)
         self.facts = Facts(desk)
         self.due = self._due_list()
         self.particulars = Particulars(desk, desk.jobs.write)
@@ -47,7 +50,7 @@ class AircraftPage(Page):
         self.done = Done(desk)
         self.flown = Flown(desk)
         self.defects = self._defects_list()
-        self.tabs = QTabWidget()
+        self.tabs = Parts("Parts of the airplane's page")
         self.blank = Blank()
         self.drawer: Scrolled | None = None
         self._stack = QStackedWidget()
@@ -89,7 +92,7 @@ class AircraftPage(Page):
             source,
             words,
             states=STATES,
-            next_step=lambda: self.doings.take_on(),
+            next_step=lambda: self.doings.recording.take_on(),
         )
 
     def _assemblies_list(self) -> Listing[AssemblyLine]:
@@ -111,13 +114,10 @@ class AircraftPage(Page):
             DEFECTS,
             self.held_defects,
             words,
-            next_step=lambda: self.doings.start_discrepancy(),
+            next_step=lambda: self.doings.recording.start_discrepancy(),
         )
 
     def _fill(self) -> None:
-        self.tabs.setAccessibleName("Parts of the airplane's page")
-        self.tabs.tabBar().setAccessibleName("Parts of the airplane's page")
-        self.tabs.setDocumentMode(True)
         for part, words in (
             (self.due, "What comes due"),
             (self.particulars, "Particulars"),
@@ -126,7 +126,7 @@ class AircraftPage(Page):
             (self.flown, "Hours flown"),
             (self.defects, "Open discrepancies"),
         ):
-            self.tabs.addTab(part, words)
+            self.tabs.add(part, words)
         shown = QWidget()
         shown.setAccessibleName("The airplane")
         self._column = QVBoxLayout(shown)
@@ -176,6 +176,16 @@ class AircraftPage(Page):
         """The airplane's id."""
         return self.aircraft_id
 
+    @property
+    def aircraft_here(self) -> int | None:
+        """The airplane that is shown."""
+        return self.aircraft_id
+
+    def focus_here(self) -> None:
+        """Put the keys on the form that is open, else on the list of dues."""
+        if self.drawer is None:
+            self.due.view.setFocus()
+
     def why(self) -> AskWhy | Working | None:
         """The due point of the chosen requirement; on the hours, how it is flown."""
         if self.aircraft_id is None:
@@ -183,7 +193,7 @@ class AircraftPage(Page):
         from annual_planner.records.due_state import explain_due, explain_usage
 
         aircraft_id, today = self.aircraft_id, self.desk.today
-        if self.tabs.currentWidget() in (self.flown, self.assemblies, self.particulars):
+        if self.tabs.part in (self.flown, self.assemblies, self.particulars):
             return lambda work: explain_usage(work, aircraft_id, today)
         requirement_id = self.chosen_requirement_id
         if requirement_id is None:
@@ -193,16 +203,16 @@ class AircraftPage(Page):
     @property
     def chosen_requirement_id(self) -> int | None:
         """The requirement that is pointed at: in the list of dues, else of the compliance chosen."""
-        if self.tabs.currentWidget() is self.done and self.done.listing.current is not None:
+        if self.tabs.part is self.done and self.done.listing.current is not None:
             return self.done.listing.current.requirement_id
         return self.due.current_id if self.due.current_id >= 0 else None
 
     def search_here(self) -> None:
         """Put the cursor in the search field of the part that is shown."""
-        part = self.tabs.currentWidget()
+        part = self.tabs.part
         listing = part if isinstance(part, Listing) else getattr(part, "listing", self.due)
         if part is not listing and not hasattr(part, "listing"):
-            self.tabs.setCurrentWidget(self.due)
+            self.tabs.show_part(self.due)
         listing.search.setFocus()
         listing.search.selectAll()
 
@@ -210,7 +220,7 @@ class AircraftPage(Page):
 
     def _show_nothing(self) -> None:
         self.heading.setText("Aircraft")
-        self.tell_under("")
+        self.about.setText("")
         owner = not self.desk.who.person.may_edit
         self.blank.show_state(
             "No airplane is chosen",
@@ -245,7 +255,7 @@ class AircraftPage(Page):
             sheet.owner,
             sheet.base,
         ]
-        self.tell_under("  ·  ".join(part for part in parts if part))
+        self.about.setText("  ·  ".join(part for part in parts if part))
         self.facts.take(seen)
         self.particulars.take(sheet, seen.people)
         self.desk.with_library(self.particulars, self.particulars.take_library)
@@ -257,7 +267,7 @@ class AircraftPage(Page):
         self.flown.take(seen)
         open_ = len(seen.discrepancies)
         self.tabs.setTabText(
-            self.tabs.indexOf(self.defects),
+            self.tabs.place_of(self.defects),
             f"Open discrepancies ({open_})" if open_ else "Open discrepancies",
         )
         self._enable(True)

@@ -219,23 +219,6 @@ def end_form(due: DueLine, done: Done, leave: Leave) -> Form:
     return form
 
 
-def plan_form(seen: Seen, today: date, done: Done, leave: Leave) -> Form:
-    """When an annual is to start."""
-    form = Form(
-        "Plan an annual",
-        "Plan annual",
-        done,
-        leave,
-        says="Everything that comes due before the next annual would end is weighed,"
-        " and the cards are laid out in the order of work. Nothing is ordered or promised by it.",
-    )
-    form.add(day_field("start_on", "Starts on", today, past=False, start="+7"))
-    form.add(TextField("title", "Title", needed="Give it a title.", letters=36)).put(
-        f"Annual inspection {today.year}"
-    )
-    return form
-
-
 def discrepancy_form(zones: list[tuple[object, str]], today: date, done: Done, leave: Leave) -> Form:
     """What was found."""
     form = Form("Record a discrepancy", "Record discrepancy", done, leave)

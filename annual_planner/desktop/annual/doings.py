@@ -133,7 +133,7 @@ class Doings(QObject):
             self._write(edit, form)
 
         form = OwnCardForm(shown, done, page.close_form)
-        page.tabs.setCurrentWidget(page.cards)
+        page.tabs.show_part(page.cards)
         page.open_form(form, whole=True)
 
     def start_start(self) -> None:
@@ -161,7 +161,7 @@ class Doings(QObject):
         from annual_planner.planning.edits import RemoveCard
 
         card = self.page.cards.current
-        if self.page.tabs.currentWidget() is self.page.cards and card is not None:
+        if self.page.tabs.part is self.page.cards and card is not None:
             self._write(RemoveCard(card.card_id), None)
 
     def remove_package(self) -> None:
@@ -187,7 +187,7 @@ class Doings(QObject):
 
     def to_paper(self) -> None:
         """Look at the paper."""
-        self.page.tabs.setCurrentWidget(self.page.preview)
+        self.page.tabs.show_part(self.page.preview)
         self.page.preview.setFocus()
 
     def why_order(self) -> None:

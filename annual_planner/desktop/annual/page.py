@@ -2,25 +2,30 @@
 
 from __future__ import annotations
 
-from PySide6.QtWidgets import QStackedWidget, QTabWidget, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QStackedWidget, QVBoxLayout, QWidget
 
 from annual_planner.desktop.annual.cards_tab import CardsInOrder
 from annual_planner.desktop.annual.columns import PACKAGES
 from annual_planner.desktop.annual.doings import Doings
 from annual_planner.desktop.annual.held import HeldList
 from annual_planner.desktop.annual.items_tab import WhatGoesIn
+from annual_planner.desktop.annual.plan import start_plan
 from annual_planner.desktop.annual.preview import PreviewPane
 from annual_planner.desktop.annual.seen import Shown, read_packages, read_shown
 from annual_planner.desktop.annual.tabs import After, Coverage, OwnerPrepares, PeopleAndHours, Supplies
+from annual_planner.desktop.annual.why import why_here
 from annual_planner.desktop.columns import day_text
 from annual_planner.desktop.desk import Desk
 from annual_planner.desktop.form import Form, Scrolled
 from annual_planner.desktop.listing import Listing, Words
 from annual_planner.desktop.page import AskWhy, Page
-from annual_planner.desktop.widgets import Blank
+from annual_planner.desktop.parts import Parts
+from annual_planner.desktop.widgets import Blank, label
 from annual_planner.store.rows import PackageLine
 from annual_planner.trade.working import Working
 
+PLAN = "plan:"
+"""Before the id of an airplane: an annual is to be planned for it."""
 PACKAGE_STATES = ("planning", "in work", "closed")
 
 
@@ -48,7 +53,10 @@ class AnnualPage(Page):
         self.package_id: int | None = None
         self.shown: Shown | None = None
         self._choosing = False
-        self.under.setWordWrap(True)
+        self.heading.setWordWrap(True)
+        self.about = label("", faint=True)
+        self.about.setWordWrap(True)
+        self.body.addWidget(self.about)
         self.items = WhatGoesIn(desk, self.failed)
         self.cards = CardsInOrder(desk)
         self.hours = PeopleAndHours(desk)
@@ -57,7 +65,7 @@ class AnnualPage(Page):
         self.coverage = Coverage(desk)
         self.after = After(desk)
         self.preview = PreviewPane(desk)
-        self.tabs = QTabWidget()
+        self.tabs = Parts("Parts of the annual")
         self.blank = Blank()
         self.chooser = self._chooser()
         self.drawer: Scrolled | None = None
@@ -103,11 +111,8 @@ class AnnualPage(Page):
         return (*work, owner, *rest) if self.desk.who.person.may_edit else (owner, *work, *rest)
 
     def _fill(self) -> None:
-        self.tabs.setAccessibleName("Parts of the annual")
-        self.tabs.tabBar().setAccessibleName("Parts of the annual")
-        self.tabs.setDocumentMode(True)
         for part, words in self._parts():
-            self.tabs.addTab(part, words)
+            self.tabs.add(part, words)
         self._annual = QWidget()
         self._annual.setAccessibleName("The annual")
         self._column = QVBoxLayout(self._annual)
@@ -120,10 +125,10 @@ class AnnualPage(Page):
 
     def _connect(self) -> None:
         self.chooser.opened.connect(self._open)
-        self.tabs.currentChanged.connect(lambda _place: self._look_at_paper())
+        self.tabs.turned.connect(self._look_at_paper)
         self.items.wants_why.connect(lambda: self._ask_why())
         self.cards.detail.wants_why.connect(lambda: self._ask_why())
-        self.preview.said.connect(self.strip.say)
+        self.preview.out.said.connect(self.strip.say)
         self.desk.who.changed.connect(self._order_tabs)
 
     def _ask_why(self) -> None:
@@ -133,10 +138,10 @@ class AnnualPage(Page):
 
     def _order_tabs(self) -> None:
         """Put the parts in the order of the person at the window."""
-        current = self.tabs.currentWidget()
+        current = self.tabs.part
         for place, (part, _words) in enumerate(self._parts()):
-            self.tabs.tabBar().moveTab(self.tabs.indexOf(part), place)
-        self.tabs.setCurrentWidget(current if self.desk.who.person.may_edit else self.owner)
+            self.tabs.tabBar().moveTab(self.tabs.place_of(part), place)
+        self.tabs.show_part(current if current and self.desk.who.person.may_edit else self.owner)
 
     # -- what the window asks ------------------------------------------------------------------------
 
@@ -165,9 +170,11 @@ class AnnualPage(Page):
         )
 
     def show_subject(self, subject: object) -> None:
-        """Show the package with this id; 'list' shows all of them."""
+        """Show the package with this id; 'list' shows all of them, 'plan:7' plans one for airplane 7."""
         if subject == "list":
             self.choose()
+        elif isinstance(subject, str) and subject.startswith(PLAN):
+            self.start_plan(int(subject.removeprefix(PLAN)))
         elif isinstance(subject, int) and subject != self.package_id:
             self._open_package(subject)
         if self.stale and self.isVisible():
@@ -181,50 +188,49 @@ class AnnualPage(Page):
         self.moved.emit()
         self.stale = True
 
+    def start_plan(self, aircraft_id: int) -> None:
+        """Ask when the annual of that airplane is to start."""
+        from annual_planner.store.fleet_reads import registration_of
+
+        def open_form(registration: str) -> None:
+            start_plan(self, aircraft_id, registration, self.show_subject, self.choose)
+
+        self._choosing = True
+        self.desk.jobs.read(
+            lambda work: registration_of(work, aircraft_id), self, open_form, self.failed, topic="plan"
+        )
+
     @property
     def subject(self) -> object:
         """The package's id."""
         return self.package_id
 
+    @property
+    def aircraft_here(self) -> int | None:
+        """The airplane whose annual is shown."""
+        return self.shown.view.aircraft.aircraft_id if self.shown is not None else None
+
+    def focus_here(self) -> None:
+        """Put the keys on the list that is shown."""
+        if self._stack.currentWidget() is self.chooser:
+            self.chooser.view.setFocus()
+        elif self.drawer is None and isinstance(self.tabs.part, QWidget):
+            part = self.tabs.part
+            listing = getattr(part, "listing", None)
+            (listing.view if isinstance(listing, Listing) else part).setFocus()
+
     def why(self) -> AskWhy | Working | None:
         """Why an item goes in, who may do a card, or why the cards stand in their order."""
-        from annual_planner.planning.explain import explain_card, explain_item, explain_package
-
-        shown, desk, today, part = self.shown, self.desk, self.desk.today, self.tabs.currentWidget()
-        if shown is None or self._stack.currentWidget() is not self._annual:
-            return None
-        item, card = self.items.current, self.cards.current
-        if part is self.items and item is not None:
-            item_id = item.item_id
-            return lambda work: explain_item(work, item_id, today, desk.library())
-        if part is self.cards and card is not None:
-            card_id = card.card_id
-            return lambda work: explain_card(work, card_id, desk.library(), today)
-        if part is self.items:
-            package_id = shown.view.package.package_id
-            return lambda work: explain_package(work, package_id, desk.library(), today)
-        return self._why_due_after() or shown.view.order_working
-
-    def _why_due_after(self) -> AskWhy | None:
-        """The due point behind the row of 'Due after'."""
-        from annual_planner.records.due_state import explain_due
-
-        shown, line, today = self.shown, self.after.listing.current, self.desk.today
-        if self.tabs.currentWidget() is not self.after or shown is None or line is None:
-            return None
-        found = [item.due.requirement_id for item in shown.view.items if item.due.title == line.title]
-        if not found:
-            return None
-        return lambda work: explain_due(work, found[0], today)
+        return why_here(self) if self._stack.currentWidget() is self._annual else None
 
     def search_here(self) -> None:
         """Put the cursor in the search field of the part that is shown."""
         if self._stack.currentWidget() is self.chooser:
             self.chooser.search.setFocus()
             return
-        listing = getattr(self.tabs.currentWidget(), "listing", None)
+        listing = getattr(self.tabs.part, "listing", None)
         if not isinstance(listing, Listing):
-            self.tabs.setCurrentWidget(self.cards)
+            self.tabs.show_part(self.cards)
             listing = self.cards.listing
         listing.search.setFocus()
         listing.search.selectAll()
@@ -243,7 +249,7 @@ class AnnualPage(Page):
 
     def _show_list(self) -> None:
         self.heading.setText("Annuals")
-        self.tell_under("")
+        self.about.setText("")
         self._stack.setCurrentWidget(self.chooser)
         self.doings.enable(False)
 
@@ -252,7 +258,7 @@ class AnnualPage(Page):
 
     def _take_packages(self, lines: list[PackageLine]) -> None:
         self.chooser.take(lines)
-        if self.package_id is not None:
+        if self.package_id is not None or self.drawer is not None:
             return
         alone = len(lines) == 1 and self.desk.who.person.role != "manager" and not self._choosing
         if alone:
@@ -269,7 +275,7 @@ class AnnualPage(Page):
         self.shown = shown
         package = shown.view.package
         self.heading.setText(f"{package.registration}  {package.title}")
-        self.tell_under(
+        self.about.setText(
             "  ·  ".join(
                 (
                     package.state,
@@ -288,7 +294,7 @@ class AnnualPage(Page):
         self.doings.enable(True)
 
     def _look_at_paper(self) -> None:
-        if self.tabs.currentWidget() is self.preview:
+        if self.tabs.part is self.preview:
             self.preview.make()
 
     # -- forms -----------------------------------------------------------------------------------------
@@ -299,7 +305,8 @@ class AnnualPage(Page):
         self.strip.put_away()
         self.drawer = Scrolled(form, snug=not whole)
         self._column.insertWidget(0, self.drawer)
-        self.tabs.setVisible(not whole)
+        self.tabs.setVisible(not whole and self.shown is not None)
+        self._stack.setCurrentWidget(self._annual)
         form.start()
 
     def close_form(self) -> None:
@@ -310,4 +317,5 @@ class AnnualPage(Page):
             drawer.hide()
             drawer.deleteLater()
             self.tabs.show()
+            self._stack.setCurrentWidget(self._annual if self.shown is not None else self.chooser)
             self.cards.listing.view.setFocus()

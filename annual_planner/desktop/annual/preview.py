@@ -2,14 +2,10 @@
 
 from __future__ import annotations
 
-from pathlib import Path
-
-from PySide6.QtCore import QStandardPaths, Qt, QTemporaryDir, QUrl, Signal
-from PySide6.QtGui import QDesktopServices, QImage, QKeyEvent, QResizeEvent
-from PySide6.QtPrintSupport import QPrintDialog, QPrinter
+from PySide6.QtCore import Qt
+from PySide6.QtGui import QImage, QKeyEvent, QResizeEvent
 from PySide6.QtWidgets import (
     QComboBox,
-    QFileDialog,
     QProgressBar,
     QPushButton,
     QScrollArea,
@@ -20,6 +16,7 @@ from PySide6.QtWidgets import (
 
 from annual_planner.desktop.annual import paper_jobs
 from annual_planner.desktop.annual.pages import PageView
+from annual_planner.desktop.annual.paper_out import PaperOut
 from annual_planner.desktop.desk import Desk
 from annual_planner.desktop.fields import Choice
 from annual_planner.desktop.flow import FlowRow
@@ -40,9 +37,6 @@ SCREEN_DOTS = 96 / 72
 class PreviewPane(QWidget):
     """Page by page; Page Up and Page Down turn the pages."""
 
-    said = Signal(str, str)
-    """Something to say at the top of the page, and a remedy."""
-
     def __init__(self, desk: Desk) -> None:
         super().__init__()
         self.setAccessibleName("Print preview")
@@ -53,7 +47,7 @@ class PreviewPane(QWidget):
         self._pages = 0
         self._number = 0
         self._running: Progress | None = None
-        self._folder: QTemporaryDir | None = None
+        self.out = PaperOut(desk, self)
         self.size_box = self._choice("Paper size", SIZES)
         self.zoom_box = self._choice("Zoom", ZOOMS)
         self.page = PageView(desk.theme)
@@ -84,9 +78,9 @@ class PreviewPane(QWidget):
         self.back = button("Back", lambda: self.turn_to(self._number - 1), tip="Page before (Page Up)")
         self.on = button("Next", lambda: self.turn_to(self._number + 1), tip="Next page (Page Down)")
         self.last = button("Last", lambda: self.turn_to(self._pages - 1), tip="Last page (End)")
-        self.save = button("Save PDF…", self.ask_and_save, tip="Save the paper as a PDF file")
-        self.open = button("Open PDF", self.open_outside, tip="Open the paper in the system's viewer")
-        self.print = button("Print…", self.ask_and_print, tip="Print these pages", leading=True)
+        self.save = button("Save PDF…", self.out.ask_and_save, tip="Save the paper as a PDF file")
+        self.open = button("Open PDF", self.out.open_outside, tip="Open the paper in the system's viewer")
+        self.print = button("Print…", self.out.ask_and_print, tip="Print these pages", leading=True)
         self.cancel = button("Cancel", self.stop)
 
     def _lay_out(self) -> None:
@@ -169,6 +163,7 @@ class PreviewPane(QWidget):
 
     def _take_pdf(self, view: PackageView, size: str, pdf: bytes, pages: int) -> None:
         self._running, self._made_of, self._pdf, self._pages = None, (view, size), pdf, pages
+        self.out.view, self.out.pdf = view, pdf
         self._number = min(self._number, pages - 1)
         self._stack.setCurrentWidget(self.area)
         self._show_page()
@@ -260,72 +255,3 @@ class PreviewPane(QWidget):
             super().keyPressEvent(event)
         else:
             self.turn_to(to)
-
-    # -- out ----------------------------------------------------------------------------------------------
-
-    def file_name(self) -> str:
-        """A name by airplane and day."""
-        if self._view is None:
-            return "annual.pdf"
-        package = self._view.package
-        return f"{package.registration} annual {package.start_on.isoformat()}.pdf"
-
-    def ask_and_save(self) -> None:
-        """Ask for a place and save the PDF there."""
-        folder = QStandardPaths.writableLocation(QStandardPaths.StandardLocation.DocumentsLocation)
-        name = str(Path(folder) / self.file_name())
-        path, _ = QFileDialog.getSaveFileName(self, "Save the paper", name, "PDF (*.pdf)")
-        if path:
-            self.save_to(Path(path if path.lower().endswith(".pdf") else f"{path}.pdf"))
-
-    def save_to(self, path: Path) -> None:
-        """Save the PDF there."""
-        pdf = self._pdf
-        self._desk.jobs.long(
-            lambda _p: paper_jobs.save_pdf(pdf, path),
-            self,
-            lambda saved: self.said.emit(f"Saved as {saved.name}.", str(saved.parent)),
-            self._tell,
-            topic="save",
-            says="Saving the PDF",
-        )
-
-    def open_outside(self) -> None:
-        """Open the PDF in the system's viewer."""
-        if self._folder is None:
-            self._folder = QTemporaryDir()
-        path, pdf = Path(self._folder.path()) / self.file_name(), self._pdf
-        self._desk.jobs.long(
-            lambda _p: paper_jobs.save_pdf(pdf, path),
-            self,
-            self._show_outside,
-            self._tell,
-            topic="open",
-            says="Opening the PDF",
-        )
-
-    def _show_outside(self, path: Path) -> None:
-        if not QDesktopServices.openUrl(QUrl.fromLocalFile(str(path))):
-            self.said.emit("No viewer for PDF files answered.", "Save the PDF and open it by hand.")
-
-    def ask_and_print(self) -> None:
-        """Ask for a printer and print what is seen."""
-        printer = QPrinter(QPrinter.PrinterMode.HighResolution)
-        printer.setDocName(self.file_name())
-        printer.setFullPage(True)
-        dialog = QPrintDialog(printer, self)
-        dialog.setAccessibleName("Print the paper")
-        if dialog.exec():
-            pdf = self._pdf
-            self._desk.jobs.long(
-                lambda progress: paper_jobs.print_pdf(pdf, printer, progress),
-                self,
-                lambda pages: self.said.emit(f"{pages} pages went to the printer.", ""),
-                self._tell,
-                topic="print",
-                says="Printing",
-            )
-
-    def _tell(self, error: Exception) -> None:
-        said = error.said if isinstance(error, Refused) else "That didn't work."
-        self.said.emit(said, error.remedy if isinstance(error, Refused) else "Nothing was lost; try again.")

@@ -1,0 +1,97 @@
+"""What becomes of the paper that was looked at: saved, opened in the system's viewer, printed."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+from PySide6.QtCore import QObject, QStandardPaths, QTemporaryDir, QUrl, Signal
+from PySide6.QtGui import QDesktopServices
+from PySide6.QtPrintSupport import QPrintDialog, QPrinter
+from PySide6.QtWidgets import QFileDialog, QWidget
+
+from annual_planner.desktop.annual import paper_jobs
+from annual_planner.desktop.desk import Desk
+from annual_planner.planning.package_view import PackageView
+from annual_planner.trade.refused import Refused
+
+
+class PaperOut(QObject):
+    """Takes the PDF as it was previewed; nothing is drawn anew."""
+
+    said = Signal(str, str)
+    """Something to say at the top of the page, and a remedy."""
+
+    def __init__(self, desk: Desk, pane: QWidget) -> None:
+        super().__init__(pane)
+        self._desk = desk
+        self._pane = pane
+        self._folder: QTemporaryDir | None = None
+        self.view: PackageView | None = None
+        self.pdf = b""
+
+    def file_name(self) -> str:
+        """A name by airplane and day."""
+        if self.view is None:
+            return "annual.pdf"
+        package = self.view.package
+        return f"{package.registration} annual {package.start_on.isoformat()}.pdf"
+
+    def ask_and_save(self) -> None:
+        """Ask for a place and save the PDF there."""
+        folder = QStandardPaths.writableLocation(QStandardPaths.StandardLocation.DocumentsLocation)
+        name = str(Path(folder) / self.file_name())
+        path, _ = QFileDialog.getSaveFileName(self._pane, "Save the paper", name, "PDF (*.pdf)")
+        if path:
+            self.save_to(Path(path if path.lower().endswith(".pdf") else f"{path}.pdf"))
+
+    def save_to(self, path: Path) -> None:
+        """Save the PDF there."""
+        pdf = self.pdf
+        self._desk.jobs.long(
+            lambda _p: paper_jobs.save_pdf(pdf, path),
+            self,
+            lambda saved: self.said.emit(f"Saved as {saved.name}.", str(saved.parent)),
+            self._tell,
+            topic="save",
+            says="Saving the PDF",
+        )
+
+    def open_outside(self) -> None:
+        """Open the PDF in the system's viewer."""
+        if self._folder is None:
+            self._folder = QTemporaryDir()
+        path, pdf = Path(self._folder.path()) / self.file_name(), self.pdf
+        self._desk.jobs.long(
+            lambda _p: paper_jobs.save_pdf(pdf, path),
+            self,
+            self._show_outside,
+            self._tell,
+            topic="open",
+            says="Opening the PDF",
+        )
+
+    def _show_outside(self, path: Path) -> None:
+        if not QDesktopServices.openUrl(QUrl.fromLocalFile(str(path))):
+            self.said.emit("No viewer for PDF files answered.", "Save the PDF and open it by hand.")
+
+    def ask_and_print(self) -> None:
+        """Ask for a printer and print what is seen."""
+        printer = QPrinter(QPrinter.PrinterMode.HighResolution)
+        printer.setDocName(self.file_name())
+        printer.setFullPage(True)
+        dialog = QPrintDialog(printer, self._pane)
+        dialog.setAccessibleName("Print the paper")
+        if dialog.exec():
+            pdf = self.pdf
+            self._desk.jobs.long(
+                lambda progress: paper_jobs.print_pdf(pdf, printer, progress),
+                self,
+                lambda pages: self.said.emit(f"{pages} pages went to the printer.", ""),
+                self._tell,
+                topic="print",
+                says="Printing",
+            )
+
+    def _tell(self, error: Exception) -> None:
+        said = error.said if isinstance(error, Refused) else "That didn't work."
+        self.said.emit(said, error.remedy if isinstance(error, Refused) else "Nothing was lost; try again.")

@@ -1,0 +1,57 @@
+"""The working behind what is pointed at on the page of one annual."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from annual_planner.desktop.page import AskWhy
+from annual_planner.trade.working import Working
+
+if TYPE_CHECKING:
+    from annual_planner.desktop.annual.page import AnnualPage
+
+
+def why_here(page: AnnualPage) -> AskWhy | Working | None:
+    """Why an item goes in, who may do a card, when a thing is next due; else why the cards are so ordered."""
+    shown, part = page.shown, page.tabs.part
+    if shown is None:
+        return None
+    if part is page.items:
+        return _of_item(page)
+    if part is page.cards and page.cards.current is not None:
+        return _of_card(page, page.cards.current.card_id)
+    if part is page.after:
+        return _of_due_after(page) or shown.view.order_working
+    return shown.view.order_working
+
+
+def _of_item(page: AnnualPage) -> AskWhy | None:
+    from annual_planner.planning.explain import explain_item, explain_package
+
+    desk, today, item, package_id = page.desk, page.desk.today, page.items.current, page.package_id
+    if item is not None:
+        item_id = item.item_id
+        return lambda work: explain_item(work, item_id, today, desk.library())
+    if package_id is None:
+        return None
+    return lambda work: explain_package(work, package_id, desk.library(), today)
+
+
+def _of_card(page: AnnualPage, card_id: int) -> AskWhy:
+    from annual_planner.planning.explain import explain_card
+
+    desk, today = page.desk, page.desk.today
+    return lambda work: explain_card(work, card_id, desk.library(), today)
+
+
+def _of_due_after(page: AnnualPage) -> AskWhy | None:
+    """The due point, as recorded now, behind the chosen row."""
+    from annual_planner.records.due_state import explain_due
+
+    shown, line, today = page.shown, page.after.listing.current, page.desk.today
+    if shown is None or line is None:
+        return None
+    found = [item.due.requirement_id for item in shown.view.items if item.due.title == line.title]
+    if not found:
+        return None
+    return lambda work: explain_due(work, found[0], today)
