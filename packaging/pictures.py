@@ -112,12 +112,29 @@ def _places(app: QApplication, program: Program, folder: Path, kind: str) -> Non
     window.show_why()
     _save(app, window, folder / f"{kind}-why.png", program)
     window.panel.hide()
+    _popups(app, program, folder, kind)
     program.theme.set_bench(True)
     _save(app, window, folder / f"{kind}-bench.png", program)
     program.theme.set_bench(False)
     program.theme.set_percent(200)
     _save(app, window, folder / f"{kind}-200.png", program)
     program.theme.set_percent(100)
+
+
+def _popups(app: QApplication, program: Program, folder: Path, kind: str) -> None:
+    from annual_planner.desktop.go_to import GoTo
+    from annual_planner.desktop.help_window import HelpWindow
+
+    window = program.window
+    assert window is not None, "the sample fleet was opened"
+    window.go_to_anything()
+    _save(app, window.findChild(GoTo), folder / f"{kind}-goto.png", program)
+    for box in window.findChildren(GoTo):
+        box.close()
+    window.show_help("fleet")
+    _save(app, window.findChild(HelpWindow), folder / f"{kind}-help.png", program)
+    for page in window.findChildren(HelpWindow):
+        page.close()
 
 
 def _save(app: QApplication, shown: QWidget | None, path: Path, program: Program | None = None) -> None:

@@ -187,7 +187,8 @@ class Program(QObject):
 
     def _window(self, fleet: Fleet | Future[Fleet], facts: FleetFacts) -> MainWindow:
         who = Who(self._settings, self)
-        jobs = Jobs(fleet, lambda: who.person.by, self._today or today_of(facts.fixed_today))
+        today = self._today or today_of(facts.fixed_today)
+        jobs = Jobs(fleet, lambda: who.person.by, today, may_edit=lambda: who.person.may_edit)
         desk = Desk(jobs, self.theme, self._settings, who, self._load_library)
         window = MainWindow(desk, facts, str(self._folder / "log"))
         window.wants_fleet.connect(self.choose)

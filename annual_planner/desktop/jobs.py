@@ -64,13 +64,20 @@ class Jobs(QObject):
     _arrived = Signal(object, object, object)
 
     def __init__(
-        self, fleet: Fleet | Future[Fleet], by: Callable[[], str], today: date, parent: QObject | None = None
+        self,
+        fleet: Fleet | Future[Fleet],
+        by: Callable[[], str],
+        today: date,
+        parent: QObject | None = None,
+        *,
+        may_edit: Callable[[], bool] = lambda: True,
     ) -> None:
         super().__init__(parent)
         self._fleet = fleet
         self.today = today
         self.trail = Trail(self)
         self._by = by
+        self._may_edit = may_edit
         self._readers = ThreadPoolExecutor(READERS, "reader")
         self._writer = ThreadPoolExecutor(1, "writer")
         self._awaited: list[Job] = []
@@ -127,19 +134,30 @@ class Jobs(QObject):
         done: Callable[[Changed], None] | None = None,
         failed: Failed | None = None,
     ) -> Progress:
-        """Apply an edit through the one writer; it can be taken back from the Edit menu."""
+        """Apply an edit through the one writer; it can be taken back from the Edit menu.
+
+        Whoever may only look is refused here, whatever a page offers.
+        """
+        if not self._may_edit():
+            self._tell(
+                Refused(
+                    "Owners look at the fleet and change nothing in it.", "Ask the shop to write it down."
+                ),
+                failed,
+            )
+            return Progress(edit.says)
         return self._write(edit, edit.says, "new", asker, done, failed)
 
     def undo(self, asker: QObject) -> None:
         """Take the newest edit back, by the same door as every edit."""
         entry = self.trail.undo
-        if entry is not None and not self._writing():
+        if entry is not None and self._may_edit() and not self._writing():
             self._write(entry.edit, entry.says, "undo", asker, None, None)
 
     def redo(self, asker: QObject) -> None:
         """Do again what was taken back last."""
         entry = self.trail.redo
-        if entry is not None and not self._writing():
+        if entry is not None and self._may_edit() and not self._writing():
             self._write(entry.edit, entry.says, "redo", asker, None, None)
 
     def close(self) -> None:

@@ -207,6 +207,28 @@ def test_an_owner_sees_their_own_airplanes_and_is_offered_no_edits(window: MainW
     assert page.heading.text() == "My airplanes"
 
 
+def test_an_owners_edit_is_refused_whatever_a_page_offers(window: MainWindow, qtbot: QtBot) -> None:
+    with window.desk.jobs.fleet.reading() as work:
+        number = find_aircraft(work, DEMO_AIRPLANE)
+        before = len(readings(work, number))
+        newest = max(readings(work, number), key=lambda line: line.read_on)
+    window.desk.who.pick(Person("owner", None, "Somebody"))
+    window.desk.jobs.write(RecordReading(number, window.desk.today, newest.meter_hours + 1), window)
+    settle(qtbot, window)
+    assert "Owners look" in window.strip.text
+    with window.desk.jobs.fleet.reading() as work:
+        assert len(readings(work, number)) == before
+
+
+def test_the_place_aircraft_shows_the_airplane_chosen_in_the_fleet(window: MainWindow, qtbot: QtBot) -> None:
+    page = fleet(window)
+    with window.desk.jobs.fleet.reading() as work:
+        page.airplanes.point_to(find_aircraft(work, DEMO_AIRPLANE))
+    window.menus.actions["go-aircraft"].trigger()
+    settle(qtbot, window)
+    assert window.page.heading.text() == DEMO_AIRPLANE
+
+
 def test_the_person_menu_lists_everyone_by_part(window: MainWindow, qtbot: QtBot) -> None:
     menu = window.rail.fill_person_menu()
     names = [action.text() for action in menu.actions() if not action.isSeparator()]
