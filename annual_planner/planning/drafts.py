@@ -15,6 +15,7 @@ from annual_planner.planning.card_content import (
 from annual_planner.store.rows import AircraftSheet, DiscrepancyLine
 from annual_planner.store.weighable import Weighable
 from annual_planner.trade.cards import CardTemplate, Hours, Phase, WorkKind
+from annual_planner.trade.periods import Force
 
 ANNUAL, DUE, DISCREPANCY, OWN = "annual", "due", "discrepancy", "own"
 
@@ -165,28 +166,46 @@ def requirement_drafts(
     ]
 
 
+DIRECTIVE_STEPS = (
+    "Does it apply: model, serial and part number read off the airplane, the revision the one now in force.",
+    "Follow the directive: its method, tools, limits and intervals, nothing else in their place.",
+    "A finding: what the directive asks for then is done before further flight, unless it says otherwise.",
+    "Entry by 43.9 with number and revision date, paragraph and method, hours, date and when it is next due.",
+)
+"""How an airworthiness directive is met and written down (14 CFR 39.11, 43.9, 91.417(a)(2)(v))."""
+
+
+_SHOP_STEPS = (
+    "Do what it asks by the maker's current instructions.",
+    "Write the doing down with its date, hours, method and when it is next due.",
+)
+
+
 def _from_requirement(thing: Weighable, engine: int) -> Draft:
+    """A card of the requirement's own words; a directive is for a certificated person to do."""
     line = thing.line
     subject = line.counts_on.split(" ")[0]
     subject = subject if subject in ENGINE_ZONES else "airframe"
     zone = subject if subject in ENGINE_ZONES else "whole_airplane"
+    directive = Force(line.force) is Force.DIRECTIVE
     content = CardContent(
         subject=subject,
         engine=engine,
         steps=(
             f"Read {line.citation or line.source} as it now stands: what it asks, on which serial numbers.",
-            "Do what it asks by the maker's current instructions.",
-            "Write the doing down with its date, hours, method and when it is next due.",
+            *(DIRECTIVE_STEPS if directive else _SHOP_STEPS),
         ),
+        cautions=("propeller_live",) if zone in ENGINE_ZONES else (),
         references=tuple(text for text in (line.citation, line.source) if text),
+        after=("clean_complete",),
         requirements=(line.requirement_id,),
     )
     return Draft(
         key=f"due:{line.requirement_id}",
         title=_of_engine(line.title, engine),
         zone=zone,
-        phase=Phase.SERVICE,
-        kind=WorkKind.SERVICE,
+        phase=Phase.INSPECT if directive else Phase.SERVICE,
+        kind=WorkKind.INSPECT if directive else WorkKind.SERVICE,
         hours=UNKNOWN_HOURS,
         content=content,
         origin=DUE,

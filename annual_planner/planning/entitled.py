@@ -6,7 +6,9 @@ from collections.abc import Mapping
 from datetime import date
 
 from annual_planner.planning.card_content import CardContent
+from annual_planner.store.fleet_reads import person_values
 from annual_planner.store.rows import AircraftSheet
+from annual_planner.store.session import Work
 from annual_planner.trade.authority import (
     Airplane,
     Authority,
@@ -50,10 +52,20 @@ def may(
     return authority(work, person, airplane_of(sheet), standing_of(sheet, person_id), on, rules)
 
 
-class LeastAsked:
-    """Asks the rules once for each sort of work on one airplane; cards of one sort share the answer."""
+def owner_person(work: Work, sheet: AircraftSheet) -> Person | None:
+    """The airplane's owner with the certificates on record; None where no owner is recorded."""
+    return person_values(work).get(sheet.owner_id) if sheet.owner_id is not None else None
 
-    def __init__(self, sheet: AircraftSheet, on: date, rules: RuleSet) -> None:
+
+class LeastAsked:
+    """Asks the rules once for each sort of work on one airplane; cards of one sort share the answer.
+
+    `owner`: the airplane's owner with the certificates on record; None where no owner is recorded, then an
+    owner with a private pilot certificate is taken.
+    """
+
+    def __init__(self, sheet: AircraftSheet, on: date, rules: RuleSet, owner: Person | None = None) -> None:
+        self._owner = owner
         self._airplane = airplane_of(sheet)
         self._on = on
         self._rules = rules
@@ -64,7 +76,7 @@ class LeastAsked:
         work = work_piece(title, kind, content)
         sort = (work.kind, work.subject, work.preventive, work.inspection)
         if sort not in self._known:
-            self._known[sort] = least_needed(work, self._airplane, self._on, self._rules)
+            self._known[sort] = least_needed(work, self._airplane, self._on, self._rules, self._owner)
         return self._known[sort]
 
 

@@ -7,7 +7,7 @@ from datetime import date
 
 from annual_planner.library.shelf import Library, load_library
 from annual_planner.planning.card_content import from_stored
-from annual_planner.planning.entitled import LeastAsked
+from annual_planner.planning.entitled import LeastAsked, owner_person
 from annual_planner.planning.in_order import key_in_order, line_in_order, lines_in_order
 from annual_planner.planning.weighed import hours_on, to_weigh, visit_from
 from annual_planner.records.due_state import explain_due, explain_usage
@@ -175,5 +175,5 @@ def explain_card_authority(work: Work, card_id: int, library: Library, today: da
     card = card_line(work, card_id)
     dates = package_dates(work, card.package_id)
     sheet = aircraft_sheet(work, dates.aircraft_id)
-    asked = LeastAsked(sheet, dates.start_on, library.rules)
+    asked = LeastAsked(sheet, dates.start_on, library.rules, owner_person(work, sheet))
     return asked.needed(card.title, card.kind, from_stored(card.content)).working

@@ -21,6 +21,7 @@ from annual_planner.planning.weighed import DONE_BY_THE_WHOLE
 from annual_planner.store.packages import NewCard, NewItem
 from annual_planner.store.rows import AircraftSheet, DiscrepancyLine
 from annual_planner.store.weighable import Weighable
+from annual_planner.trade.people import Person
 from annual_planner.trade.weighing import Weighed
 from annual_planner.trade.working import Worked
 
@@ -42,7 +43,12 @@ def new_item(thing: Weighable, weighed: Worked[Weighed]) -> NewItem:
 
 
 def lay_out(
-    items: Items, sheet: AircraftSheet, found: list[DiscrepancyLine], library: Library, on: date
+    items: Items,
+    sheet: AircraftSheet,
+    found: list[DiscrepancyLine],
+    library: Library,
+    on: date,
+    owner: Person | None = None,
 ) -> list[NewCard]:
     """Every card of the package, numbered in the order of work; those left out come behind.
 
@@ -53,7 +59,7 @@ def lay_out(
     inside = [draft for draft in drafts if included(draft.always, draft.content.requirements, now)]
     keys = {draft.key for draft in inside}
     outside = [draft for draft in drafts if draft.key not in keys]
-    asked = LeastAsked(sheet, on, library.rules)
+    asked = LeastAsked(sheet, on, library.rules, owner)
     ordered = [*drafts_in_order(inside), *drafts_in_order(outside)]
     return [new_card(n, draft, draft.key in keys, asked) for n, draft in enumerate(ordered, 1)]
 

@@ -16,7 +16,7 @@ from annual_planner.planning.card_changes import (
 )
 from annual_planner.planning.card_content import CardContent, as_stored
 from annual_planner.planning.drafts import ENGINE_ZONES, OWN
-from annual_planner.planning.entitled import LeastAsked
+from annual_planner.planning.entitled import LeastAsked, owner_person
 from annual_planner.records.edits import Changed
 from annual_planner.store.audit import note_change
 from annual_planner.store.fleet_reads import aircraft_sheet
@@ -73,9 +73,9 @@ class AddOwnCard:
         subject = self.zone if self.zone in ENGINE_ZONES else "airframe"
         inspection = "annual" if kind is WorkKind.INSPECT else ""
         content = CardContent(subject=subject, inspection=inspection, inspector=bool(inspection))
-        asked = LeastAsked(
-            aircraft_sheet(work, dates.aircraft_id), dates.start_on, self.rules or load_rules()
-        )
+        sheet = aircraft_sheet(work, dates.aircraft_id)
+        rules = self.rules or load_rules()
+        asked = LeastAsked(sheet, dates.start_on, rules, owner_person(work, sheet))
         needed = asked.needed(self.title, kind.value, content).value
         return NewCard(
             number=number,

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from datetime import date
 
 from annual_planner.library.shelf import Library
+from annual_planner.planning.entitled import owner_person
 from annual_planner.planning.layout import lay_out, new_item
 from annual_planner.planning.reading import read_package
 from annual_planner.planning.weighed import hours_on, visit_from, weighed_items
@@ -52,7 +53,8 @@ class BuildPackage:
         sheet = aircraft_sheet(work, self.aircraft_id)
         visit = visit_from(self.start_on)
         items = weighed_items(weighables(work, self.aircraft_id), visit, sheet, self.library)
-        cards = lay_out(items, sheet, discrepancies(work, self.aircraft_id), self.library, self.start_on)
+        found, owner = discrepancies(work, self.aircraft_id), owner_person(work, sheet)
+        cards = lay_out(items, sheet, found, self.library, self.start_on, owner)
         package_id = add_package(
             work,
             NewPackage(

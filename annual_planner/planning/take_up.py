@@ -10,7 +10,7 @@ from annual_planner.library.shelf import Library
 from annual_planner.planning.card_changes import CARD, CARD_CHANGED, ITEM, PACKAGE, open_package
 from annual_planner.planning.card_content import as_stored, from_stored
 from annual_planner.planning.drafts import DUE, Draft, discrepancy_draft, engines_of, requirement_drafts
-from annual_planner.planning.entitled import LeastAsked
+from annual_planner.planning.entitled import LeastAsked, owner_person
 from annual_planner.planning.in_order import drafts_in_order
 from annual_planner.planning.layout import Items, included, new_card, new_item
 from annual_planner.planning.merging import merged, on_engines
@@ -112,7 +112,7 @@ class TakeUp:
         now: set[int],
     ) -> list[int]:
         last = max((card.number for card in there), default=0)
-        asked = LeastAsked(sheet, dates.start_on, self.library.rules)
+        asked = LeastAsked(sheet, dates.start_on, self.library.rules, owner_person(work, sheet))
         cards = [
             new_card(n, draft, included(draft.always, draft.content.requirements, now), asked)
             for n, draft in enumerate(drafts, last + 1)

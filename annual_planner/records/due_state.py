@@ -75,9 +75,9 @@ def _standing(worked: AircraftDue, aircraft_id: int) -> KeptStanding:
         comes_first_on=first.comes_first_on if first else None,
         first_requirement_id=first.need.requirement_id if first else None,
         first_title=first.need.title if first else "",
-        state=_worst(worked.needs).value,
+        state=_worst(binding).value,
         overdue=_count(binding, DueState.OVERDUE),
-        due_soon=_count(worked.needs, DueState.DUE_SOON),
+        due_soon=_count(binding, DueState.DUE_SOON),
         annual_due_on=annual.due.value.on if annual else None,
         hours_now=worked.now.hours,
         landings_now=worked.now.cycles,
@@ -91,13 +91,9 @@ def _first(needs: Sequence[NeedDue]) -> NeedDue | None:
     return min(dated, key=lambda each: each.comes_first_on or date.max, default=None)
 
 
-def _worst(needs: Sequence[NeedDue]) -> DueState:
-    """How the airplane stands: as its worst requirement; advice without a record does not count."""
-    states = {
-        each.state.value
-        for each in needs
-        if each.need.force.binding or each.state.value is not DueState.NEVER_DONE
-    }
+def _worst(binding: Sequence[NeedDue]) -> DueState:
+    """How the airplane stands: as its worst binding requirement; advice doesn't hold an airplane up."""
+    states = {each.state.value for each in binding}
     return next((state for state in _WORST if state in states), DueState.OK)
 
 

@@ -183,8 +183,8 @@ def _need_due(
 ) -> NeedDue:
     fitted = facts.fitted.get(need.assembly_id or 0)
     now = _now_of(fitted, airframe_now)
-    state, past_advice = _state(due.value, now, need.force)
     expected = not_before(foreseen.value.on if foreseen else None, now.on)
+    state, past_advice = _state(due.value, now, need.force, expected)
     history = _history(need, facts)
     return NeedDue(
         need=need,
@@ -214,9 +214,11 @@ def _now_of(fitted: Fitted | None, airframe_now: Point) -> Point:
     return Point(airframe_now.on, fitted.hours_at(airframe_now.hours), cycles)
 
 
-def _state(due: DuePoint, now: Point, force: Force) -> tuple[Worked[DueState], bool]:
+def _state(
+    due: DuePoint, now: Point, force: Force, expected_on: date | None
+) -> tuple[Worked[DueState], bool]:
     """How it stands; what is only advised is never shown as overdue."""
-    worked = due_state(due, now, force=force)
+    worked = due_state(due, now, force=force, expected_on=expected_on)
     if worked.value is not DueState.OVERDUE or force.binding:
         return worked, False
     step = Step(PAST_ADVICE, f"shown as {DueState.DUE_SOON.value}")

@@ -119,12 +119,16 @@ def who_may(
     return [(person, authority(work, person, airplane, held, on, rules)) for person, held in people]
 
 
-def least_needed(work: WorkPiece, airplane: Airplane, on: date, rules: RuleSet) -> Worked[Needed]:
+def least_needed(
+    work: WorkPiece, airplane: Airplane, on: date, rules: RuleSet, owner: Person | None = None
+) -> Worked[Needed]:
     """Ask the rules about typical people, from the least entitled up, and take the first who may.
 
-    The owner with a private pilot certificate comes before a supervised helper: it costs no mechanic's time.
+    The owner comes before a supervised helper: it costs no mechanic's time. `owner`: this airplane's, with
+    the certificates on record; None takes an owner with a private pilot certificate.
     """
-    asked = {who: _Judged.of(work, person, airplane, held, on, rules) for who, person, held in _typical(on)}
+    people = _typical(on, owner)
+    asked = {who: _Judged.of(work, person, airplane, held, on, rules) for who, person, held in people}
     helper = asked["anyone"]
     doer = _doer([w for w, a in asked.items() if a.may_do is MayDo.YES], helper.may_do is MayDo.SUPERVISED)
     signer = _signer([w for w, a in asked.items() if a.may_sign], helper.entry, doer)
@@ -259,16 +263,17 @@ def _signer(signers: Sequence[str], entry: str, doer: str) -> str:
     return NOT_SETTLED if entry or doer == NOT_SETTLED else NOBODY
 
 
-def _typical(on: date) -> list[tuple[str, Person, Standing]]:
+def _typical(on: date, owner: Person | None) -> list[tuple[str, Person, Standing]]:
     """People as every shop knows them, from the least entitled up; their certificates are all in force."""
     mechanic, station = CertificateKind.MECHANIC, CertificateKind.REPAIR_STATION
     both = _certificate(mechanic, "airframe", "powerplant")
     inspector = Certificate(CertificateKind.INSPECTION_AUTHORIZATION, "", valid_from=on)
     private = _certificate(CertificateKind.PILOT, "private")
+    usual = Person("an owner with a private pilot certificate", (private,))
     none = Standing.NONE
     return [
         ("anyone", Person("a person without a certificate"), none),
-        ("owner-pilot", Person("an owner with a private pilot certificate", (private,)), Standing.OWNER),
+        ("owner-pilot", owner or usual, Standing.OWNER),
         ("mechanic airframe", Person("an airframe mechanic", (_certificate(mechanic, "airframe"),)), none),
         (
             "mechanic powerplant",

@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 from decimal import Decimal
 
-from annual_planner.trade.answer import answer
+from annual_planner.trade.answer import answer, said_date
 from annual_planner.trade.periods import DuePoint, DueState, Force, Logic, Point, due_text
 from annual_planner.trade.working import Step, Worked
 
@@ -29,8 +29,12 @@ def due_state(
     soon_hours: Decimal = Decimal(10),
     soon_cycles: int = 10,
     force: Force = Force.RULE,
+    expected_on: date | None = None,
 ) -> Worked[DueState]:
     """How a requirement stands now: exactly at a limit is still in date.
+
+    `expected_on`: when the hour limit is expected to be reached at the way it is flown; within `soon_days` it
+    is due soon, however many hours that still is. None where no day is in sight.
 
     'Whichever last' is overdue only when every limit has passed. A limit whose present value isn't known is
     left out, and taken as passed under 'whichever last'; where none is known it is 'due soon', to be looked
@@ -38,7 +42,7 @@ def due_state(
     """
     if due.ended:
         return _state_answer(DueState.ENDED, [], force, due)
-    limits = _limits_now(due, now, soon_days, soon_hours, soon_cycles)
+    limits = _limits_now(due, now, soon_days, soon_hours, soon_cycles, expected_on)
     if not limits:
         return _state_answer(DueState.NEVER_DONE, [], force, due)
     return _state_answer(_state(limits, due.logic), limits, force, due)
@@ -59,14 +63,20 @@ def _state(limits: list[_LimitNow], logic: Logic) -> DueState:
 
 
 def _limits_now(
-    due: DuePoint, now: Point, soon_days: int, soon_hours: Decimal, soon_cycles: int
+    due: DuePoint,
+    now: Point,
+    soon_days: int,
+    soon_hours: Decimal,
+    soon_cycles: int,
+    expected_on: date | None = None,
 ) -> list[_LimitNow]:
     limits = []
     if due.on is not None:
         left_days = (due.on - now.on).days if now.on is not None else None
         limits.append(_limit_now("date", left_days, soon_days, "days"))
     if due.hours is not None:
-        limits.append(_limit_now("hours", hours_left(due, now), soon_hours, "h"))
+        by_hours = _limit_now("hours", hours_left(due, now), soon_hours, "h")
+        limits.append(_as_expected(by_hours, now, soon_days, expected_on))
     if due.cycles is not None:
         left_cycles = due.cycles - now.cycles if now.cycles is not None else None
         limits.append(_limit_now("cycles", left_cycles, soon_cycles, "cycles"))
@@ -80,9 +90,18 @@ def _limit_now(name: str, left: Decimal | int | None, soon: Decimal | int, unit:
     return _LimitNow(name, left < 0, 0 <= left <= soon, text)
 
 
-def _state_answer(
-    state: DueState, limits: list[_LimitNow], force: Force, due: DuePoint
-) -> Worked[DueState]:
+def _as_expected(limit: _LimitNow, now: Point, soon_days: int, expected_on: date | None) -> _LimitNow:
+    """The hour limit with the day on which it is expected: soon when that day is."""
+    if limit.passed is not False or expected_on is None or now.on is None:
+        return limit
+    days = max((expected_on - now.on).days, 0)
+    within = days <= soon_days
+    told = f"within the {soon_days} days that count as soon" if within else f"more than {soon_days} days off"
+    text = f"{limit.text}, expected about {said_date(expected_on)}, in {days} days: {told}"
+    return replace(limit, soon=limit.soon or within, text=text)
+
+
+def _state_answer(state: DueState, limits: list[_LimitNow], force: Force, due: DuePoint) -> Worked[DueState]:
     steps = [Step(f"limit by {limit.name}", limit.text) for limit in limits]
     if state is DueState.OVERDUE:
         steps.append(Step(f"stands as a {force.value}", _overdue_means(force)))

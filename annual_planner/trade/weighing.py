@@ -147,6 +147,8 @@ def _decided(thing: ToWeigh, life: _Life, start_on: date, horizon_on: date) -> t
         return True, f"{past}; {does}" if past else f"{does}{_gives(life)}", []
     if late:
         return True, past, []
+    if _with_the_next_annual(thing, expected, horizon_on):
+        return False, *_same_month(expected or horizon_on, horizon_on)
     if expected is not None and expected <= start_on + SOON_AFTER:
         return (
             True,
@@ -154,6 +156,21 @@ def _decided(thing: ToWeigh, life: _Life, start_on: date, horizon_on: date) -> t
             [],
         )
     return _weighed(thing, life, start_on, horizon_on, expected)
+
+
+def _with_the_next_annual(thing: ToWeigh, expected: date | None, horizon_on: date) -> bool:
+    """Say whether its calendar limit ends in the month of the next annual, so that one visit does both."""
+    if expected is None or expected != thing.due.on or expected > horizon_on:
+        return False
+    return (expected.year, expected.month) == (horizon_on.year, horizon_on.month)
+
+
+def _same_month(expected: date, horizon_on: date) -> tuple[str, list[Step]]:
+    ends = f"due {said_date(expected)}, in the month in which the next annual ends"
+    return f"{ends}: that visit can do it", [
+        Step("the next annual ends", said_date(horizon_on)),
+        Step("holds only if the next annual reaches it by then", "book that visit early enough"),
+    ]
 
 
 def _without_record(thing: ToWeigh) -> tuple[bool, str, list[Step]]:

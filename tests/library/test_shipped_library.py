@@ -228,3 +228,102 @@ def test_what_rests_on_habit_is_never_binding(library: Library) -> None:
 def test_every_requirement_that_work_can_meet_is_met_by_a_card(library: Library) -> None:
     met = {key for card in library.cards for key in card.settles}
     assert {r.key for r in library.requirements} - met == {"elt_out", "progressive"}
+
+
+def places(library: Library, features: frozenset[str]) -> dict[str, int]:
+    cards = [in_order(card) for card in library.cards if card.fits(features) and not card.on_condition]
+    return {key: n for n, key in enumerate(order(cards).value)}
+
+
+def test_leaks_are_read_before_water_and_water_comes_before_plates_are_off(
+    library: Library, features: frozenset[str]
+) -> None:
+    place = places(library, features)
+    assert place["hot_ignition_safe"] < place["hot_leak_traces"] < place["clean_airframe"]
+    assert all(place["clean_airframe"] < place[key] for key in ("open_wing_left", "open_cabin", "open_tail"))
+    assert place["hot_leak_traces"] < place["clean_engine"] < place["clean_complete"]
+
+
+def test_nobody_works_in_or_on_the_airplane_while_it_is_on_jacks(
+    library: Library, features: frozenset[str]
+) -> None:
+    place = places(library, features)
+    if "jack_up" not in place:
+        assert "wheels" not in features
+        return
+    zones = {card.key: card.zone for card in library.cards}
+    up = {zones[key] for key, n in place.items() if place["jack_up"] <= n <= place["jack_down"]}
+    assert up == {"gear_main", "gear_nose_tail"}
+    for key in ("inspect_wheels", "service_wheel_bearings", "inspect_gear_swing"):
+        assert key not in place or place["jack_up"] < place[key] < place["jack_down"]
+    assert place.get("inspect_oleo", -1) < place["jack_up"]  # extension is read on the wheels
+
+
+def test_the_propeller_is_turned_by_hand_only_between_plugs_out_and_plugs_in(
+    library: Library, features: frozenset[str]
+) -> None:
+    place = places(library, features)
+    turning = [
+        card.key
+        for card in library.cards
+        if card.key in place and card.turns_propeller and card.kind is not WorkKind.RUN_UP
+    ]
+    by_hand = set(turning) - {"run_up_systems", "run_up_pull_through"}
+    assert {"hot_compression", "inspect_magnetos"} <= by_hand
+    assert all(place["hot_top_plugs_out"] < place[key] < place["install_plugs"] for key in by_hand)
+    assert ("run_up_pull_through" in place) == ("radial" in features)
+
+
+def test_taxi_comes_after_the_leak_check_and_the_cowling(library: Library, features: frozenset[str]) -> None:
+    place = places(library, features)
+    run = ["run_up_prepare", "run_up_check", "run_up_leak_check", "close_cowling", "run_up_systems"]
+    assert [place[key] for key in run] == sorted(place[key] for key in run)
+    assert place["run_up_systems"] < place["records_entry_inspection"]
+
+
+def test_power_is_joined_before_anything_is_tried_at_closing(
+    library: Library, features: frozenset[str]
+) -> None:
+    place = places(library, features)
+    tried = [key for key in ("close_radio_rack", "close_instrument_panel", "close_wing_left") if key in place]
+    assert all(place.get("close_battery", -1) < place[key] for key in tried)
+
+
+def test_one_propeller_card_and_no_file_on_wood(library: Library, features: frozenset[str]) -> None:
+    place = places(library, features)
+    wood = "wooden_propeller" in features
+    assert ("inspect_wooden_propeller" in place, "inspect_propeller" in place) == (wood, not wood)
+    assert ("dress_blades" in place) != wood
+    assert ("service_propeller" in place) == ("constant_speed" in features)
+
+
+def test_filing_a_blade_is_on_no_owners_list(library: Library) -> None:
+    card = next(card for card in library.cards if card.key == "dress_blades")
+    assert card.preventive == ()
+    assert card.owner_note is not None
+    assert card.owner_note.startswith("Leave")
+
+
+@pytest.mark.parametrize(
+    ("features", "names"),
+    [
+        ({"plugs_14mm"}, ["Torque, 14 mm thread"]),
+        ({"plugs_18mm"}, ["Torque, 18 mm thread"]),
+        (set(), ["Torque, 14 mm thread", "Torque, 18 mm thread"]),
+    ],
+)
+def test_plug_torque_is_asked_for_the_thread_the_engine_has(
+    library: Library, features: set[str], names: list[str]
+) -> None:
+    card = next(card for card in library.cards if card.key == "install_plugs")
+    torques = [
+        m.name for m in card.measurements if m.name.startswith("Torque") and m.fits(frozenset(features))
+    ]
+    assert torques == names
+
+
+def test_a_tool_has_one_name(library: Library) -> None:
+    tools = {tool for card in library.cards for tool in card.tools}
+    assert not {f"{tool}s" for tool in tools} & tools
+    assert {tool for tool in tools if "torque wrench" in tool} == {"torque wrench in date"}
+    assert {tool for tool in tools if "compression tester" in tool} == {"differential compression tester"}

@@ -2,8 +2,10 @@ from __future__ import annotations
 
 from pathlib import Path
 
+from sqlalchemy import select
+
 from annual_planner.library.shelf import Library
-from annual_planner.store.mappings import AircraftRow
+from annual_planner.store.mappings import AircraftRow, CertificateRow
 from tests.planning.conftest import Planned, plan
 from tests.planning.fleet import AIRPLANE, HELPER, small_fleet
 
@@ -16,6 +18,24 @@ def test_an_owner_without_a_pilot_certificate_works_only_under_supervision(
             work.session.get_one(AircraftRow, AIRPLANE).owner_id = HELPER
         jobs = plan(fleet, library).view().owner_jobs
     assert {job.authority for job in jobs} == {"under the mechanic's eye, no signature"}
+
+
+def test_a_card_names_as_doer_only_an_owner_whose_certificate_allows_it(
+    tmp_path: Path, library: Library
+) -> None:
+    with small_fleet(tmp_path) as fleet:
+        doers = {card.doer for card in plan(fleet, library).view().cards}
+        assert "owner" in doers
+        with fleet.work("a test") as work:
+            for row in work.session.scalars(select(CertificateRow).where(CertificateRow.kind == "pilot")):
+                row.ratings = ["sport"]
+        sport = plan(fleet, library).view()
+        with fleet.work("a test") as work:
+            work.session.get_one(AircraftRow, AIRPLANE).owner_id = HELPER
+        club = plan(fleet, library).view()
+    for view in (sport, club):
+        assert not {"owner"} & {one for card in view.cards for one in (card.doer, card.signer)}
+    assert {job.authority for job in sport.owner_jobs} == {"under the mechanic's eye, no signature"}
 
 
 def test_hired_out_under_part_135_the_owner_may_do_no_preventive_work(

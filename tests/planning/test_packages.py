@@ -237,3 +237,15 @@ def test_nothing_is_weighed_where_nothing_is_due(tmp_path: Path, library: Librar
     far = [each for each in usual_requirements() if each["title"] == "Engine hoses"]
     with small_fleet(tmp_path, requirements=far) as fleet:
         assert plan(fleet, library).view().items == ()
+
+
+def test_a_directive_without_a_card_is_followed_by_a_certificated_person_and_entered(
+    settled: Planned,
+) -> None:
+    view = settled.view()
+    cards = (*view.cards, *view.left_out)
+    card = next(card for card in cards if card.title == "Look at the widget bracket")
+    assert (card.phase, card.doer, card.signer, card.entry) == ("inspect", "mechanic", "mechanic", "43.9")
+    steps = card.content["steps"]
+    assert any("Follow the directive" in step for step in steps)
+    assert any("number and revision date" in step for step in steps)

@@ -81,7 +81,7 @@ def test_hours_count_on_the_assembly_and_not_on_the_airframe(fleet: Fleet) -> No
     assert due.interval == "50 h or 4 calendar months, whichever first"
 
 
-def test_past_advice_is_due_soon_and_says_so(fleet: Fleet) -> None:
+def test_past_advice_is_due_soon_and_says_so_but_does_not_hold_the_airplane_up(fleet: Fleet) -> None:
     plane = made(fleet, airplane())
     need = made(fleet, oil(fleet, plane))
     made(fleet, RecordCompliance(need, date(2026, 1, 4), Decimal("500.0")))
@@ -94,7 +94,22 @@ def test_past_advice_is_due_soon_and_says_so(fleet: Fleet) -> None:
     assert due.comes_first_on == date(2026, 4, 1)
     with fleet.reading() as work:
         stands = fleet_lines(work, [plane])[0]
-    assert (stands.state, stands.overdue, stands.due_soon) == ("due soon", 0, 1)
+    assert (stands.state, stands.overdue, stands.due_soon) == ("in date", 0, 0)
+
+
+def test_hours_expected_within_sixty_days_are_due_soon_with_the_day_in_the_working(fleet: Fleet) -> None:
+    plane = made(fleet, airplane())
+    need = made(fleet, hundred_hour(plane))
+    made(fleet, RecordCompliance(need, date(2026, 1, 4), Decimal("1500.0")))
+    made(fleet, RecordReading(plane, date(2026, 4, 1), Decimal(1575)))
+    due = line(fleet, need)
+    assert due.hours_left == Decimal(25)  # more than the 10 h that count as soon by themselves
+    assert due.state == "due soon"
+    with fleet.reading() as work:
+        stands = fleet_lines(work, [plane])[0]
+        told = explain_due(work, need, TODAY)
+    assert (stands.state, stands.due_soon) == ("due soon", 1)
+    assert any("within the 60 days that count as soon" in text for text in as_lines(told))
 
 
 def test_a_passed_hour_limit_dates_from_the_reading_beyond_it(fleet: Fleet) -> None:

@@ -72,6 +72,12 @@ def test_the_end_of_the_month_is_in_the_month_and_no_day_follows_it(day: date) -
         {"months": 12, "enroute_excess_hours": D(10)},
         {"hours": D(100), "enroute_excess_hours": D(-1)},
         {"recurring": False},
+        {"hours": D(100_001)},
+        {"cycles": 1_000_001},
+        {"calendar_months": 1201},
+        {"months": 1201},
+        {"days": 36_526},
+        {"hours": D(100), "enroute_excess_hours": D(100_001)},
     ],
 )
 def test_an_interval_that_says_nothing_or_nonsense_is_an_error(fields: dict[str, object]) -> None:
@@ -218,6 +224,17 @@ def test_first_is_overdue_when_one_limit_passed_last_when_both_did(
     last = due_state(DuePoint(due_on, due_hours, logic=Logic.LAST), now).value is DueState.OVERDUE
     assert first == (now_on > due_on or now_hours > due_hours)
     assert last == (now_on > due_on and now_hours > due_hours)
+
+
+def test_hours_are_due_soon_when_the_day_they_are_expected_on_is() -> None:
+    due, now = DuePoint(hours=D(1000)), Point(date(2026, 5, 1), D(940))
+    assert due_state(due, now).value is DueState.OK
+    assert due_state(due, now, expected_on=date(2026, 7, 1)).value is DueState.OK
+    soon = due_state(due, now, expected_on=date(2026, 6, 30))
+    assert soon.value is DueState.DUE_SOON
+    assert "expected about 30 Jun 2026, in 60 days" in soon.working.steps[0].result
+    both = DuePoint(date(2027, 5, 1), D(1000), logic=Logic.LAST)
+    assert due_state(both, now, expected_on=date(2026, 6, 30)).value is DueState.OK
 
 
 def test_soon_is_within_the_days_or_hours_given() -> None:

@@ -57,6 +57,18 @@ def test_advice_with_most_of_its_life_left_is_left() -> None:
     assert "only recommended" in weighed.reason
 
 
+def test_a_limit_in_the_month_of_the_next_annual_is_left_to_it() -> None:
+    last_day = weigh(_thing(HORIZON), START, HORIZON)
+    assert not last_day.value.do_now
+    assert "due 31 May 2027, in the month in which the next annual ends" in last_day.value.reason
+    assert any("reaches it by then" in step.text for step in last_day.working.steps)
+    assert weigh(_thing(date(2027, 4, 30)), START, HORIZON).value.do_now
+    hours_first = _thing(HORIZON, interval=Interval(hours=Decimal(100), calendar_months=24),
+                         due=DuePoint(HORIZON, Decimal(540)), hours_at_start=Decimal(500),
+                         early_on=date(2027, 3, 1), expected_on=date(2027, 4, 1))  # fmt: skip
+    assert "next annual ends: that visit" not in weigh(hours_first, START, HORIZON).value.reason
+
+
 def test_what_is_past_its_limit_goes_in() -> None:
     late = weigh(_thing(date(2026, 4, 30), state=DueState.OVERDUE), START, HORIZON).value
     assert late.do_now
