@@ -5,11 +5,13 @@ from __future__ import annotations
 import csv
 import io
 import json
+import os
 import subprocess
 import sys
 from pathlib import Path
 
 import pytest
+from pypdf import PdfReader
 
 from demo_fleet.loader import build_demo
 
@@ -31,7 +33,9 @@ def fleet(tmp_path_factory: pytest.TempPathFactory) -> Path:
 def test_demo_without_a_window_plans_the_airplane_and_writes_its_package(tmp_path: Path) -> None:
     done = run("demo", "--headless", "--file", tmp_path / "d.fleet", "--pdf", tmp_path / "p.pdf")
     assert done.returncode == 0, done.stderr
-    assert (tmp_path / "p.pdf").read_bytes().startswith(b"%PDF")
+    paper = PdfReader(tmp_path / "p.pdf", strict=True)
+    assert f"({len(paper.pages)} pages)" in done.stdout
+    assert "N012MH" in paper.pages[0].extract_text()
 
 
 def test_due_lists_the_annual_that_has_run_out_first_among_rules(fleet: Path) -> None:
@@ -102,16 +106,90 @@ def test_a_backup_comes_back_as_a_fleet(fleet: Path, tmp_path: Path) -> None:
     [
         (("due", "--fleet", "nowhere.fleet"), "no fleet file"),
         (("due", "--fleet", "FLEET", "--aircraft", "N0ZZZZ"), "N0ZZZZ"),
+        (("due", "--fleet", "FLEET", "--aircraft", ""), "no airplane"),
         (("due", "--fleet", "FLEET", "--until", "next week"), "is not a day"),
+        (("due", "--fleet", "FLEET", "--until", "9999-12-31"), "1900 to 2199"),
+        (("due", "--fleet", "FLEET", "--as", "xml"), "xml"),
+        (("due", "--fleet", "a" * 300), "can't be looked at"),
+        (("due",), "--fleet"),
         (("plan", "--fleet", "FLEET", "--aircraft", "N012MH", "--start", "2026-13-01"), "is not a day"),
+        (("plan", "--fleet", "FLEET", "--aircraft", "N012MH", "--start", "0001-01-01"), "1900 to 2199"),
         (("explain", "--fleet", "FLEET", "N012MH", "philosophy"), "philosophy"),
+        (("explain", "--fleet", "FLEET", "--today", "0001-01-01", "N012MH", "usage"), "1900 to 2199"),
         (("check", "--fleet", "README.md"), "can't be opened as a fleet"),
+        (("check", "--fleet", "postgresql+psycopg://a:b:c"), "no address"),
+        (("check", "--fleet", "postgresql+psycopg://127.0.0.1:1/x"), "does not answer"),
     ],
 )
-def test_bad_input_ends_with_status_2_and_a_clear_line(
+def test_bad_input_ends_with_status_2_and_one_clear_line(
     words: tuple[str, ...], said: str, fleet: Path
 ) -> None:
     done = run(*(str(fleet) if word == "FLEET" else word for word in words))
-    assert done.returncode == 2
+    assert (done.returncode, done.stdout, done.stderr.count("\n")) == (2, "", 1)
     assert said in done.stderr
-    assert "Traceback" not in done.stderr
+
+
+@pytest.mark.parametrize(
+    ("pdf", "said"), [("", "is a folder"), ("no/such/p.pdf", "no folder"), ("words.txt", "no PDF")]
+)
+def test_a_place_where_no_pdf_can_go_is_refused_before_anything_is_made(
+    pdf: str, said: str, tmp_path: Path
+) -> None:
+    (tmp_path / "words.txt").write_text("mine")
+    done = run("demo", "--headless", "--file", tmp_path / "d.fleet", "--pdf", tmp_path / pdf)
+    assert (done.returncode, done.stderr.count("\n")) == (2, 1)
+    assert said in done.stderr
+    assert [each.name for each in tmp_path.iterdir()] == ["words.txt"]
+    assert (tmp_path / "words.txt").read_text() == "mine"
+
+
+def test_a_fleet_is_never_written_over_by_its_own_paper(fleet: Path, tmp_path: Path) -> None:
+    held = fleet.read_bytes()
+    done = run("plan", "--fleet", fleet, "--aircraft", "N012MH", "--start", "2026-06-09", "--pdf", fleet)
+    assert (done.returncode, done.stdout) == (2, "")
+    assert fleet.read_bytes() == held
+    one = tmp_path / "one"
+    assert run("demo", "--headless", "--file", one, "--pdf", one).returncode == 2
+    assert not one.exists()
+
+
+def test_paper_is_written_over_older_paper(fleet: Path, tmp_path: Path) -> None:
+    (tmp_path / "p.pdf").write_bytes(b"%PDF-1.4 old")
+    words = ("plan", "--fleet", fleet, "--aircraft", "N012MH", "--start", "2026-06-08")
+    assert run(*words, "--pdf", tmp_path / "p.pdf").returncode == 0
+    assert PdfReader(tmp_path / "p.pdf", strict=True).pages
+
+
+@pytest.mark.parametrize("words", [("due", "--as", "json"), ("explain", "N012MH", "annual")])
+def test_a_reader_that_goes_away_is_no_fault(fleet: Path, words: tuple[str, ...]) -> None:
+    reader, writer = os.pipe()
+    os.close(reader)
+    command = [sys.executable, "-m", "annual_planner", words[0], "--fleet", str(fleet), *words[1:]]
+    try:
+        done = subprocess.run(
+            command, cwd=ROOT, stdout=writer, stderr=subprocess.PIPE, timeout=120, check=False
+        )
+    finally:
+        os.close(writer)
+    assert (done.returncode, done.stderr) == (0, b"")
+
+
+def test_a_full_disk_is_said_in_one_line(fleet: Path) -> None:
+    command = [sys.executable, "-m", "annual_planner", "due", "--fleet", str(fleet)]
+    with Path("/dev/full").open("w") as full:
+        done = subprocess.run(
+            command, cwd=ROOT, stdout=full, stderr=subprocess.PIPE, timeout=120, check=False
+        )
+    assert (done.returncode, done.stderr.count(b"\n")) == (2, 1)
+    assert b"No space left" in done.stderr
+
+
+def test_without_a_screen_the_window_says_so_in_one_line() -> None:
+    screens = ("DISPLAY", "WAYLAND_DISPLAY", "QT_QPA_PLATFORM")
+    blind = {name: value for name, value in os.environ.items() if name not in screens}
+    done = subprocess.run(
+        [sys.executable, "-m", "annual_planner"],
+        cwd=ROOT, env=blind, capture_output=True, text=True, timeout=120, check=False,
+    )  # fmt: skip
+    assert (done.returncode, done.stderr.count("\n")) == (2, 1)
+    assert "no screen" in done.stderr

@@ -23,8 +23,8 @@ from annual_planner.paper.running import Running, draw_running, program_version
 from annual_planner.paper.said import said_day
 from annual_planner.paper.summary import summary
 from annual_planner.paper.supplies import supplies
+from annual_planner.paper.target import write_whole
 from annual_planner.planning.package_view import PackageView
-from annual_planner.trade.refused import Refused
 
 if TYPE_CHECKING:
     from reportlab.pdfgen.canvas import Canvas
@@ -50,24 +50,10 @@ def package_pdf(
     drawn = BytesIO()
     _draw(view, sheet, pages, flow.first_page, drawn, progress)
     if isinstance(target, Path):
-        _replace(target, drawn.getvalue())
+        write_whole(target, drawn.getvalue())
     else:
         target.write(drawn.getvalue())
     return len(pages)
-
-
-def _replace(path: Path, drawn: bytes) -> None:
-    """Put a finished document in place in one step, so that no half of one is ever there."""
-    beside = path.with_name(f".{path.name}.part")
-    try:
-        beside.write_bytes(drawn)
-        beside.replace(path)
-    except OSError as fault:
-        beside.unlink(missing_ok=True)
-        raise Refused(
-            said=f"The paper can't be written to {path}: {fault.strerror or fault}.",
-            remedy="Choose a folder that is there and open to you, or close the document if it is open.",
-        ) from fault
 
 
 def sections(view: PackageView, sheet: Sheet) -> tuple[Section, ...]:

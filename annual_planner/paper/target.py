@@ -1,4 +1,4 @@
-"""Where a package's PDF may be written."""
+"""Where a PDF may be written, and writing it: whole under its name, or not there at all."""
 
 from __future__ import annotations
 
@@ -18,6 +18,23 @@ def check_target(target: Path) -> None:
         _check(target)
     except OSError as fault:
         raise Refused(f"{target} can't be written: {fault.strerror}.", "Choose another name.") from fault
+
+
+def write_whole(target: Path, pdf: bytes) -> None:
+    """Put a finished document in place in one step, so that no half of one is ever there.
+
+    Raises Refused when the disk doesn't take it; what stood there then still does.
+    """
+    beside = target.with_name(f".{target.name}.part")
+    try:
+        beside.write_bytes(pdf)
+        beside.replace(target)
+    except OSError as fault:
+        beside.unlink(missing_ok=True)
+        raise Refused(
+            said=f"The paper can't be written to {target}: {fault.strerror or fault}.",
+            remedy="Choose a folder that is there and open to you, or close the document if it is open.",
+        ) from fault
 
 
 def _check(target: Path) -> None:

@@ -183,3 +183,71 @@ def test_a_stray_table_is_named(tmp_path: Path) -> None:
 def test_a_card_without_a_key_is_named_by_its_number(tmp_path: Path) -> None:
     said = refusal(write(tmp_path, "cards/shop.toml", card() + card(key="")))
     assert "cards/shop.toml, card number 2, key: expected this key; found nothing" in said
+
+
+@pytest.mark.parametrize(
+    "interval",
+    [
+        "calendar_months = 9999999999",
+        "months = 1201",
+        "days = 3000000",
+        "hours = 1e400",
+        "cycles = 1000001",
+        "calendar_months = true",
+        "months = 1.5",
+    ],
+)
+def test_an_interval_beyond_any_airplanes_life_is_named(tmp_path: Path, interval: str) -> None:
+    said = refusal(
+        write(tmp_path, "requirements/shop.toml", REQUIREMENT.format(interval=interval, counts_on="airframe"))
+    )
+    assert f'requirement "shop_rule", interval.{interval.split()[0]}: expected' in said
+
+
+@pytest.mark.parametrize(
+    ("changes", "key"),
+    [
+        ({"hours": "[nan, nan, nan]"}, "hours"),
+        ({"hours": "[1, 2, inf]"}, "hours"),
+        ({"hours": "[1, 2, 1e300]"}, "hours"),
+        ({"parts": '[{ name = "Rag", quantity = inf }]'}, "parts.0.quantity"),
+        ({"parts": '[{ name = "Rag", quantity = nan }]'}, "parts.0.quantity"),
+        ({"parts": '[{ name = "Rag", quantity = "99999999 * wheels" }]'}, "parts.0.quantity"),
+        ({"title": '"' + "x" * 3000 + '"'}, "title"),
+        ({"title": r'"a \u001b[31m b"'}, "title"),
+        ({"title": r'"two\nlines"'}, "title"),
+    ],
+)
+def test_a_number_or_text_that_no_card_has_room_for_is_named(
+    tmp_path: Path, changes: dict[str, str], key: str
+) -> None:
+    said = refusal(write(tmp_path, "cards/shop.toml", card(**changes)))
+    assert f'card "shop_card", {key}: expected' in said
+
+
+@pytest.mark.parametrize(
+    "content",
+    [b"\xff\xfe\x00", b"a = " + b"[" * 5000 + b"]" * 5000, b"a = " + b"9" * 5000, b"a = 1\na = 2\n"],
+)
+def test_a_file_that_is_no_readable_toml_is_named(tmp_path: Path, content: bytes) -> None:
+    (tmp_path / "cards").mkdir()
+    (tmp_path / "cards/shop.toml").write_bytes(content)
+    assert "cards/shop.toml, whole file: expected readable TOML" in refusal(tmp_path)
+
+
+def test_a_folder_in_the_place_of_a_file_is_named(tmp_path: Path) -> None:
+    (tmp_path / "cards/shop.toml").mkdir(parents=True)
+    assert "cards/shop.toml, whole file" in refusal(tmp_path)
+
+
+def test_a_mark_of_byte_order_is_read_over(tmp_path: Path) -> None:
+    (tmp_path / "cards").mkdir()
+    (tmp_path / "cards/shop.toml").write_bytes(b"\xef\xbb\xbf" + card().encode())
+    assert load_cards(tmp_path)[-1].key == "shop_card"
+
+
+def test_a_shops_folder_that_is_not_there_is_said(tmp_path: Path) -> None:
+    from annual_planner.library import shelf
+
+    with pytest.raises(Refused, match="no folder"):
+        shelf.load_library(tmp_path / "nowhere")

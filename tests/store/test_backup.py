@@ -74,6 +74,29 @@ def test_a_missing_table_is_found(small: Fleet) -> None:
     small.close()
 
 
+def damaged(path: Path) -> Path:
+    """Write over the pages in which the rows of the fleet's own facts lie."""
+    content = bytearray(path.read_bytes())
+    page = content.find(b"Grass strip") // 4096 * 4096
+    content[page : page + 4096] = b"A" * 4096
+    path.write_bytes(content)
+    return path
+
+
+def test_damage_is_told_by_the_check_and_never_backed_up(small: Fleet, tmp_path: Path) -> None:
+    small.close()
+    path = damaged(tmp_path / "a.fleet")
+    with open_fleet(path, read_only=True) as fleet:
+        assert check(fleet)
+        with pytest.raises(Refused, match="does not pass"):
+            backup(fleet, tmp_path / "copy.fleet")
+        with pytest.raises(NotAFleet, match="damaged"), fleet.reading() as work:
+            fleet_fact(work, "name")
+    with pytest.raises(Refused):
+        restore(path, tmp_path / "new.fleet")
+    assert not list(tmp_path.glob("copy*")) + list(tmp_path.glob("new*.fleet"))
+
+
 @pytest.mark.postgres
 def test_a_server_is_backed_up_with_its_own_tools(server_template: str, tmp_path: Path) -> None:
     from tests.fleets import server_fleet_address

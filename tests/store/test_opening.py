@@ -122,3 +122,34 @@ def test_a_file_with_two_names_is_refused(tmp_path: Path) -> None:
 def test_a_server_that_does_not_answer_is_said_plainly() -> None:
     with pytest.raises(Refused, match="does not answer"):
         open_fleet("postgresql+psycopg://test@/none?host=/nowhere")
+
+
+def test_a_name_the_disk_cannot_hold_is_said() -> None:
+    with pytest.raises(NotAFleet, match="can't be looked at"):
+        open_fleet("a" * 300)
+
+
+def test_a_file_may_be_named_like_a_server(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.chdir(tmp_path)
+    open_fleet("postgresql.fleet", create=True).close()
+    assert (tmp_path / "postgresql.fleet").is_file()
+
+
+def test_an_address_that_is_none_is_said() -> None:
+    with pytest.raises(NotAFleet, match="no address"):
+        open_fleet("postgresql+psycopg://bench@shop:port/fleet")
+
+
+def test_a_fleet_another_program_keeps_busy_is_said_so(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr("annual_planner.store.engines.BUSY_TIMEOUT_MS", 50)
+    path = tmp_path / "a.fleet"
+    open_fleet(path, create=True).close()
+    other = sqlite3.connect(path, isolation_level=None)
+    other.execute("BEGIN EXCLUSIVE")
+    try:
+        with pytest.raises(FleetInUse, match="kept busy"):
+            open_fleet(path, read_only=True)
+    finally:
+        other.close()

@@ -43,16 +43,11 @@ def pages_of(pdf: bytes) -> int:
 
 
 def save_pdf(pdf: bytes, path: Path) -> Path:
-    """Write a PDF in place of what may be there; a half-written one never stands. Raises Refused."""
-    beside = path.with_name(f".{path.name}.part")
-    try:
-        beside.write_bytes(pdf)
-        beside.replace(path)
-    except OSError as fault:
-        beside.unlink(missing_ok=True)
-        raise Refused(
-            f"{path.name} could not be written: {fault.strerror}.", "Choose another folder."
-        ) from fault
+    """Write a PDF, over an older one if need be and over nothing else. Raises Refused."""
+    from annual_planner.paper.target import check_target, write_whole
+
+    check_target(path)
+    write_whole(path, pdf)
     return path
 
 
