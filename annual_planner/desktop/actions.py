@@ -43,6 +43,7 @@ ACTIONS = (
     ActionWords("undo", "edit", "&Undo", (Key.Undo,), "Take the last change back", "undo"),
     ActionWords("redo", "edit", "&Redo", (Key.Redo, "Ctrl+Shift+Z"), "Do again what was taken back", "redo"),
     ActionWords("-3", "edit"),
+    ActionWords("copy", "edit", "&Copy", (), "Copy what is chosen: rows for a spreadsheet, or text", "copy"),
     ActionWords("find", "edit", "&Find here", (Key.Find,), "Search in this place", "search"),
     ActionWords("goto", "go", "Go to &anything…", ("Ctrl+K",), "Airplanes, places and actions", "goto"),
     ActionWords("back", "go", "&Back", ("Alt+Left",), "Back to where you were", "back"),

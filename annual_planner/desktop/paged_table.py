@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from typing import Any, Generic, TypeVar
 
 from PySide6.QtCore import (
@@ -146,6 +146,24 @@ class PagedTable(QAbstractTableModel, Generic[R]):
     def row_of(self, row_id: int) -> R | None:
         """The row with that id, once it was fetched."""
         return self._rows.get(row_id)
+
+    def with_rows(self, places: Sequence[int], done: Callable[[list[R]], None]) -> None:
+        """Hand over the rows in these places, fetching first those that were never looked at."""
+        ids = [row_id for row_id in (self.id_at(place) for place in places) if row_id is not None]
+        got = {row_id: self._rows[row_id] for row_id in ids if row_id in self._rows}
+        missing = [row_id for row_id in ids if row_id not in got]
+        self._gather(missing, got, lambda: done([got[row_id] for row_id in ids if row_id in got]))
+
+    def _gather(self, missing: list[int], got: dict[int, R], done: Callable[[], None]) -> None:
+        if not missing:
+            done()
+            return
+
+        def take(rows: dict[int, R]) -> None:
+            got.update(rows)
+            self._gather(missing[KEPT_ROWS:], got, done)
+
+        self._source.ask_rows(missing[:KEPT_ROWS], "copy", take)
 
     def place_of(self, row_id: int) -> int:
         """Where the row with that id stands; -1 when it isn't shown."""

@@ -213,13 +213,15 @@ class ListView(QTableView):
 
     def copy(self) -> None:
         """Put the selected rows, as shown and with headings, on the clipboard for a spreadsheet."""
+        self._model.with_rows(self.selected_places(), self._put_on_clipboard)
+
+    def _put_on_clipboard(self, rows: Sequence[Any]) -> None:
         header = self.horizontalHeader()
         places = [header.logicalIndex(visual) for visual in range(header.count())]
-        shown = [place for place in places if not self.isColumnHidden(place)]
-        lines = [[self._model.columns[place].heading for place in shown]]
-        for row in self.selected_places():
-            lines.append([str(self._model.index(row, place).data() or "") for place in shown])
-        if len(lines) > 1:
+        shown = [self._model.columns[place] for place in places if not self.isColumnHidden(place)]
+        lines = [[column.heading for column in shown]]
+        lines += [[column.text(row) for column in shown] for row in rows]
+        if rows:
             QGuiApplication.clipboard().setMimeData(spreadsheet(lines))
 
 

@@ -72,6 +72,7 @@ class MainWindow(QMainWindow):
             "quit": self.close,
             "undo": lambda: jobs.undo(self),
             "redo": lambda: jobs.redo(self),
+            "copy": self._copy,
             "find": lambda: self.page.search_here(),
             "goto": self.go_to_anything,
             "back": lambda: self._step(self._history.back()),
@@ -238,6 +239,14 @@ class MainWindow(QMainWindow):
 
     def _say_saved(self) -> None:
         self.status.showMessage(f"Changes save themselves. {self.status.say_saved()}.", 4000)
+
+    def _copy(self) -> None:
+        """Copy from whatever the keys act on; there Ctrl+C does the same."""
+        copy = getattr(self.focusWidget(), "copy", None)
+        if callable(copy):
+            copy()
+        else:
+            self.status.showMessage("Nothing is chosen that could be copied.", 4000)
 
     def _back_up(self) -> None:
         from annual_planner.desktop.back_up import ask_and_back_up

@@ -105,6 +105,35 @@ def test_chosen_rows_are_copied_with_headings_for_a_spreadsheet(window: MainWind
     assert data.html().count("<tr>") == 13
 
 
+def test_rows_that_were_never_looked_at_are_copied_too(window: MainWindow, qtbot: QtBot) -> None:
+    window.go("fleet", "due")
+    settle(qtbot, window)
+    view = fleet(window).dues.view
+    view.selectAll()
+    view.copy()
+    settle(qtbot, window)
+    lines = QGuiApplication.clipboard().text().splitlines()
+    assert len(lines) == fleet(window).dues.table.rowCount() + 1
+    assert not any("…" in line for line in lines)
+
+
+def test_copy_in_the_menu_copies_what_the_keys_act_on(window: MainWindow, qtbot: QtBot) -> None:
+    view = fleet(window).airplanes.view
+    view.setFocus()
+    view.selectRow(0)
+    do(window, "copy")
+    assert shown_registrations(window)[0] in QGuiApplication.clipboard().text()
+
+
+def test_a_back_up_is_written_and_said(window: MainWindow, tmp_path: Path, qtbot: QtBot) -> None:
+    from annual_planner.desktop.back_up import back_up
+
+    back_up(window.desk, window.strip, tmp_path / "copy.fleet")
+    settle(qtbot, window)
+    assert "copy was checked" in window.strip.text
+    assert (tmp_path / "copy.fleet").exists()
+
+
 def test_the_menu_of_a_row_acts_on_the_row_under_the_pointer(window: MainWindow, qtbot: QtBot) -> None:
     page = fleet(window)
     wanted = page.airplanes.table.id_at(3)
