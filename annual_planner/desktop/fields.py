@@ -202,7 +202,8 @@ class ChoiceField(Field):
     ) -> None:
         self.box = Choice()
         super().__init__(key, words, self.box, hint)
-        self.box.setSizeAdjustPolicy(QComboBox.SizeAdjustPolicy.AdjustToContents)
+        self.box.setSizeAdjustPolicy(QComboBox.SizeAdjustPolicy.AdjustToMinimumContentsLengthWithIcon)
+        self.box.setMinimumContentsLength(18)
         self.offer(choices)
         self.box.currentIndexChanged.connect(self.edited)
         self.box.activated.connect(self.left)

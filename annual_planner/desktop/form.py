@@ -94,8 +94,10 @@ class Form(QFrame):
         top = Qt.AlignmentFlag.AlignTop
         if isinstance(field, TicksField):
             field.name.setContentsMargins(0, 4, 0, 0)
-            self._grid.addWidget(field.name, self._row, 0, top)
-            self._grid.addWidget(field.editor, self._row, 1, 1, 2)
+            if field.words:
+                self._grid.addWidget(field.name, self._row, 0, top)
+            first = 1 if field.words else 0
+            self._grid.addWidget(field.editor, self._row, first, 1, 3 - first)
             self._row += 1
             self._grid.addWidget(field.message, self._row, 1, 1, 2)
             field.message.setVisible(bool(field.hint))

@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 from PySide6.QtCore import Signal
-from PySide6.QtWidgets import QTabWidget, QWidget
+from PySide6.QtWidgets import QTabWidget, QToolButton, QWidget
 
 from annual_planner.desktop.form import Scrolled
+
+ARROWS = ("Tabs further left", "Tabs further right")
 
 
 class Parts(QTabWidget):
@@ -21,6 +23,8 @@ class Parts(QTabWidget):
         self.tabBar().setAccessibleName(name)
         self.setDocumentMode(True)
         self.setUsesScrollButtons(True)
+        for inner, words in zip(self.tabBar().findChildren(QToolButton), ARROWS, strict=False):
+            inner.setAccessibleName(words)
         self.currentChanged.connect(lambda _place: self.turned.emit())
 
     def add(self, part: QWidget, words: str) -> None:

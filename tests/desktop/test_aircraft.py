@@ -308,9 +308,7 @@ def test_why_shows_the_working_of_the_chosen_due_point(
     assert "30 Jun 2026" in working.result
 
 
-def test_an_airplane_is_added_by_hand_with_the_usual_requirements(
-    shop: MainWindow, qtbot: QtBot
-) -> None:
+def test_an_airplane_is_added_by_hand_with_the_usual_requirements(shop: MainWindow, qtbot: QtBot) -> None:
     shop.go("aircraft", "add")
     settle(qtbot, shop)
     page = shop.page
@@ -319,8 +317,8 @@ def test_an_airplane_is_added_by_hand_with_the_usual_requirements(
     shown.submit()
     wrong = {key for key, field in shown.fields.items() if field.at_fault}
     assert wrong == {"registration", "maker", "model", "serial", "hours_now"}
-    fill(qtbot, shown, registration="n012zz", maker="Harrow", model="Kestrel 4", serial="41", hours_now="812.4",
-         year_built="1991")  # fmt: skip
+    wants = {"registration": "n012zz", "maker": "Harrow", "model": "Kestrel 4", "serial": "41"}
+    fill(qtbot, shown, **wants, hours_now="812.4", year_built="1991")
     ticks = shown.fields["features"]
     assert isinstance(ticks, TicksField)
     for key in ("wheels", "elt", "opposed", "magnetos"):

@@ -167,6 +167,8 @@ def _open(page: AircraftPage, library: Library) -> None:
 
     form = AirplaneForm(page.desk, library, done, page.close_form)
     page.open_form(form, whole=True)
+    page.heading.setText("A new airplane")
+    page.about.setText("")
     owner = form.fields["owner_id"]
     if isinstance(owner, ChoiceField):
         page.desk.jobs.read(people, form, lambda found: owner.offer(owner_choices(found)), topic="people")

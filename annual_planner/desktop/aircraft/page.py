@@ -2,14 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-
 from PySide6.QtWidgets import QStackedWidget, QVBoxLayout, QWidget
 
 from annual_planner.desktop.aircraft.doings import Doings
+from annual_planner.desktop.aircraft.due_list import due_list
 from annual_planner.desktop.aircraft.facts import Facts
 from annual_planner.desktop.aircraft.history import Done, Flown
-from annual_planner.desktop.aircraft.lists import ASSEMBLIES, DEFECTS, DUE
+from annual_planner.desktop.aircraft.lists import ASSEMBLIES, DEFECTS
 from annual_planner.desktop.aircraft.particulars import Particulars
 from annual_planner.desktop.aircraft.seen import Seen, read_seen
 from annual_planner.desktop.desk import Desk
@@ -17,14 +16,10 @@ from annual_planner.desktop.form import Form, Scrolled
 from annual_planner.desktop.listing import Listing, Words
 from annual_planner.desktop.page import AskWhy, Page
 from annual_planner.desktop.parts import Parts
-from annual_planner.desktop.source import FleetSource, HeldSource, Query
+from annual_planner.desktop.source import HeldSource
 from annual_planner.desktop.widgets import Blank, label
-from annual_planner.store.rows import AssemblyLine, DiscrepancyLine, DueLine
-from annual_planner.store.session import Work
-from annual_planner.trade.periods import DueState
+from annual_planner.store.rows import AssemblyLine, DiscrepancyLine
 from annual_planner.trade.working import Working
-
-STATES = (DueState.OVERDUE.value, DueState.DUE_SOON.value, DueState.OK.value, DueState.NEVER_DONE.value)
 
 
 class AircraftPage(Page):
@@ -44,7 +39,8 @@ class AircraftPage(Page):
         self.about.setWordWrap(True)
         self.body.addWidget(self.about)
         self.facts = Facts(desk)
-        self.due = self._due_list()
+        self.due = due_list(desk, self, lambda: self.aircraft_id, lambda: self.doings.recording.take_on())
+        self.due.answered.connect(self.due.choose_first)
         self.particulars = Particulars(desk, desk.jobs.write)
         self.assemblies = self._assemblies_list()
         self.done = Done(desk)
@@ -59,41 +55,6 @@ class AircraftPage(Page):
         self._show_nothing()
 
     # -- putting together --------------------------------------------------------------------------
-
-    def _due_list(self) -> Listing[DueLine]:
-        from annual_planner.store import fleet_reads as reads
-
-        def ids(work: Work, query: Query) -> list[int]:
-            if self.aircraft_id is None:
-                return []
-            return reads.due_ids(
-                work,
-                aircraft_id=self.aircraft_id,
-                state=query.state,
-                search=query.search,
-                order=query.order or "comes_first",
-                descending=query.descending,
-            )
-
-        def rows(work: Work, wanted: Sequence[int]) -> Sequence[DueLine]:
-            return reads.due_lines(work, wanted)
-
-        source = FleetSource(self.desk.jobs, self, ids, rows, lambda line: line.requirement_id)
-        words = Words(
-            "requirements",
-            "No requirements yet",
-            "Take on what Part 91 asks of an airplane like this one, or add a requirement by hand.",
-            "Take on the usual ones",
-        )
-        return Listing(
-            self.desk,
-            "aircraft-due",
-            DUE,
-            source,
-            words,
-            states=STATES,
-            next_step=lambda: self.doings.recording.take_on(),
-        )
 
     def _assemblies_list(self) -> Listing[AssemblyLine]:
         self.held_assemblies: HeldSource[AssemblyLine] = HeldSource(ASSEMBLIES)
@@ -247,15 +208,7 @@ class AircraftPage(Page):
     def _take(self, seen: Seen) -> None:
         self.seen = seen
         sheet = seen.sheet
-        self.heading.setText(sheet.registration)
-        parts = [
-            f"{sheet.maker} {sheet.model}".strip(),
-            f"serial {sheet.serial}" if sheet.serial else "",
-            f"built {sheet.year_built}" if sheet.year_built else "",
-            sheet.owner,
-            sheet.base,
-        ]
-        self.about.setText("  ·  ".join(part for part in parts if part))
+        self._say_which()
         self.facts.take(seen)
         self.particulars.take(sheet, seen.people)
         self.desk.with_library(self.particulars, self.particulars.take_library)
@@ -273,6 +226,13 @@ class AircraftPage(Page):
         self._enable(True)
         if self._stack.currentWidget() is self.blank:
             self._stack.setCurrentWidget(self._shown)
+
+    def _say_which(self) -> None:
+        """Name the airplane at the top."""
+        if self.seen is None:
+            return
+        self.heading.setText(self.seen.sheet.registration)
+        self.about.setText(self.seen.about)
 
     def _enable(self, on: bool) -> None:
         if not self.doings_absent:
@@ -302,6 +262,7 @@ class AircraftPage(Page):
             self._stack.setCurrentWidget(self._shown if self.seen is not None else self.blank)
         else:
             self._column.removeWidget(drawer)
+        self._say_which()
         drawer.hide()
         drawer.deleteLater()
         self.due.view.setFocus()

@@ -160,7 +160,7 @@ class Particulars(QWidget):
         count_fields(self.form)
         self.form.add(TextField("notes", "Notes", letters=60))
         self._column = QBoxLayout(QBoxLayout.Direction.LeftToRight)
-        self._column.addWidget(self.form, 4)
+        self._column.addWidget(self.form, 1)
         inner = QWidget()
         inner.setObjectName("scrolled")
         inner.setAccessibleName("Particulars")
@@ -206,7 +206,7 @@ class Particulars(QWidget):
         form = Form("Equipment and build", says="Cards and requirements follow from what is ticked here.")
         self._features = TicksField("features", "", feature_groups(library.features), columns=2)
         form.add(self._features)
-        self._column.addWidget(form, 5)
+        self._column.addWidget(form)
         self._follow(self._features)
         self._features.editor.setEnabled(self._desk.who.person.may_edit)
         if self._sheet is not None:

@@ -45,6 +45,19 @@ class Seen:
     """What comes first."""
     months: tuple[FlownMonth, ...]
 
+    @property
+    def about(self) -> str:
+        """Which airplane it is, in a line."""
+        sheet = self.sheet
+        parts = (
+            f"{sheet.maker} {sheet.model}".strip(),
+            f"serial {sheet.serial}" if sheet.serial else "",
+            f"built {sheet.year_built}" if sheet.year_built else "",
+            sheet.owner,
+            sheet.base,
+        )
+        return "  ·  ".join(part for part in parts if part)
+
     def assembly_of(self, counts_on: str) -> AssemblyLine | None:
         """The fitted assembly that 'engine 1' or 'airframe' means."""
         kind, _, number = counts_on.partition(" ")

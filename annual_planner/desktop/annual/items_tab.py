@@ -45,6 +45,7 @@ class WhatGoesIn(QWidget):
         SpaceKey(self.listing, self.toggle)
         self.listing.opened.connect(lambda _id: self.wants_why.emit())
         self.listing.pointed.connect(lambda _id: self._point())
+        self.listing.answered.connect(self.listing.choose_first)
         self.listing.answered.connect(self._point)
 
     def _lay_out(self) -> None:

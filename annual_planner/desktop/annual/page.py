@@ -5,9 +5,8 @@ from __future__ import annotations
 from PySide6.QtWidgets import QStackedWidget, QVBoxLayout, QWidget
 
 from annual_planner.desktop.annual.cards_tab import CardsInOrder
-from annual_planner.desktop.annual.columns import PACKAGES
+from annual_planner.desktop.annual.chooser import chooser
 from annual_planner.desktop.annual.doings import Doings
-from annual_planner.desktop.annual.held import HeldList
 from annual_planner.desktop.annual.items_tab import WhatGoesIn
 from annual_planner.desktop.annual.plan import start_plan
 from annual_planner.desktop.annual.preview import PreviewPane
@@ -17,7 +16,7 @@ from annual_planner.desktop.annual.why import why_here
 from annual_planner.desktop.columns import day_text
 from annual_planner.desktop.desk import Desk
 from annual_planner.desktop.form import Form, Scrolled
-from annual_planner.desktop.listing import Listing, Words
+from annual_planner.desktop.listing import Listing
 from annual_planner.desktop.page import AskWhy, Page
 from annual_planner.desktop.parts import Parts
 from annual_planner.desktop.widgets import Blank, label
@@ -26,7 +25,6 @@ from annual_planner.trade.working import Working
 
 PLAN = "plan:"
 """Before the id of an airplane: an annual is to be planned for it."""
-PACKAGE_STATES = ("planning", "in work", "closed")
 
 
 class AnnualPage(Page):
@@ -67,7 +65,7 @@ class AnnualPage(Page):
         self.preview = PreviewPane(desk)
         self.tabs = Parts("Parts of the annual")
         self.blank = Blank()
-        self.chooser = self._chooser()
+        self.chooser = chooser(desk, lambda: self.goes.emit("fleet", "airplanes"))
         self.drawer: Scrolled | None = None
         self._stack = QStackedWidget()
         self._fill()
@@ -76,23 +74,6 @@ class AnnualPage(Page):
         self._connect()
 
     # -- putting together --------------------------------------------------------------------------
-
-    def _chooser(self) -> HeldList[PackageLine]:
-        words = Words(
-            "annuals",
-            "No annual is planned yet",
-            "Choose an airplane and plan its annual: what goes in, the cards and their order follow.",
-            "Choose an airplane",
-        )
-        return HeldList(
-            self.desk,
-            "annual-packages",
-            PACKAGES,
-            words,
-            states=PACKAGE_STATES,
-            state_of=lambda line: line.state,
-            next_step=lambda: self.goes.emit("fleet", "airplanes"),
-        )
 
     def _parts(self) -> tuple[tuple[QWidget, str], ...]:
         """The parts in the order of the work; the owner's own list comes first for an owner."""
