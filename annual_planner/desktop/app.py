@@ -11,13 +11,12 @@ from collections.abc import Sequence
 from concurrent.futures import Future
 from dataclasses import asdict
 from datetime import date
-from logging.handlers import RotatingFileHandler
 from pathlib import Path
 from types import TracebackType
 from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QObject, QSettings, QStandardPaths, Qt, QTimer
-from PySide6.QtWidgets import QApplication, QFileDialog, QWidget
+from PySide6.QtWidgets import QApplication, QWidget
 
 from annual_planner.desktop.desk import Desk, LoadLibrary
 from annual_planner.desktop.jobs import Jobs
@@ -106,7 +105,7 @@ class Program(QObject):
         self._load_library = load_library or _shipped_library
         self._today = today
         self._folder = folder or data_folder()
-        self._log_to_file()
+        QTimer.singleShot(0, self, self._log_to_file)  # after the first painting
         self.theme = Theme(app, settings)
         self.theme.apply()
         self.window: MainWindow | None = None
@@ -211,6 +210,8 @@ class Program(QObject):
         if which == "sample":
             self._opening().open_sample(self._folder / "sample.fleet")
             return
+        from PySide6.QtWidgets import QFileDialog
+
         ask = QFileDialog.getSaveFileName if which == "new" else QFileDialog.getOpenFileName
         title = "Start a new fleet" if which == "new" else "Open a fleet"
         path, _ = ask(self._shown(), title, str(self._folder), "Fleet file (*.fleet);;All files (*)")
@@ -263,6 +264,8 @@ class Program(QObject):
         return self.window or self.first
 
     def _log_to_file(self) -> None:
+        from logging.handlers import RotatingFileHandler
+
         folder = self._folder / "log"
         folder.mkdir(parents=True, exist_ok=True)
         handler = RotatingFileHandler(folder / "program.log", maxBytes=300_000, backupCount=3, delay=True)
