@@ -90,11 +90,27 @@ def _job(card: CardLine, content: CardContent, answer: str, cautions: Mapping[st
     )
 
 
-def leave_alone(cards: Iterable[CardLine], contents: Contents) -> tuple[str, ...]:
-    """What the owner is asked to leave alone: the shop's standing wishes and those of single cards."""
+NOT_THE_OWNERS = (
+    "Oil, filters, plugs, bearings and other preventive maintenance: no certificate on record lets this owner"
+    " do it on this airplane (43.3(g)); it stays the shop's."
+)
+"""Said where nothing on the list of preventive maintenance is the owner's."""
+
+
+def leave_alone(
+    cards: Iterable[CardLine], contents: Contents, jobs: Iterable[OwnerJob] = ()
+) -> tuple[str, ...]:
+    """What the owner is asked to leave alone: the shop's standing wishes and those of single cards.
+
+    `jobs`: what the owner may do; where none of it is preventive maintenance, that is said too.
+    """
+    cards = tuple(cards)
+    own = any(job.authority in (MAY_SIGN, MAY_DO) for job in jobs)
+    preventive = any(contents[card.card_id].preventive for card in cards)
     noted = [
         f"{card.title}: {contents[card.card_id].owner_note}"
         for card in cards
         if contents[card.card_id].owner_note.lower().startswith(_LEFT)
     ]
-    return (*LEAVE_ALONE, *dict.fromkeys(noted))
+    barred = (NOT_THE_OWNERS,) if preventive and not own else ()
+    return (*LEAVE_ALONE, *barred, *dict.fromkeys(noted))

@@ -41,6 +41,7 @@ def read_package(work: Work, package_id: int, library: Library, today: date) -> 
     contents = {card.card_id: from_stored(card.content) for card in every}
     repaired = tuple(card.discrepancy_id for card in every if card.discrepancy_id is not None)
     done_now = frozenset(item.due.requirement_id for item in items if item.do_now)
+    jobs = owner_jobs(cards, contents, sheet, _owner(work, sheet), dates.start_on, library)
     return PackageView(
         package=package_line(work, package_id),
         aircraft=sheet,
@@ -55,8 +56,8 @@ def read_package(work: Work, package_id: int, library: Library, today: date) -> 
         hours=hours_by_doer(cards),
         parts=parts_needed(cards, contents),
         tools=tools_needed(cards, contents),
-        owner_jobs=owner_jobs(cards, contents, sheet, _owner(work, sheet), dates.start_on, library),
-        leave_alone=leave_alone(cards, contents),
+        owner_jobs=jobs,
+        leave_alone=leave_alone(cards, contents, jobs),
         coverage=covered(cards, contents, sheet, library.items),
         due_after=due_after(weighables(work, dates.aircraft_id), done_now, sheet, dates.start_on),
         cautions=cautions_named(cards, contents, library.cautions),

@@ -23,6 +23,9 @@ DOERS = (
 )
 """Who must do a card, from the least entitled up."""
 
+LASTING = frozenset({"roll", "tube", "bottle", "can", "bag", "sheet"})
+"""Units of what is opened once and used for many jobs; common practice, no source."""
+
 Contents = Mapping[int, CardContent]
 """The content of each card by the card's id."""
 
@@ -48,15 +51,20 @@ def _hours(doer: str, cards: list[CardLine]) -> HoursFor:
 
 
 def parts_needed(cards: Iterable[CardLine], contents: Contents) -> tuple[PartNeed, ...]:
-    """Each part once by name and unit, with its quantity over all cards."""
+    """Each part once by name and unit, with its quantity over all cards.
+
+    A roll, tube or bottle that lasts for more than one card is counted once, at the most that one card takes.
+    """
     found: dict[tuple[str, str], PartNeed] = {}
     for card in cards:
         for part in contents[card.card_id].parts:
             quantity = Decimal(part.quantity)
             before = found.get((part.name, part.unit))
             numbers = (*(before.card_numbers if before else ()), card.number)
-            total = quantity + (before.quantity if before else 0)
             consumable = part.consumable or (before is not None and before.consumable)
+            shared = consumable and part.unit in LASTING
+            had = before.quantity if before else Decimal(0)
+            total = max(quantity, had) if shared else quantity + had
             found[part.name, part.unit] = PartNeed(
                 part.name, total, part.unit, consumable, tuple(dict.fromkeys(numbers))
             )

@@ -19,6 +19,9 @@ SOON_AFTER = timedelta(days=30)
 LIGHT_HOURS = Decimal(3)
 """Work of no more than this is ordinary at a visit in mid-year: an oil change, a filter, a look."""
 
+HEAVY_HOURS = Decimal(8)
+"""Advice that takes more than a day's work, an engine overhaul above all, is the owner's to decide."""
+
 _DAYS_A_MONTH = Decimal("30.4")
 
 
@@ -141,10 +144,12 @@ def _decided(thing: ToWeigh, life: _Life, start_on: date, horizon_on: date) -> t
         return _without_record(thing)
     expected = _expected(thing, early=False)
     late = thing.state is DueState.OVERDUE or (expected is not None and expected < start_on)
-    past = _late(thing, expected) if late else ""
+    past = _late(thing, expected, start_on) if late else ""
     if thing.by_card:
         does = f"the annual's own work does it ({thing.by_card})"
         return True, f"{past}; {does}" if past else f"{does}{_gives(life)}", []
+    if _owners_to_decide(thing):
+        return False, _heavy_advice(thing, life, expected, past), [Step("advice, and more than a day's work")]
     if late:
         return True, past, []
     if _with_the_next_annual(thing, expected, horizon_on):
@@ -179,10 +184,30 @@ def _without_record(thing: ToWeigh) -> tuple[bool, str, list[Step]]:
     return False, "no record of it: write down when it was last done, then it can be weighed", []
 
 
-def _late(thing: ToWeigh, expected: date | None) -> str:
-    when = f"about {said_date(expected)}" if expected is not None else "already"
+def _owners_to_decide(thing: ToWeigh) -> bool:
+    """Say whether it is advice that costs so much that nobody should propose it for the owner."""
+    return not thing.force.binding and thing.work_hours is not None and thing.work_hours > HEAVY_HOURS
+
+
+def _heavy_advice(thing: ToWeigh, life: _Life, expected: date | None, past: str) -> str:
+    when = past or (f"due about {said_date(expected)}, only recommended" if expected else "only recommended")
+    left = f", {life.said} left" if life.said and not past else ""
+    return f"{when}{left}; about {thing.work_hours:f} h of work: condition and trend, and the owner, decide"
+
+
+def _late(thing: ToWeigh, expected: date | None, start_on: date) -> str:
     means = "binding" if thing.force.binding else "recommended"
-    return f"past its limit when the visit starts ({when}); {means}"
+    return f"past its limit when the visit starts ({_past_by(thing, expected, start_on)}); {means}"
+
+
+def _past_by(thing: ToWeigh, expected: date | None, start_on: date) -> str:
+    """How it is past: the day of its calendar limit, hours beyond, or the day on which that is expected."""
+    if thing.due.on is not None and thing.due.on < start_on:
+        return f"since {said_date(thing.due.on)}"
+    left = _hours_left(thing)
+    if left is not None and left < 0:
+        return f"by {-left:f} h"
+    return f"about {said_date(expected)}" if expected is not None else "already"
 
 
 def _weighed(

@@ -327,3 +327,24 @@ def test_a_tool_has_one_name(library: Library) -> None:
     assert not {f"{tool}s" for tool in tools} & tools
     assert {tool for tool in tools if "torque wrench" in tool} == {"torque wrench in date"}
     assert {tool for tool in tools if "compression tester" in tool} == {"differential compression tester"}
+
+
+def test_hoses_due_do_not_ask_for_an_overhaul(library: Library) -> None:
+    asked = [card.key for card in library.cards if "engine_hoses" in card.settles]
+    assert asked == ["replace_engine_hoses"]
+
+
+def test_a_light_singles_annual_takes_a_mechanic_16_to_30_hours(library: Library) -> None:
+    # Without desk work, cleaning and what an owner may do; the span is common practice, no source.
+    features = frozenset(AIRPLANES["fixed-gear four"].split())
+    desk = {Phase.RESEARCH, Phase.RECORDS}
+    shop = [
+        card.hours.likely
+        for card in library.cards
+        if card.fits(features)
+        and not card.on_condition
+        and not card.preventive
+        and card.phase not in desk
+        and card.kind is not WorkKind.CLEAN
+    ]
+    assert 16 <= sum(shop) <= 30

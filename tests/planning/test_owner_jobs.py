@@ -35,6 +35,7 @@ def test_a_card_names_as_doer_only_an_owner_whose_certificate_allows_it(
         club = plan(fleet, library).view()
     for view in (sport, club):
         assert not {"owner"} & {one for card in view.cards for one in (card.doer, card.signer)}
+        assert any("no certificate on record lets this owner" in text for text in view.leave_alone)
     assert {job.authority for job in sport.owner_jobs} == {"under the mechanic's eye, no signature"}
 
 

@@ -249,3 +249,12 @@ def test_a_directive_without_a_card_is_followed_by_a_certificated_person_and_ent
     steps = card.content["steps"]
     assert any("Follow the directive" in step for step in steps)
     assert any("number and revision date" in step for step in steps)
+
+
+def test_one_roll_of_safety_wire_serves_many_cards_but_gaskets_add_up(settled: Planned) -> None:
+    view = settled.view()
+    wire = next(part for part in view.parts if part.name == "Safety wire")
+    assert len(wire.card_numbers) > 1
+    assert wire.quantity == 1
+    gaskets = next(part for part in view.parts if part.name == "Plug gasket")
+    assert gaskets.quantity == view.aircraft.counts["plugs"]

@@ -69,11 +69,30 @@ def test_a_limit_in_the_month_of_the_next_annual_is_left_to_it() -> None:
     assert "next annual ends: that visit" not in weigh(hours_first, START, HORIZON).value.reason
 
 
+def test_heavy_advice_is_the_owners_to_decide_even_when_past() -> None:
+    overhaul = _thing(
+        interval=Interval(hours=Decimal(2000)),
+        due=DuePoint(hours=Decimal(2000)),
+        hours_at_start=Decimal("2010.5"),
+        expected_on=START,
+        force=Force.RECOMMENDED,
+        work_hours=Decimal(30),
+    )
+    past = weigh(overhaul, START + timedelta(days=30), HORIZON).value
+    assert not past.do_now
+    assert past.reason == (
+        "past its limit when the visit starts (by 10.5 h); recommended; about 30 h of work: "
+        "condition and trend, and the owner, decide"
+    )
+    assert weigh(replace(overhaul, force=Force.LIMITATION), START + timedelta(days=30), HORIZON).value.do_now
+    assert weigh(replace(overhaul, work_hours=Decimal(3)), START + timedelta(days=30), HORIZON).value.do_now
+
+
 def test_what_is_past_its_limit_goes_in() -> None:
     late = weigh(_thing(date(2026, 4, 30), state=DueState.OVERDUE), START, HORIZON).value
     assert late.do_now
     assert late.given_up_days == 0
-    assert "past its limit" in late.reason
+    assert "past its limit when the visit starts (since 30 Apr 2026)" in late.reason
 
 
 def test_what_the_annual_does_anyway_goes_in_whatever_its_life() -> None:
