@@ -116,7 +116,7 @@ def _add_demo(commands: Commands) -> None:
 def _add_due(commands: Commands) -> None:
     due = _command(commands, "due", "list what falls due, first things first", _due)
     _fleet_options(due)
-    due.add_argument("--aircraft", help="this airplane only")
+    due.add_argument("--aircraft", type=_text, help="this airplane only")
     due.add_argument("--until", type=_day, help="only what falls due by this day")
     due.add_argument("--as", dest="form", choices=("table", "csv", "json"), default="table")
 
@@ -124,7 +124,7 @@ def _add_due(commands: Commands) -> None:
 def _add_plan(commands: Commands) -> None:
     plan = _command(commands, "plan", "plan one airplane's annual", _plan)
     _fleet_options(plan)
-    plan.add_argument("--aircraft", required=True, help="registration")
+    plan.add_argument("--aircraft", type=_text, required=True, help="registration")
     plan.add_argument("--start", type=_day, required=True, help="first day of the visit")
     plan.add_argument("--pdf", type=Path, help="write the paper package here")
     plan.add_argument("--paper", choices=("letter", "a4"), default="letter")
@@ -136,7 +136,8 @@ def _add_explain(commands: Commands) -> None:
         commands, "explain", "show the working behind a number, such as: explain 'N012MH annual'", _explain
     )
     _fleet_options(explain)
-    explain.add_argument("what", nargs="+", help="an airplane and a thing: 'N012MH usage', 'N012MH card 12'")
+    things = "an airplane and a thing: 'N012MH usage', 'N012MH card 12'"
+    explain.add_argument("what", type=_text, nargs="+", help=things)
     explain.add_argument("--as", dest="form", choices=("text", "json"), default="text")
 
 
@@ -149,6 +150,13 @@ def _add_keeping(commands: Commands) -> None:
     restore = _command(commands, "restore", "bring a backup back as a new fleet file", _restore)
     restore.add_argument("source", type=Path)
     restore.add_argument("target", type=Path)
+
+
+def _text(text: str) -> str:
+    """Words as people write them; bytes that are none can't be looked up."""
+    if not text.isprintable():
+        raise argparse.ArgumentTypeError(f"{text!a} holds what can't be written")
+    return text
 
 
 def _day(text: str) -> date:

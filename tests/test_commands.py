@@ -107,6 +107,7 @@ def test_a_backup_comes_back_as_a_fleet(fleet: Path, tmp_path: Path) -> None:
         (("due", "--fleet", "nowhere.fleet"), "no fleet file"),
         (("due", "--fleet", "FLEET", "--aircraft", "N0ZZZZ"), "N0ZZZZ"),
         (("due", "--fleet", "FLEET", "--aircraft", ""), "no airplane"),
+        (("due", "--fleet", "FLEET", "--aircraft", "N0\udcff"), "can't be written"),
         (("due", "--fleet", "FLEET", "--until", "next week"), "is not a day"),
         (("due", "--fleet", "FLEET", "--until", "9999-12-31"), "1900 to 2199"),
         (("due", "--fleet", "FLEET", "--as", "xml"), "xml"),

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 from pathlib import Path
 
 from annual_planner.trade.refused import Refused
@@ -25,7 +26,7 @@ def write_whole(target: Path, pdf: bytes) -> None:
 
     Raises Refused when the disk doesn't take it; what stood there then still does.
     """
-    beside = target.with_name(f".{target.name}.part")
+    beside = target.with_name(f".{target.stem[:40]}.part")  # room for it however long the name
     try:
         beside.write_bytes(pdf)
         beside.replace(target)
@@ -42,6 +43,8 @@ def _check(target: Path) -> None:
         raise Refused(f"{target} is a folder, not a PDF file.", "Name a file in it.")
     if not target.parent.is_dir():
         raise Refused(f"There is no folder {target.parent}.", "Make the folder first.")
+    if not os.access(target.parent, os.W_OK):
+        raise Refused(f"Nothing may be written in {target.parent}.", "Choose a folder that is open to you.")
     if target.exists() and not _is_pdf(target):
         raise Refused(f"{target} is there and is no PDF; it is not written over.", "Choose another name.")
 

@@ -24,7 +24,14 @@ def open_fleet(where: str | Path, *, create: bool = False, read_only: bool = Fal
     text = str(where)
     if text.startswith("postgresql") and "://" in text:
         return _open_server(text, create=create, read_only=read_only)
-    return _open_file(Path(text).resolve(), create=create, read_only=read_only)
+    return _open_file(_resolved(text), create=create, read_only=read_only)
+
+
+def _resolved(text: str) -> Path:
+    try:
+        return Path(text).resolve()
+    except (OSError, RuntimeError) as fault:  # RuntimeError: links that go round in a ring
+        raise NotAFleet(f"{text} can't be looked at: {fault}.", "Check the name.") from fault
 
 
 def _open_file(path: Path, *, create: bool, read_only: bool) -> Fleet:
@@ -53,6 +60,8 @@ def _check_path(path: Path, create: bool) -> None:
             raise NotAFleet(f"There is no fleet file {path}.", "Check the name, or make a new fleet there.")
         if not path.parent.is_dir():
             raise NotAFleet(f"There is no folder {path.parent}.", "Make the folder first.")
+    elif not path.is_file():
+        raise NotAFleet(f"{path} is a device or a pipe, not a fleet file.", "Choose another file.")
     elif path.stat().st_nlink > 1:
         raise NotAFleet(
             f"{path} has a second name on this disk (a hard link); it can't be guarded under both.",

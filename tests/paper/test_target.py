@@ -41,6 +41,15 @@ def test_writing_leaves_the_document_and_nothing_beside_it(tmp_path: Path) -> No
     assert [each.name for each in tmp_path.iterdir()] == ["a.pdf"]
 
 
+def test_a_name_as_long_as_the_disk_takes_can_be_written(tmp_path: Path) -> None:
+    target = tmp_path / ("x" * 251 + ".pdf")
+    write_whole(target, b"%PDF")
+    assert target.read_bytes() == b"%PDF"
+    with pytest.raises(Refused, match="can't be written"):
+        write_whole(tmp_path / ("x" * 252 + ".pdf"), b"%PDF")
+    assert list(tmp_path.iterdir()) == [target]
+
+
 def test_what_cannot_be_put_in_place_leaves_what_stood_there(tmp_path: Path) -> None:
     (tmp_path / "a.pdf").mkdir()
     with pytest.raises(Refused, match="can't be written"):

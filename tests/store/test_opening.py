@@ -129,6 +129,14 @@ def test_a_name_the_disk_cannot_hold_is_said() -> None:
         open_fleet("a" * 300)
 
 
+def test_what_is_no_plain_file_is_refused_at_once(tmp_path: Path) -> None:
+    os.mkfifo(tmp_path / "pipe")
+    (tmp_path / "ring").symlink_to(tmp_path / "ring")
+    for name, said in (("pipe", "pipe"), ("ring", "can't be looked at")):
+        with pytest.raises(NotAFleet, match=said):
+            open_fleet(tmp_path / name)
+
+
 def test_a_file_may_be_named_like_a_server(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.chdir(tmp_path)
     open_fleet("postgresql.fleet", create=True).close()
