@@ -76,7 +76,7 @@ def application(argv: Sequence[str] = ()) -> QApplication:
     app = QApplication([NAME, *argv])
     app.setApplicationName(NAME)
     app.setApplicationDisplayName("Annual Planner")
-    app.setDesktopFileName("org.annual_planner.AnnualPlanner")
+    app.setDesktopFileName("annual-planner")  # the name of the desktop entry
     return app
 
 
