@@ -12,12 +12,12 @@ from annual_planner.trade.refused import Refused
 WAYS = "Type t for today, +7 or -7 for days, 3 Apr, 2026-04-03 or eom for the end of the month."
 MONTHS = ("jan", "feb", "mar", "apr", "may", "jun", "jul", "aug", "sep", "oct", "nov", "dec")
 
-_SHIFT = re.compile(r"(?:t(?:oday)?\s*)?([+-])\s*(\d{1,5})")
-_ISO = re.compile(r"(\d{4})-(\d{1,2})-(\d{1,2})")
-_DAY_FIRST = re.compile(r"(\d{1,2})\.?\s*([a-z]{3,9})\.?,?\s*(\d{4})?")
-_MONTH_FIRST = re.compile(r"([a-z]{3,9})\.?\s*(\d{1,2}),?\s*(\d{4})?")
-_POINTS = re.compile(r"(\d{1,2})\.(\d{1,2})\.(\d{4})?")
-_SLASHES = re.compile(r"(\d{1,2})/(\d{1,2})(?:/(\d{4}))?")
+_SHIFT = re.compile(r"(?:t(?:oday)?\s*)?([+-])\s*([0-9]{1,5})")
+_ISO = re.compile(r"([0-9]{4})-([0-9]{1,2})-([0-9]{1,2})")
+_DAY_FIRST = re.compile(r"([0-9]{1,2})\.?\s*([a-z]{3,9})\.?,?\s*([0-9]{4})?")
+_MONTH_FIRST = re.compile(r"([a-z]{3,9})\.?\s*([0-9]{1,2}),?\s*([0-9]{4})?")
+_POINTS = re.compile(r"([0-9]{1,2})\.([0-9]{1,2})\.([0-9]{4})?")
+_SLASHES = re.compile(r"([0-9]{1,2})/([0-9]{1,2})(?:/([0-9]{4}))?")
 
 
 def read_day(text: str, today: date) -> date:
@@ -92,14 +92,14 @@ def read_decimal(text: str, what: str = "hours") -> Decimal:
     typed = text.strip().replace(" ", "").replace("\u00a0", "").removesuffix("h")
     if not typed:
         raise Refused(f"The {what} are missing.", "Type a number such as 1234.5.")
-    if re.fullmatch(r"\d{1,3}(,\d{3})+\.\d+", typed):
+    if re.fullmatch(r"[0-9]{1,3}(,[0-9]{3})+\.[0-9]+", typed):
         typed = typed.replace(",", "")
-    elif re.fullmatch(r"\d{1,3},\d{3}", typed):
+    elif re.fullmatch(r"[0-9]{1,3},[0-9]{3}", typed):
         plain, point = typed.replace(",", ""), typed.replace(",", ".")
         raise Refused(f"‘{typed}’ can be read two ways.", f"Type {plain} or {point}.")
     elif typed.count(",") == 1 and "." not in typed:
         typed = typed.replace(",", ".")
-    if not re.fullmatch(r"\d+(\.\d*)?|\.\d+", typed):
+    if not re.fullmatch(r"[0-9]+(\.[0-9]*)?|\.[0-9]+", typed):
         raise Refused(f"‘{text.strip()}’ is no number.", "Type a number such as 1234.5.")
     return Decimal(typed)
 
@@ -107,7 +107,7 @@ def read_decimal(text: str, what: str = "hours") -> Decimal:
 def read_count(text: str, what: str) -> int:
     """A whole number not below 0. Raises Refused."""
     typed = text.strip().replace(" ", "")
-    if not typed.isdecimal():
+    if not (typed.isascii() and typed.isdecimal()):
         said = f"‘{text.strip()}’ is no whole number." if typed else f"The {what} are missing."
         raise Refused(said, "Type a whole number such as 12.")
     return int(typed)

@@ -22,6 +22,7 @@ from annual_planner.store.fleet_reads import aircraft_sheet, due_page, find_airc
 from annual_planner.store.opening import open_fleet
 from annual_planner.store.rows import AircraftSheet, DueLine
 from tests.desktop.conftest import settle
+from tests.desktop.test_window import nameless
 from tests.fleets import TODAY, airplane, annual, hundred_hour, made
 
 pytestmark = pytest.mark.desktop
@@ -365,3 +366,39 @@ def test_without_an_airplane_the_page_says_what_to_do(shop: MainWindow) -> None:
 def test_no_two_actions_of_the_page_share_a_key(page: AircraftPage) -> None:
     keys = [a.shortcut() for a in page.actions_here if a.shortcut() != QKeySequence()]
     assert len({key.toString() for key in keys}) == len(keys)
+
+
+def test_every_part_and_form_has_names_for_a_screen_reader(
+    shop: MainWindow, page: AircraftPage, qtbot: QtBot
+) -> None:
+    for place in range(page.tabs.count()):
+        page.tabs.setCurrentIndex(place)
+        settle(qtbot, shop)
+        assert nameless(shop) == [], page.tabs.tabText(place)
+    page.tabs.show_part(page.due)
+    doings = page.doings
+    for action in (
+        doings.reading,
+        doings.comply,
+        doings.require,
+        doings.end,
+        doings.defect,
+        doings.plan,
+        doings.new,
+    ):
+        action.trigger()
+        settle(qtbot, shop)
+        assert page.drawer is not None, action.text()
+        assert nameless(shop) == [], action.text()
+        page.close_form()
+
+
+def test_forms_keep_what_was_typed_when_they_are_refused(
+    shop: MainWindow, page: AircraftPage, qtbot: QtBot
+) -> None:
+    page.doings.reading.trigger()
+    fill(qtbot, form(page), read_on="1 May 2026", meter_hours="1535")
+    form(page).submit()
+    settle(qtbot, shop)
+    assert "already down" in form(page).summary.text()
+    assert line(form(page), "meter_hours").line.text() == "1535"

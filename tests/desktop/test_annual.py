@@ -25,6 +25,7 @@ from annual_planner.store.rows import CardLine, ItemLine
 from annual_planner.trade.people import Certificate, CertificateKind
 from annual_planner.trade.periods import Interval
 from tests.desktop.conftest import settle
+from tests.desktop.test_window import nameless
 from tests.fleets import TODAY, airplane, annual, made
 
 pytestmark = pytest.mark.desktop
@@ -232,6 +233,8 @@ def test_a_card_of_ones_own_stands_in_its_phase_and_can_be_taken_out(
     own = next(each for each in cards(page) if each.title == "Fit the new sun visor")
     row = next(row for row in page.cards.listing.held.rows if row.card and row.card.card_id == own.card_id)
     assert row.phase == "Service"
+    assert page.cards.current is not None
+    assert page.cards.current.card_id == own.card_id, "the new card is the chosen one"
     point(page, own)
     page.doings.drop.trigger()
     settle(qtbot, shop)
@@ -324,6 +327,16 @@ def test_the_manager_sees_the_list_of_annuals(shop: MainWindow, page: AnnualPage
     assert page.shown is not None
 
 
+def test_going_to_the_list_while_a_package_is_read_stays_on_the_list(
+    shop: MainWindow, page: AnnualPage, qtbot: QtBot
+) -> None:
+    page.refresh()
+    page.choose()
+    settle(qtbot, shop)
+    assert page.heading.text() == "Annuals"
+    assert page.chooser.isVisible()
+
+
 def test_a_package_taken_away_comes_back_whole(shop: MainWindow, page: AnnualPage, qtbot: QtBot) -> None:
     count = len(cards(page))
     page.doings.remove.trigger()
@@ -371,3 +384,33 @@ def test_without_a_package_the_page_says_what_to_do(shop: MainWindow, qtbot: QtB
     empty = shop.page
     assert isinstance(empty, AnnualPage)
     assert "No annual is planned yet" in empty.chooser.blank.accessibleDescription()
+
+
+def test_every_part_has_names_for_a_screen_reader(shop: MainWindow, page: AnnualPage, qtbot: QtBot) -> None:
+    for place in range(page.tabs.count()):
+        page.tabs.setCurrentIndex(place)
+        settle(qtbot, shop)
+        assert nameless(shop) == [], page.tabs.tabText(place)
+    for action in (page.doings.own, page.doings.start):
+        action.trigger()
+        settle(qtbot, shop)
+        assert nameless(shop) == [], action.text()
+        page.close_form()
+
+
+def test_an_owner_is_not_asked_to_plan(shop: MainWindow, qtbot: QtBot) -> None:
+    shop.desk.who.pick(Person("owner", 1, "Ola Reed"))
+    shop.go("annual", "plan:1")
+    settle(qtbot, shop)
+    empty = shop.page
+    assert isinstance(empty, AnnualPage)
+    assert empty.drawer is None
+
+
+def test_the_scope_of_an_annual_is_compared_with_the_cards(page: AnnualPage) -> None:
+    assert page.shown is not None
+    page.tabs.show_part(page.coverage)
+    assert page.coverage.listing.table.rowCount() == len(page.shown.view.coverage) > 40
+    page.coverage.listing.filter_to("does not apply")
+    shown = page.coverage.listing.table.rowCount()
+    assert shown == sum(bool(each.not_applicable) and not each.cards for each in page.shown.view.coverage)

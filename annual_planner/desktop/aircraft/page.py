@@ -206,6 +206,8 @@ class AircraftPage(Page):
         self.failed(error)
 
     def _take(self, seen: Seen) -> None:
+        if seen.sheet.aircraft_id != self.aircraft_id:
+            return
         self.seen = seen
         sheet = seen.sheet
         self._say_which()
@@ -248,6 +250,7 @@ class AircraftPage(Page):
         if whole:
             self._stack.addWidget(self.drawer)
             self._stack.setCurrentWidget(self.drawer)
+            self._enable(False)
         else:
             self._column.insertWidget(1, self.drawer)
         form.start()
@@ -263,6 +266,7 @@ class AircraftPage(Page):
         else:
             self._column.removeWidget(drawer)
         self._say_which()
+        self._enable(self.seen is not None)
         drawer.hide()
         drawer.deleteLater()
         self.due.view.setFocus()

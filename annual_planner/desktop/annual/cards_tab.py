@@ -7,7 +7,7 @@ from PySide6.QtWidgets import QSplitter, QVBoxLayout, QWidget
 
 from annual_planner.desktop.annual.card_detail import CardDetail
 from annual_planner.desktop.annual.card_rows import CARDS, CardRow, PhaseDelegate, card_rows
-from annual_planner.desktop.annual.held import HeldList, SpaceKey
+from annual_planner.desktop.annual.held import HeldList, Switch
 from annual_planner.desktop.annual.seen import Shown
 from annual_planner.desktop.desk import Desk
 from annual_planner.desktop.listing import Words
@@ -38,7 +38,7 @@ class CardsInOrder(QWidget):
         column = QVBoxLayout(self)
         column.setContentsMargins(0, 0, 0, 0)
         column.addWidget(split)
-        SpaceKey(self.listing, self.detail.toggle)
+        Switch(self.listing, self.toggle)
         self.listing.pointed.connect(lambda _place: self._point())
         self.listing.answered.connect(self._answered)
 
@@ -55,6 +55,15 @@ class CardsInOrder(QWidget):
             self.listing.view.setCurrentIndex(self.listing.table.index(-1, -1))
             self.listing.point_next(wanted)
         self.listing.take(rows)
+
+    def choose(self, card_id: int | None) -> None:
+        """Let that card be the chosen one when the cards are read again."""
+        self._card_id = card_id
+
+    def toggle(self) -> None:
+        """Take the current card in, or leave it out."""
+        if self.current is not None:
+            self.detail.toggle()
 
     @property
     def current(self) -> CardLine | None:

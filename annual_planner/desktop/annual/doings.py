@@ -79,13 +79,37 @@ class Doings(QObject):
             leading=True,
             tip="See the paper before it is saved or printed",
         )
+        self.switch = act(
+            "&Decide otherwise",
+            self.turn,
+            drawing="tick",
+            edits=True,
+            tip="Do the chosen thing now or leave it; take the chosen card in or leave it out (Space)",
+        )
         page.cards.listing.fill_menu = self._card_menu
         page.items.listing.fill_menu = self._item_menu
 
     def enable(self, on: bool) -> None:
         """Allow what needs a package."""
-        for action in (self.own, self.start, self.drop, self.airplane, self.order, self.remove, self.paper):
+        for action in (
+            self.own,
+            self.start,
+            self.drop,
+            self.airplane,
+            self.order,
+            self.remove,
+            self.paper,
+            self.switch,
+        ):
             action.setEnabled(on)
+
+    def turn(self) -> None:
+        """Turn the switch of the chosen row."""
+        page = self.page
+        if page.tabs.part is page.items:
+            page.items.toggle()
+        elif page.tabs.part is page.cards:
+            page.cards.toggle()
 
     def _card_menu(self, menu: QMenu, _place: int) -> None:
         page = self.page
@@ -106,7 +130,10 @@ class Doings(QObject):
     # -- edits -----------------------------------------------------------------------------------------
 
     def _write(self, edit: Edit, form: Form | None) -> None:
-        def done(_changed: Changed) -> None:
+        def done(changed: Changed) -> None:
+            if form is not None and changed.made_id is not None:
+                self.page.cards.choose(changed.made_id)
+                self.page.refresh()
             self.page.close_form()
 
         self.page.desk.jobs.write(edit, form or self.page, done, form.failed if form else self.page.failed)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from typing import Generic, TypeVar
 
-from PySide6.QtCore import QEvent, QObject, Qt
+from PySide6.QtCore import QEvent, QModelIndex, QObject, Qt
 from PySide6.QtGui import QKeyEvent
 
 from annual_planner.desktop.columns import Column
@@ -47,13 +47,18 @@ class HeldList(Listing[R], Generic[R]):
         self.ask()
 
 
-class SpaceKey(QObject):
-    """Space on a row of a list does one thing."""
+class Switch(QObject):
+    """The drawn box in the first column: Space on a row, or a click on the box, turns it."""
 
     def __init__(self, listing: Listing[R], pressed: Callable[[], object]) -> None:
         super().__init__(listing)
         self._pressed = pressed
         listing.view.installEventFilter(self)
+        listing.view.clicked.connect(self._clicked)
+
+    def _clicked(self, index: QModelIndex) -> None:
+        if index.column() == 0:
+            self._pressed()
 
     def eventFilter(self, watched: QObject, event: QEvent) -> bool:
         """Take the space bar; leave everything else."""

@@ -8,7 +8,7 @@ from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QHBoxLayout, QVBoxLayout, QWidget
 
 from annual_planner.desktop.annual.columns import ITEMS
-from annual_planner.desktop.annual.held import HeldList, SpaceKey
+from annual_planner.desktop.annual.held import HeldList, Switch
 from annual_planner.desktop.annual.seen import Shown
 from annual_planner.desktop.desk import Desk
 from annual_planner.desktop.listing import Words
@@ -42,7 +42,7 @@ class WhatGoesIn(QWidget):
         desk.theme.changed.connect(self._width_of_switch)
         self.why = button("Why?", self.wants_why.emit, tip="Show how it was weighed (F4)", quiet=True)
         self._lay_out()
-        SpaceKey(self.listing, self.toggle)
+        Switch(self.listing, self.toggle)
         self.listing.opened.connect(lambda _id: self.wants_why.emit())
         self.listing.pointed.connect(lambda _id: self._point())
         self.listing.answered.connect(self.listing.choose_first)

@@ -99,6 +99,7 @@ class AnnualPage(Page):
         self._column = QVBoxLayout(self._annual)
         self._column.setContentsMargins(0, 0, 0, 0)
         self._column.addWidget(self.tabs, 1)
+        self._column.addStretch(0)
         self._stack.setAccessibleName("An annual, or the list of annuals")
         for part in (self.blank, self.chooser, self._annual):
             self._stack.addWidget(part)
@@ -176,7 +177,9 @@ class AnnualPage(Page):
         def open_form(registration: str) -> None:
             start_plan(self, aircraft_id, registration, self.show_subject, self.choose)
 
-        self._choosing = True
+        self.choose()
+        if not self.desk.who.person.may_edit:
+            return
         self.desk.jobs.read(
             lambda work: registration_of(work, aircraft_id), self, open_form, self.failed, topic="plan"
         )
@@ -253,6 +256,8 @@ class AnnualPage(Page):
         self.failed(error)
 
     def _take(self, shown: Shown) -> None:
+        if shown.view.package.package_id != self.package_id:
+            return  # meanwhile the list, or another package, was asked for
         self.shown = shown
         package = shown.view.package
         self.heading.setText(f"{package.registration}  {package.title}")

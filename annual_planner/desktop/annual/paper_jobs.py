@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from io import BytesIO
 from pathlib import Path
+from threading import Lock
 
 from PySide6.QtCore import QRectF
 from PySide6.QtGui import QImage, QPainter
@@ -16,6 +17,8 @@ from annual_planner.trade.refused import Refused
 
 PRINT_DOTS_PER_INCH = 200
 POINTS_PER_INCH = 72
+_one_at_a_time = Lock()
+"""The library that draws PDF pages may be used by one thread at a time only."""
 
 
 def make_pdf(view: PackageView, page_size: str, progress: Progress) -> bytes:
@@ -32,14 +35,17 @@ def page_picture(pdf: bytes, number: int, scale: float) -> QImage:
     """Page `number` (from 0) at `scale` pixels a point."""
     from annual_planner.paper.preview import page_images
 
-    return as_image(next(page_images(pdf, scale, first=number, last=number + 1)))
+    with _one_at_a_time:
+        (page,) = page_images(pdf, scale, first=number, last=number + 1)
+    return as_image(page)
 
 
 def pages_of(pdf: bytes) -> int:
     """How many pages there are."""
     from annual_planner.paper.preview import page_count
 
-    return page_count(pdf)
+    with _one_at_a_time:
+        return page_count(pdf)
 
 
 def save_pdf(pdf: bytes, path: Path) -> Path:
@@ -53,19 +59,18 @@ def save_pdf(pdf: bytes, path: Path) -> Path:
 
 def print_pdf(pdf: bytes, printer: QPrinter, progress: Progress) -> int:
     """Print every page as it is seen; gives how many. Raises Cancelled, and Refused without a printer."""
-    from annual_planner.paper.preview import page_images
-
     total = pages_of(pdf)
     painter = QPainter()
     if not painter.begin(printer):
         raise Refused("The printer doesn't answer.", "Look at it, or save the PDF and print that.")
     try:
         scale = PRINT_DOTS_PER_INCH / POINTS_PER_INCH
-        for number, page in enumerate(page_images(pdf, scale)):
+        for number in range(total):
             progress(number, total)
             if number:
                 printer.newPage()
-            painter.drawImage(_on_sheet(printer, page.width, page.height), as_image(page))
+            picture = page_picture(pdf, number, scale)
+            painter.drawImage(_on_sheet(printer, picture.width(), picture.height()), picture)
     finally:
         painter.end()
     return total
