@@ -222,11 +222,15 @@ def _demo_package(path: str, pdf: Path) -> int:
 
 def _due(asked: argparse.Namespace) -> int:
     from annual_planner.exchange import dues, tables
+    from annual_planner.records.due_today import lines_on
     from annual_planner.store.fleet_reads import due_page, find_aircraft
 
     with closing(_opened(asked.fleet, read_only=True)) as fleet, fleet.reading() as work:
         aircraft_id = find_aircraft(work, asked.aircraft) if asked.aircraft is not None else None
-        lines = due_page(work, aircraft_id=aircraft_id, until=asked.until, limit=1_000_000)
+        kept = due_page(work, aircraft_id=aircraft_id, limit=1_000_000)
+        lines = lines_on(work, kept, _today(fleet, asked.today))
+    if asked.until:
+        lines = [line for line in lines if line.comes_first_on and line.comes_first_on <= asked.until]
     if asked.form == "json":
         print(tables.as_json(dues.due_values(lines)))
     else:

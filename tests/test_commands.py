@@ -68,6 +68,19 @@ def test_due_until_a_day_leaves_out_what_comes_later(fleet: Path) -> None:
     assert all(min(filter(None, (line["due_on"], line["forecast_on"]))) <= "2026-06-01" for line in lines)
 
 
+def test_due_counts_from_the_day_asked_for(fleet: Path) -> None:
+    words = ("due", "--fleet", fleet, "--aircraft", "N012MH", "--as", "json")
+    states = {
+        day: next(
+            line["state"]
+            for line in json.loads(run(*words, "--today", day).stdout)
+            if line["title"] == "Annual inspection"
+        )
+        for day in ("2026-01-02", "2026-06-30", "2026-07-01")
+    }
+    assert states == {"2026-01-02": "in date", "2026-06-30": "due soon", "2026-07-01": "overdue"}
+
+
 def test_plan_twice_gives_the_same_package(fleet: Path) -> None:
     words = ("plan", "--fleet", fleet, "--aircraft", "N012MH", "--start", "2026-06-08", "--as", "json")
     first, second = run(*words), run(*words)

@@ -41,6 +41,12 @@ def refresh(work: Work, aircraft_id: int, today: date) -> None:
     write_due(work, aircraft_id, lines, _standing(worked, aircraft_id))
 
 
+def kept_on(work: Work, aircraft_id: int, today: date) -> list[KeptDue]:
+    """An airplane's due state as of `today`, without keeping it."""
+    worked = work_out(due_facts(work, aircraft_id), today)
+    return [_kept(each, aircraft_id, today) for each in worked.needs]
+
+
 def _kept(worked: NeedDue, aircraft_id: int, today: date) -> KeptDue:
     due, need = worked.due.value, worked.need
     foreseen = worked.forecast.value if worked.forecast else None

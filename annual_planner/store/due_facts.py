@@ -15,6 +15,7 @@ from annual_planner.store.mappings import (
     AircraftRow,
     AssemblyRow,
     ComplianceRow,
+    DueRow,
     InstallationRow,
     MeterReadingRow,
     MeterRow,
@@ -235,6 +236,12 @@ def _stored(kept: KeptDue | KeptStanding) -> dict[str, object]:
     values = asdict(kept)
     values["comes_first_on"] = kept.comes_first_on or FAR_FUTURE
     return values
+
+
+def kept_on_another_day(work: Work, today: date) -> list[int]:
+    """The airplanes whose kept due state was worked out on another day than `today`."""
+    query = select(DueRow.aircraft_id).where(DueRow.worked_out_on != today).distinct()
+    return sorted(work.session.scalars(query))
 
 
 def aircraft_of_requirement(work: Work, requirement_id: int) -> int:
