@@ -16,7 +16,7 @@ from annual_planner.planning.drafts import (
 from annual_planner.planning.entitled import LeastAsked
 from annual_planner.planning.in_order import drafts_in_order
 from annual_planner.planning.merging import merged, on_engines
-from annual_planner.planning.panel_cards import with_openings, without_missing_panels
+from annual_planner.planning.panel_cards import engine_panels, with_openings, without_missing_panels
 from annual_planner.planning.weighed import DONE_BY_THE_WHOLE
 from annual_planner.store.packages import NewCard, NewItem
 from annual_planner.store.rows import AircraftSheet, DiscrepancyLine
@@ -80,7 +80,8 @@ def _drafts(
         *(discrepancy_draft(each, zones) for each in found),
     ]
     there = without_missing_panels(merged(drafts), library.zones, frozenset(sheet.features))
-    return with_openings(on_engines(there, engines_of(sheet)), library)
+    named = on_engines(there, engines_of(sheet), panels=engine_panels(library.zones))
+    return with_openings(named, library)
 
 
 def new_card(number: int, draft: Draft, inside: bool, asked: LeastAsked) -> NewCard:

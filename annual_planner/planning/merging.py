@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Collection, Iterable, Mapping
 from dataclasses import replace
 from typing import TypeVar
 
@@ -107,24 +107,29 @@ def _waiting_for(draft: Draft, moved: Mapping[str, str]) -> Draft:
     return replace(draft, content=replace(draft.content, after=waits))
 
 
-def on_engines(drafts: Iterable[Draft], engines: int, there: Iterable[str] = ()) -> list[Draft]:
+def on_engines(
+    drafts: Iterable[Draft], engines: int, there: Iterable[str] = (), panels: Collection[str] = ()
+) -> list[Draft]:
     """Name predecessors and panels of each engine where an airplane has several.
 
     A card of engine 2 waits for that engine's cards; a card of the whole airplane waits for those of each.
     Predecessors that this airplane doesn't have fall away; `there`: keys of cards that are there already.
+    `panels`: keys of the panels that each engine has its own of, such as its cowling.
     """
     listed = list(drafts)
     present = {*there, *(draft.key for draft in listed)}
-    return [_on_engines(draft, present, engines) for draft in listed]
+    return [_on_engines(draft, present, engines, panels) for draft in listed]
 
 
-def _on_engines(draft: Draft, present: set[str], engines: int) -> Draft:
+def _on_engines(draft: Draft, present: set[str], engines: int, of_engines: Collection[str]) -> Draft:
     own = draft.content.engine
     places = (own,) if own else tuple(range(1, engines + 1))
     after = tuple(name for key in draft.content.after for name in _named(key, places, present))
     panels = draft.content.panels
-    if draft.zone in ENGINE_ZONES and engines > 1:
-        panels = tuple(engine_key(panel, place) for panel in panels for place in places)
+    if engines > 1:
+        whole = draft.zone in ENGINE_ZONES
+        split = {panel: places if whole or panel in of_engines else (0,) for panel in panels}
+        panels = tuple(engine_key(panel, place) for panel, each in split.items() for place in each)
     return replace(draft, content=replace(draft.content, after=after, panels=panels))
 
 

@@ -9,7 +9,7 @@ from decimal import Decimal
 
 from annual_planner.library.shelf import Library
 from annual_planner.planning.card_content import CardContent
-from annual_planner.planning.drafts import ANNUAL, DUE, Draft
+from annual_planner.planning.drafts import ANNUAL, DUE, ENGINE_ZONES, Draft
 from annual_planner.trade.cards import Hours, Panel, Phase, WorkKind, Zone
 from annual_planner.trade.coverage import panels_on
 
@@ -30,6 +30,11 @@ def without_missing_panels(
 def _with_those(draft: Draft, there: frozenset[str]) -> Draft:
     panels = tuple(panel for panel in draft.content.panels if panel in there)
     return replace(draft, content=replace(draft.content, panels=panels))
+
+
+def engine_panels(zones: Iterable[Zone]) -> frozenset[str]:
+    """Keys of the panels that each engine has its own of."""
+    return frozenset(panel.key for zone in zones if zone.key in ENGINE_ZONES for panel in zone.panels)
 
 
 def opened_once(drafts: Iterable[Draft]) -> list[Draft]:

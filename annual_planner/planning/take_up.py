@@ -14,7 +14,7 @@ from annual_planner.planning.entitled import LeastAsked, owner_person
 from annual_planner.planning.in_order import drafts_in_order
 from annual_planner.planning.layout import Items, included, new_card, new_item
 from annual_planner.planning.merging import merged, on_engines
-from annual_planner.planning.panel_cards import ENDS, with_openings, without_missing_panels
+from annual_planner.planning.panel_cards import ENDS, engine_panels, with_openings, without_missing_panels
 from annual_planner.planning.weighed import DONE_BY_THE_WHOLE, Visit, weighed_items
 from annual_planner.records.edits import Changed
 from annual_planner.store.audit import note_change
@@ -99,7 +99,8 @@ class TakeUp:
         new += [discrepancy_draft(each, zones) for each in found]
         own = without_missing_panels(merged(new), self.library.zones, frozenset(sheet.features))
         openings = [_as_draft(card) for card in there if card.kind in ENDS and card.included]
-        named = on_engines(own, engines_of(sheet), (card.key for card in there))
+        keys, panels = (card.key for card in there), engine_panels(self.library.zones)
+        named = on_engines(own, engines_of(sheet), keys, panels)
         return _apart(with_openings([*named, *openings], self.library), there)
 
     def _add_cards(

@@ -87,7 +87,9 @@ def _limit_now(name: str, left: Decimal | int | None, soon: Decimal | int, unit:
     if left is None:
         return _LimitNow(name, None, False, "not known now")
     text = f"{left} {unit} left" if left >= 0 else f"{-left} {unit} past"
-    return _LimitNow(name, left < 0, 0 <= left <= soon, text)
+    near = 0 <= left <= soon
+    told = f"{text}: within the {soon} {unit} that count as soon" if near and soon else text
+    return _LimitNow(name, left < 0, near, told)
 
 
 def _as_expected(limit: _LimitNow, now: Point, soon_days: int, expected_on: date | None) -> _LimitNow:

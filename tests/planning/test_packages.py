@@ -258,3 +258,18 @@ def test_one_roll_of_safety_wire_serves_many_cards_but_gaskets_add_up(settled: P
     assert wire.quantity == 1
     gaskets = next(part for part in view.parts if part.name == "Plug gasket")
     assert gaskets.quantity == view.aircraft.counts["plugs"]
+
+
+def test_a_cowling_of_each_engine_is_opened_and_closed_once_whoever_needs_it(
+    tmp_path: Path, library: Library
+) -> None:
+    with small_fleet(tmp_path, engines=2) as fleet:
+        view = plan(fleet, library).view()
+    for kind in ("open", "close"):
+        cards = [card for card in view.cards if card.kind == kind]
+        panels = [panel for card in cards for panel in card.content["panels"]]
+        assert len(panels) == len(set(panels))
+        assert {"cowling_bottom#1", "cowling_bottom#2"} <= set(panels)
+        assert "cowling_bottom" not in panels
+    strainer = next(card for card in view.cards if card.key == "service_fuel_strainer")
+    assert strainer.content["panels"] == ["cowling_bottom#1", "cowling_bottom#2"]
