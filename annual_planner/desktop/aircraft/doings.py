@@ -9,6 +9,7 @@ from PySide6.QtGui import QAction
 from PySide6.QtWidgets import QMenu
 
 from annual_planner.desktop.aircraft.recording import Recording
+from annual_planner.desktop.columns import day_text
 
 if TYPE_CHECKING:
     from annual_planner.desktop.aircraft.page import AircraftPage
@@ -85,6 +86,7 @@ class Doings(QObject):
         self.open_annual = act(
             "&Open its annual",
             self.go_to_annual,
+            key="Ctrl+Shift+O",
             drawing="annual",
             tip="Go to the newest annual planned for this airplane",
         )
@@ -148,15 +150,22 @@ class Doings(QObject):
         """Open the form that plans an annual."""
         from annual_planner.desktop.annual.plan import start_plan
 
-        page = self.page
-        if page.seen is not None:
-            sheet = page.seen.sheet
-            start_plan(
-                page,
-                sheet.aircraft_id,
-                sheet.registration,
-                lambda package_id: page.goes.emit("annual", package_id),
-                page.close_form,
+        page, seen = self.page, self.page.seen
+        if seen is None:
+            return
+        sheet = seen.sheet
+        form = start_plan(
+            page,
+            sheet.aircraft_id,
+            sheet.registration,
+            lambda package_id: page.goes.emit("annual", package_id),
+            page.close_form,
+        )
+        still_open = next((line for line in seen.packages if line.state != "closed"), None)
+        if still_open is not None:
+            starts = day_text(still_open.start_on)
+            form.tell(
+                f"Package {still_open.number}, starting {starts}, is still open. This plans another one."
             )
 
     def go_to_annual(self) -> None:

@@ -80,6 +80,7 @@ class Flown(QWidget):
         split.setStretchFactor(0, 5)
         split.setStretchFactor(1, 6)
         split.setChildrenCollapsible(False)
+        split.setSizes([520, 600])
         whole = QVBoxLayout(self)
         whole.setContentsMargins(0, 0, 0, 0)
         whole.addWidget(split)

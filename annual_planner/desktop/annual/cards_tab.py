@@ -35,6 +35,7 @@ class CardsInOrder(QWidget):
         split.setStretchFactor(0, 3)
         split.setStretchFactor(1, 2)
         split.setChildrenCollapsible(False)
+        split.setSizes([620, 420])
         column = QVBoxLayout(self)
         column.setContentsMargins(0, 0, 0, 0)
         column.addWidget(split)
