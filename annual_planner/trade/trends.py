@@ -1,0 +1,351 @@
+"""Where a few readings over hours are heading: hours to a limit with a band, or why nothing can be said.
+
+Published limits and the maker's instructions decide; a trend only says when to look again.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass
+from decimal import Decimal
+from enum import StrEnum
+from itertools import pairwise
+
+from annual_planner.trade.chance import Kendall, kendall, one_way_chance, student_t
+from annual_planner.trade.lines import Line, Medians, fitted_line, median_line
+from annual_planner.trade.working import Input, Rule, Step, Worked, Working
+
+CONFIDENCE = 0.9
+"""Two-sided confidence of bands where nothing else is asked for."""
+
+LARGEST_CHANCE = 0.10
+"""Kendall's chance above which no steady direction is seen. Common practice, no source."""
+
+JUMP_SDS = 3.0
+"""Standard deviations by which a last reading is a jump and not wear. Common practice, no source."""
+
+LEAST_READINGS = 4
+
+RULES = (
+    Rule("least squares and Theil-Sen lines (textbook)", "two lines that fail in different ways"),
+    Rule("Kendall's rank correlation, exact chance (textbook)", "whether there is a direction at all"),
+    Rule("Fieller's bounds (textbook)", "hours at which the next reading could stand at the limit"),
+    Rule("ICH Q1E, by analogy", "a claim ends where the worse bound meets the limit"),
+)
+
+
+class Worse(StrEnum):
+    """The way in which a value gets worse."""
+
+    RISING = "rising"
+    FALLING = "falling"
+
+    @property
+    def sign(self) -> int:
+        """1 where larger is worse, else -1."""
+        return 1 if self is Worse.RISING else -1
+
+
+class Why(StrEnum):
+    """Why there is no forecast."""
+
+    HOURS = "mend the record first"
+    PAST = "the limit is here"
+    TOO_FEW = "too few readings"
+    JUMP = "a jump, not wear"
+    BETTER = "no limit in sight"
+    NO_DIRECTION = "no steady direction"
+    UNBOUNDED = "the readings do not show a direction; the band has no end"
+
+
+@dataclass(frozen=True, slots=True)
+class Reading:
+    """One value at an hour, with its standard deviation where that is stated; None for hours not known."""
+
+    hours: Decimal | None
+    value: float
+    sd: float | None = None
+    name: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Limit:
+    """A limit: its value, which way is worse, the standard deviation of a reading taken at it.
+
+    `reached_is_past`: a value exactly at the limit is beyond it (half-worn electrode), or still good (60/80).
+    """
+
+    value: float
+    worse: Worse
+    sd: float | None = None
+    reached_is_past: bool = False
+
+    def past(self, value: float) -> bool:
+        """Say whether a value lies beyond the limit."""
+        beyond = (value - self.value) * self.worse.sign
+        close = math.isclose(value, self.value, rel_tol=1e-9)
+        return (beyond > 0 and not close) or (self.reached_is_past and close)
+
+
+@dataclass(frozen=True, slots=True)
+class Estimates:
+    """Everything reckoned from 3 or more readings, whether or not a forecast is made of it.
+
+    `g`: Fieller's g; at 1 or more the bands are None. `hours_at_limit`: None for a level line.
+    `reading_band`, `line_band`: hours between which the next reading, or the line, could meet the limit.
+    """
+
+    line: Line
+    medians: Medians
+    order: Kendall
+    t: float
+    g: float
+    hours_at_limit: float | None
+    reading_band: tuple[float, float] | None
+    line_band: tuple[float, float] | None
+
+
+@dataclass(frozen=True, slots=True)
+class Outlook:
+    """Hours from the last reading until the limit: early edge, most likely, late edge; and the span seen.
+
+    Nothing beyond `span_hours` more is promised.
+    """
+
+    early_hours: float
+    likely_hours: float
+    late_hours: float
+    span_hours: float
+
+    def __str__(self) -> str:
+        span = f"{said_about(self.span_hours, down=True)} h"
+        if self.early_hours > self.span_hours:
+            return f"not within the next {span}"
+        early = said_about(self.early_hours, down=True)
+        start = (
+            f"could be reached from about {early} h on" if self.early_hours >= 10 else "could be reached now"
+        )
+        if self.likely_hours > self.span_hours:
+            return f"{start}; the likeliest hour lies beyond the next {span}, further than the readings reach"
+        return f"{start}, most likely about {said_about(self.likely_hours)} h; not promised beyond that"
+
+
+@dataclass(frozen=True, slots=True)
+class Trend:
+    """The estimates and either an outlook or the reason why there is none."""
+
+    estimates: Estimates | None
+    outlook: Outlook | None = None
+    why_not: Why | None = None
+    said: str = ""
+
+
+def said_about(hours: float, *, down: bool = False) -> str:
+    """Hours rounded to what they are worth: to 10 under 200, to 50 above; an early edge always down.
+
+    >>> said_about(459.5), said_about(329.2, down=True), said_about(87)
+    ('450', '300', '90')
+    """
+    to = 10 if hours < 200 else 50
+    return f"{(math.floor(hours / to) if down else round(hours / to)) * to:,}"
+
+
+def least_readings(confidence: float) -> int:
+    """Fewest readings that can carry a two-sided interval of this confidence; never under 4.
+
+    >>> least_readings(0.9), least_readings(0.95)
+    (4, 5)
+    """
+    count = LEAST_READINGS
+    while 1 - one_way_chance(count) < confidence:
+        count += 1
+    return count
+
+
+def trend(
+    readings: Sequence[Reading],
+    limit: Limit,
+    *,
+    confidence: float = CONFIDENCE,
+    title: str = "Trend",
+    assumptions: Sequence[str] = (),
+) -> Worked[Trend]:
+    """Hours until the limit with a band, or the reason why there is none.
+
+    Readings in the order they were taken, one installation, all made alike. Confidence two-sided, 0 to 1.
+    Where every reading states a standard deviation, they weigh by it and the larger of stated and scattered
+    uncertainty counts. Sources: see `RULES`.
+
+    >>> shown = [Reading(Decimal(h), v) for h, v in ((0, 76), (100, 75), (200, 72))]
+    >>> trend(shown, Limit(60, Worse.FALLING)).value.said
+    'too few readings: 1 more needed'
+    """
+    if wrong := _hours_wrong(readings):
+        return _answer(readings, limit, title, Trend(None, None, Why.HOURS, wrong), confidence, assumptions)
+    kept = _last_at_each_hour(readings)
+    estimates = estimated(kept, limit, confidence) if len(kept) >= 3 else None
+    found = _decided(kept, limit, confidence, estimates)
+    return _answer(kept, limit, title, found, confidence, assumptions)
+
+
+def estimated(readings: Sequence[Reading], limit: Limit, confidence: float = CONFIDENCE) -> Estimates:
+    """Both lines, Kendall's count, Fieller's g and the bands for 3 or more readings, else ValueError."""
+    hours, values, sds = _columns(readings)
+    line, t = fitted_line(hours, values, sds), student_t(confidence, len(readings) - 2)
+    slope = line.slope
+    wide = (t * line.sd) ** 2
+    g = wide / (slope**2 * line.spread) if slope else math.inf
+    own = 1.0 if sds is None else (limit.sd if limit.sd is not None else max(sds)) ** 2
+    return Estimates(
+        line=line,
+        medians=median_line(hours, values),
+        order=kendall(values),
+        t=t,
+        g=g,
+        hours_at_limit=(limit.value - line.intercept) / slope if slope else None,
+        reading_band=_band(line, limit.value, wide, own) if g < 1 else None,
+        line_band=_band(line, limit.value, wide, 0.0) if g < 1 else None,
+    )
+
+
+def _columns(readings: Sequence[Reading]) -> tuple[list[float], list[float], list[float] | None]:
+    hours = [float(each.hours or 0) for each in readings]
+    sds = [each.sd for each in readings if each.sd is not None]
+    return hours, [each.value for each in readings], sds if len(sds) == len(readings) else None
+
+
+def _band(line: Line, limit: float, wide: float, own: float) -> tuple[float, float]:
+    """Both hours at which line and limit differ by t sd; `own` is the variance of a new reading."""
+    off = line.at(line.middle) - limit
+    lead = line.slope**2 - wide / line.spread
+    root = math.sqrt(wide * (off**2 / line.spread + (own + 1 / line.weight) * lead))
+    low, high = ((-line.slope * off + sign * root) / lead for sign in (-1, 1))
+    return line.middle + low, line.middle + high
+
+
+def _hours_wrong(readings: Sequence[Reading]) -> str:
+    hours = [each.hours for each in readings]
+    known = [each for each in hours if each is not None]
+    if len(known) < len(hours):
+        return f"{Why.HOURS}: hours are missing at {len(hours) - len(known)} of {len(hours)} readings"
+    back = next(((a, b) for a, b in pairwise(known) if b < a), None)
+    return f"{Why.HOURS}: hours run backwards from {back[0]} to {back[1]}" if back else ""
+
+
+def _last_at_each_hour(readings: Sequence[Reading]) -> list[Reading]:
+    """Of readings at the same hours the last one counts, as after a re-run."""
+    return list({each.hours: each for each in readings}.values())
+
+
+def _decided(
+    readings: Sequence[Reading], limit: Limit, confidence: float, estimates: Estimates | None
+) -> Trend:
+    if readings and limit.past(readings[-1].value):
+        return Trend(estimates, None, Why.PAST, f"{Why.PAST}: the latest reading is beyond it; no forecast")
+    missing = least_readings(confidence) - len(readings)
+    if missing > 0 or estimates is None:
+        return Trend(estimates, None, Why.TOO_FEW, f"{Why.TOO_FEW}: {missing} more needed")
+    if said := _jump(readings, limit):
+        return Trend(estimates, None, Why.JUMP, said)
+    if why := _no_direction(estimates, limit):
+        return Trend(estimates, None, why, _said_of(why, estimates))
+    outlook = _outlook(readings, estimates)
+    return Trend(estimates, outlook, None, str(outlook))
+
+
+def _no_direction(estimates: Estimates, limit: Limit) -> Why | None:
+    if estimates.order.chance > LARGEST_CHANCE:
+        return Why.NO_DIRECTION
+    if estimates.line.slope * limit.worse.sign <= 0:
+        return Why.BETTER
+    return Why.UNBOUNDED if estimates.g >= 1 else None
+
+
+def _said_of(why: Why, estimates: Estimates) -> str:
+    if why is Why.BETTER:
+        return f"{why}: the readings improve, which is usually a change of method"
+    if why is Why.NO_DIRECTION:
+        return f"{why}: such an order comes by chance in {estimates.order.chance * 100:.0f} of 100"
+    return str(why)
+
+
+def _jump(readings: Sequence[Reading], limit: Limit) -> str:
+    """Hold the last reading against the line of those before it; needs stated uncertainties."""
+    hours, values, sds = _columns(readings)
+    if sds is None or len(readings) < LEAST_READINGS:
+        return ""
+    line = fitted_line(hours[:-1], values[:-1], sds[:-1])
+    sd = line.sd * math.sqrt(sds[-1] ** 2 + 1 / line.weight + (hours[-1] - line.middle) ** 2 / line.spread)
+    off = (values[-1] - line.at(hours[-1])) * limit.worse.sign
+    if off <= JUMP_SDS * sd:
+        return ""
+    return f"{Why.JUMP}: the last reading is {off / sd:.1f} sd worse than those before it led to; inspect"
+
+
+def _outlook(readings: Sequence[Reading], estimates: Estimates) -> Outlook:
+    first, last = float(readings[0].hours or 0), float(readings[-1].hours or 0)
+    early, late = estimates.reading_band or (last, math.inf)
+    likely = estimates.hours_at_limit if estimates.hours_at_limit is not None else math.inf
+    return Outlook(max(early - last, 0.0), max(likely - last, 0.0), max(late - last, 0.0), last - first)
+
+
+def _answer(
+    readings: Sequence[Reading],
+    limit: Limit,
+    title: str,
+    found: Trend,
+    confidence: float,
+    assumptions: Sequence[str],
+) -> Worked[Trend]:
+    inputs = [Input(each.name or f"at {each.hours} h", _valued(each)) for each in readings]
+    inputs.append(Input("limit", f"{limit.value:.5g}", "", f"{limit.worse} is worse"))
+    inputs.append(Input("confidence", f"{confidence * 100:g}", "%", "both sides together"))
+    steps = _steps(found.estimates, readings, confidence) if found.estimates is not None else []
+    assumed = ("The value goes on along a straight line over hours; no law says so.", *assumptions)
+    working = Working(title, found.said, tuple(inputs), (*steps, Step(_verdict(found))), RULES, assumed)
+    return Worked(found, working)
+
+
+def _verdict(found: Trend) -> str:
+    return f"no forecast: {found.said}" if found.outlook is None else f"the limit {found.said}"
+
+
+def _valued(reading: Reading) -> str:
+    return f"{reading.value:.5g}" + (f" ± {reading.sd:.2g}" if reading.sd is not None else "")
+
+
+def _steps(estimates: Estimates, readings: Sequence[Reading], confidence: float) -> list[Step]:
+    line, medians = estimates.line, estimates.medians
+    steps = [
+        Step("least-squares line", f"{line.intercept:.5g} + {line.slope:.4g} × hours"),
+        Step("sd of its slope: from scatter", f"{line.slope_sd_from_scatter:.2g}; used {line.slope_sd:.2g}"),
+        Step(
+            "Theil-Sen line (median of value - slope × hours)",
+            f"{medians.intercept:.5g} + {medians.slope:.4g} × hours",
+        ),
+        Step(
+            "Kendall's S and its exact chance, two-sided",
+            f"{estimates.order.steps}, {estimates.order.chance:.2g}",
+        ),
+        Step(f"Student's t at {confidence * 100:g} %, Fieller's g", f"{estimates.t:.4g}, {estimates.g:.3g}"),
+    ]
+    if estimates.hours_at_limit is not None and estimates.reading_band is not None:
+        early, late = estimates.reading_band
+        steps.append(Step("hours at the limit: line", f"{estimates.hours_at_limit:.0f} h"))
+        steps.append(Step("hours at the limit: next reading, early to late", f"{early:.0f} to {late:.0f} h"))
+        steps += _disagreement(estimates, readings, limit_at=line.at(estimates.hours_at_limit))
+    return steps
+
+
+def _disagreement(estimates: Estimates, readings: Sequence[Reading], limit_at: float) -> list[Step]:
+    """Where the medians meet the limit outside the band: say so and name the reading that causes it."""
+    medians, band = estimates.medians, estimates.reading_band
+    crossing = (limit_at - medians.intercept) / medians.slope if medians.slope else math.inf
+    if band is None or band[0] <= crossing <= band[1]:
+        return []
+    odd = max(readings, key=lambda each: abs(each.value - medians.at(float(each.hours or 0))))
+    said = (
+        f"{crossing:.0f} h, outside the band; {odd.name or 'the reading'} at {odd.hours} h pulls them apart"
+    )
+    return [Step("the two lines disagree: Theil-Sen meets the limit at", said)]
