@@ -34,6 +34,8 @@ if TYPE_CHECKING:
 log = logging.getLogger(__name__)
 NAME = "annual-planner"
 CALM_AFTER_MS = 3000
+NEW_DAY_MS = 300_000
+"""How often the program looks whether a new day has begun."""
 
 
 def run(
@@ -113,6 +115,10 @@ class Program(QObject):
         self._fleet: Fleet | None = None
         self._opener: Opener | None = None
         self._awaited: Future[Fleet] | None = None
+        self._fixed_today = ""
+        self._new_day = QTimer(self)
+        self._new_day.timeout.connect(self._look_at_day)
+        self._new_day.start(NEW_DAY_MS)
 
     def start(self, fleet: str | Path | Fleet | None = None) -> None:
         """Show the fleet given, the one used last, or the first page."""
@@ -147,6 +153,8 @@ class Program(QObject):
         self._fleet = fleet
         if facts != self._kept_facts(facts.where):
             self.show(fleet, facts.where)
+        elif self.window is not None:
+            self._bring_forward(self.window.desk.jobs)
 
     def _miss(self, error: Exception) -> None:
         """The awaited fleet can't be opened: back to the first page, which says why."""
@@ -163,7 +171,20 @@ class Program(QObject):
         facts = facts_of(fleet, where)
         self._settings.setValue("fleet/last", where)
         self._settings.setValue("fleet/facts", json.dumps(asdict(facts)))
-        self._replace(self._window(fleet, facts), fleet)
+        window = self._window(fleet, facts)
+        self._replace(window, fleet)
+        self._bring_forward(window.desk.jobs)
+
+    def _bring_forward(self, jobs: Jobs) -> None:
+        jobs.bring_forward(self._day())
+
+    def _day(self) -> date:
+        return self._today or today_of(self._fixed_today)
+
+    def _look_at_day(self) -> None:
+        """Count from the new day once midnight has passed."""
+        if self.window is not None and self._fleet is not None and self._day() != self.window.desk.jobs.today:
+            self._bring_forward(self.window.desk.jobs)
 
     def _replace(self, window: MainWindow, fleet: Fleet | None) -> None:
         before, old = self.window, self._fleet
@@ -186,8 +207,8 @@ class Program(QObject):
 
     def _window(self, fleet: Fleet | Future[Fleet], facts: FleetFacts) -> MainWindow:
         who = Who(self._settings, self)
-        today = self._today or today_of(facts.fixed_today)
-        jobs = Jobs(fleet, lambda: who.person.by, today, may_edit=lambda: who.person.may_edit)
+        self._fixed_today = facts.fixed_today
+        jobs = Jobs(fleet, lambda: who.person.by, self._day(), may_edit=lambda: who.person.may_edit)
         desk = Desk(jobs, self.theme, self._settings, who, self._load_library)
         window = MainWindow(desk, facts, str(self._folder / "log"))
         window.wants_fleet.connect(self.choose)

@@ -148,6 +148,22 @@ class Jobs(QObject):
             return Progress(edit.says)
         return self._write(edit, edit.says, "new", asker, done, failed)
 
+    def bring_forward(self, today: date) -> Progress:
+        """Bring what is kept as due up to this day, off the window's thread: days pass without an edit."""
+        from annual_planner.records.due_today import bring_forward
+
+        self.today, by = today, self._by()
+
+        def work(progress: Progress) -> int:
+            return bring_forward(self.fleet, by, today, go_on=progress.check)
+
+        def brought(count: int) -> None:
+            if count:
+                self.changed.emit(frozenset({"aircraft", "due"}))
+
+        job = Job(Progress("Bringing what is due up to today"), self, "forward", brought, None)
+        return self._start(self._readers, work, job)
+
     def undo(self, asker: QObject) -> None:
         """Take the newest edit back, by the same door as every edit."""
         entry = self.trail.undo

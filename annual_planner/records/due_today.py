@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import fields, replace
 from datetime import date
 from typing import TYPE_CHECKING
@@ -17,14 +17,16 @@ if TYPE_CHECKING:
 _SHARED = tuple({each.name for each in fields(KeptDue)} & {each.name for each in fields(DueLine)})
 
 
-def bring_forward(fleet: Fleet, by: str, today: date) -> int:
+def bring_forward(fleet: Fleet, by: str, today: date, *, go_on: Callable[[], None] = lambda: None) -> int:
     """Work out again every airplane whose kept due state is of another day; gives how many there were.
 
-    Each in a transaction of its own, so that nobody waits for the whole fleet.
+    Each in a transaction of its own, so that nobody waits for the whole fleet. `go_on` is called before each
+    and stops the rest by raising.
     """
     with fleet.reading() as work:
         older = kept_on_another_day(work, today)
     for aircraft_id in older:
+        go_on()
         with fleet.work(by) as work:
             refresh(work, aircraft_id, today)
     return len(older)

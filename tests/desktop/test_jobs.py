@@ -14,7 +14,7 @@ from annual_planner.desktop.jobs import Jobs
 from annual_planner.desktop.progress import Progress
 from annual_planner.records.edits import Changed
 from annual_planner.records.readings import RecordReading
-from annual_planner.store.fleet_reads import find_aircraft, readings
+from annual_planner.store.fleet_reads import find_aircraft, fleet_page, readings
 from annual_planner.store.opening import open_fleet
 from annual_planner.store.session import Work
 from annual_planner.trade.refused import Refused
@@ -181,3 +181,18 @@ def test_closing_waits_for_what_is_being_written(jobs: Jobs, asker: QObject) -> 
     jobs.write(a_reading(jobs), asker)
     jobs.close()
     assert count_readings(jobs) == before + 1
+
+
+def test_what_is_due_follows_the_day_and_the_pages_are_told(jobs: Jobs, qtbot: QtBot) -> None:
+    with qtbot.waitSignal(jobs.changed, timeout=20_000) as told:
+        jobs.bring_forward(date(2026, 7, 1))
+    assert told.args == [frozenset({"aircraft", "due"})]
+    with jobs.fleet.reading() as work:
+        [line] = [line for line in fleet_page(work) if line.registration == DEMO_AIRPLANE]
+    assert line.state == "overdue"
+
+
+def test_nothing_is_told_when_what_is_due_is_of_today_already(jobs: Jobs, qtbot: QtBot) -> None:
+    with qtbot.assertNotEmitted(jobs.changed):
+        jobs.bring_forward(DEMO_TODAY)
+        qtbot.waitUntil(lambda: not jobs.awaited, timeout=5_000)
