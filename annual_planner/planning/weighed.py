@@ -16,8 +16,8 @@ from annual_planner.trade.weighing import ToWeigh, Weighed, falls_due_by, weigh
 from annual_planner.trade.working import Step, Worked
 
 DONE_BY_THE_WHOLE = {
-    "annual": "the annual itself",
-    "hundred_hour": "an annual stands for the 100-hour, 14 CFR 91.409(b)",
+    "annual": "this visit is the annual itself",
+    "hundred_hour": "an annual stands for the 100-hour inspection (14 CFR 91.409(b))",
 }
 """Requirements that the inspection as a whole meets, without a card of their own."""
 
@@ -73,7 +73,8 @@ def to_weigh(thing: Weighable, visit: Visit, sheet: AircraftSheet, library: Libr
         expected_on=line.forecast_on,
         hours_at_start=hours_on(thing.hours_now, sheet, visit.start_on).value,
         work_hours=hours if fitting else None,
-        by_card=DONE_BY_THE_WHOLE.get(line.key, own[0] if own else ""),
+        by_card=own[0] if own else "",
+        by_visit=DONE_BY_THE_WHOLE.get(line.key, ""),
         citation=line.citation,
     )
 

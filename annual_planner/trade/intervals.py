@@ -229,7 +229,8 @@ def _due_cycles(interval: Interval, start: Point, notes: _Notes) -> int | None:
 def _due_answer(
     due: DuePoint, title: str, citation: str, notes: _Notes, *, start: Point | None, interval: Interval | None
 ) -> Worked[DuePoint]:
-    counted = limits_text(start.on, start.hours, start.cycles) if start else []
+    cycles = start.cycles if start and interval and interval.cycles is not None else None
+    counted = limits_text(start.on, start.hours, cycles) if start else []
     inputs = [("counted from", ", ".join(counted))] if counted else []
     if interval is not None:
         inputs.append(("interval", interval_text(interval)))

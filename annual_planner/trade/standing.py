@@ -98,15 +98,16 @@ def _as_expected(limit: _LimitNow, now: Point, soon_days: int, expected_on: date
         return limit
     days = max((expected_on - now.on).days, 0)
     within = days <= soon_days
-    told = f"within the {soon_days} days that count as soon" if within else f"more than {soon_days} days off"
-    text = f"{limit.text}, expected about {said_date(expected_on)}, in {days} days: {told}"
+    near = f"in {days} days: within the {soon_days} days that count as soon"
+    told = near if within else f"more than {soon_days} days off"
+    text = f"{limit.text}, expected about {said_date(expected_on)}, {told}"
     return replace(limit, soon=limit.soon or within, text=text)
 
 
 def _state_answer(state: DueState, limits: list[_LimitNow], force: Force, due: DuePoint) -> Worked[DueState]:
     steps = [Step(f"limit by {limit.name}", limit.text) for limit in limits]
     if state is DueState.OVERDUE:
-        steps.append(Step(f"stands as a {force.value}", _overdue_means(force)))
+        steps.append(Step(f"stands as {_stands_as(force)}", _overdue_means(force)))
     unknown = [limit.name for limit in limits if limit.passed is None]
     taken = _unknown_means(due.logic, none_known=len(unknown) == len(limits))
     assumptions = [f"The present value for the limit by {name} isn't known: {taken}." for name in unknown]
@@ -118,6 +119,10 @@ def _unknown_means(logic: Logic, *, none_known: bool) -> str:
     if none_known:
         return "to be looked at, so called due soon"
     return "taken as passed" if logic is Logic.LAST else "left out"
+
+
+def _stands_as(force: Force) -> str:
+    return f"a {force.value}" if force.binding else "advice"
 
 
 def _overdue_means(force: Force) -> str:

@@ -31,7 +31,8 @@ class ToWeigh:
 
     `early_on`, `expected_on`: when its hour or cycle limit is expected, at the earliest and in the middle.
     `hours_at_start`: hours, on the first day of the visit, of the assembly it counts on. `by_card`: the
-    annual's own card that does it anyway, else empty. `work_hours`: what doing it takes, where known.
+    annual's own card that does it anyway, else empty; `by_visit`: why the visit as a whole does it, in words,
+    else empty. `work_hours`: what doing it takes, where known.
     """
 
     title: str
@@ -44,6 +45,7 @@ class ToWeigh:
     hours_at_start: Decimal | None = None
     work_hours: Decimal | None = None
     by_card: str = ""
+    by_visit: str = ""
     citation: str = ""
 
 
@@ -145,8 +147,8 @@ def _decided(thing: ToWeigh, life: _Life, start_on: date, horizon_on: date) -> t
     expected = _expected(thing, early=False)
     late = thing.state is DueState.OVERDUE or (expected is not None and expected < start_on)
     past = _late(thing, expected, start_on) if late else ""
-    if thing.by_card:
-        does = f"the annual's own work does it ({thing.by_card})"
+    if thing.by_card or thing.by_visit:
+        does = thing.by_visit or f"the annual's own work does it ({thing.by_card})"
         return True, f"{past}; {does}" if past else f"{does}{_gives(life)}", []
     if _owners_to_decide(thing):
         return False, _heavy_advice(thing, life, expected, past), [Step("advice, and more than a day's work")]
