@@ -75,6 +75,7 @@ def _parser() -> argparse.ArgumentParser:
         description="Plan annual inspections of light piston airplanes. With no command, the window opens.",
     )
     parser.add_argument("--fleet", default="", help="fleet file or postgresql+psycopg:// address")
+    _shop_option(parser)
     parser.set_defaults(command=_window)
     commands: Commands = parser.add_subparsers(title="commands", parser_class=_Parser)
     _add_demo(commands)
@@ -101,6 +102,12 @@ def _fleet_options(command: argparse.ArgumentParser) -> None:
     command.add_argument("--today", type=_day, help="count from this day (YYYY-MM-DD) instead of today")
 
 
+def _shop_option(command: argparse.ArgumentParser) -> None:
+    command.add_argument(
+        "--shop", type=Path, help="folder with the shop's own cards, requirements and cautions"
+    )
+
+
 def _add_demo(commands: Commands) -> None:
     demo = _command(commands, "demo", "build the demo fleet in a fresh file and open the window on it", _demo)
     demo.add_argument(
@@ -124,6 +131,7 @@ def _add_due(commands: Commands) -> None:
 def _add_plan(commands: Commands) -> None:
     plan = _command(commands, "plan", "plan one airplane's annual", _plan)
     _fleet_options(plan)
+    _shop_option(plan)
     plan.add_argument("--aircraft", type=_text, required=True, help="registration")
     plan.add_argument("--start", type=_day, required=True, help="first day of the visit")
     plan.add_argument("--pdf", type=Path, help="write the paper package here")
@@ -136,6 +144,7 @@ def _add_explain(commands: Commands) -> None:
         commands, "explain", "show the working behind a number, such as: explain 'N012MH annual'", _explain
     )
     _fleet_options(explain)
+    _shop_option(explain)
     things = "an airplane and a thing: 'N012MH usage', 'N012MH card 12'"
     explain.add_argument("what", type=_text, nargs="+", help=things)
     explain.add_argument("--as", dest="form", choices=("text", "json"), default="text")
@@ -174,7 +183,7 @@ def _window(asked: argparse.Namespace) -> int:
     from annual_planner.desktop.app import run
 
     _check_screen()
-    return run(asked.fleet or None)
+    return run(asked.fleet or None, lambda: _library(asked.shop))
 
 
 def _check_screen() -> None:
@@ -246,7 +255,7 @@ def _plan(asked: argparse.Namespace) -> int:
     if asked.pdf:
         _check_pdf(asked.pdf)
     with closing(_opened(asked.fleet)) as fleet:
-        view = _planned(fleet, asked.aircraft, asked.start, _today(fleet, asked.today))
+        view = _planned(fleet, asked.aircraft, asked.start, _today(fleet, asked.today), asked.shop)
         if asked.form == "json":
             print(tables.as_json(package_as_values(view)))
         else:
@@ -264,7 +273,7 @@ def _explain(asked: argparse.Namespace) -> int:
     with closing(_opened(asked.fleet, read_only=True)) as fleet:
         today = _today(fleet, asked.today)
         with fleet.reading() as work:
-            working = explain(work, " ".join(asked.what), _library(), today)
+            working = explain(work, " ".join(asked.what), _library(asked.shop), today)
     print(as_json(as_dict(working)) if asked.form == "json" else "\n".join(as_lines(working)))
     return DONE
 
@@ -303,10 +312,10 @@ def _opened(where: str, *, read_only: bool = False) -> Fleet:
     return open_fleet(where, read_only=read_only)
 
 
-def _library() -> Library:
+def _library(shop_folder: Path | None = None) -> Library:
     from annual_planner.library.shelf import load_library
 
-    return load_library()
+    return load_library(shop_folder)
 
 
 def _today(fleet: Fleet, asked: date | None) -> date:
@@ -325,13 +334,15 @@ def fleet_today(work: Work) -> date:
     return date.fromisoformat(fixed) if fixed else date.today()  # noqa: DTZ011 - the local day is meant
 
 
-def _planned(fleet: Fleet, registration: str, start: date, today: date) -> PackageView:
+def _planned(
+    fleet: Fleet, registration: str, start: date, today: date, shop_folder: Path | None = None
+) -> PackageView:
     """The airplane's package for this start: the open one with that start if there is one, else a new one."""
     from annual_planner.planning.packages import BuildPackage, read_package
     from annual_planner.records.apply import apply
     from annual_planner.store.fleet_reads import find_aircraft, packages
 
-    library = _library()
+    library = _library(shop_folder)
     with fleet.reading() as work:
         aircraft_id = find_aircraft(work, registration)
         open_ones = [line for line in packages(work, aircraft_id=aircraft_id) if line.start_on == start]

@@ -207,3 +207,37 @@ def test_without_a_screen_the_window_says_so_in_one_line() -> None:
     )  # fmt: skip
     assert (done.returncode, done.stderr.count("\n")) == (2, 1)
     assert "no screen" in done.stderr
+
+
+def test_a_shops_own_card_goes_into_its_plans(fleet: Path, tmp_path: Path) -> None:
+    cards = tmp_path / "shop" / "cards"
+    cards.mkdir(parents=True)
+    (cards / "ours.toml").write_text(
+        """
+        [[card]]
+        key = "shop_mascot"
+        title = "Polish the hangar mascot"
+        zone = "office"
+        phase = "records"
+        kind = "record"
+        subject = "records"
+        hours = ["0.1", "0.2", "0.3"]
+        references = ["common practice, no source"]
+        steps = ["Take it down.", "Polish it.", "Hang it up."]
+        """,
+        "utf-8",
+    )
+    done = run(
+        "plan", "--fleet", fleet, "--aircraft", "N090QF", "--start", "2026-08-03", "--shop", tmp_path / "shop"
+    )
+    assert done.returncode == 0, done.stderr
+    assert "Polish the hangar mascot" in done.stdout
+
+
+def test_a_shops_faulty_file_is_named_with_its_fault(fleet: Path, tmp_path: Path) -> None:
+    (tmp_path / "cards").mkdir()
+    (tmp_path / "cards" / "ours.toml").write_text('[[card]]\nkey = "x"\ncolour = "red"\n', "utf-8")
+    done = run("plan", "--fleet", fleet, "--aircraft", "N081YA", "--start", "2026-08-03", "--shop", tmp_path)
+    assert done.returncode == 2
+    assert "ours.toml" in done.stderr
+    assert "colour" in done.stderr

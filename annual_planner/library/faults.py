@@ -58,6 +58,10 @@ def _fault(each: Any, file: str, table: str, known: tuple[str, ...]) -> Fault:
 def _expected(each: Any) -> str:
     if each["type"] == "value_error":
         return str(each["ctx"]["error"])
+    if each["type"] == "too_short":
+        return f"{each['ctx']['min_length']} or more"
+    if each["type"] == "too_long":
+        return f"{each['ctx']['max_length']} at most"
     if each["type"] == "enum":
         return f"one of {each['ctx']['expected']}"
     return str(each["msg"]).removeprefix("Input should be ").removeprefix("Value error, ")
