@@ -59,9 +59,9 @@ def _expected(each: Any) -> str:
     if each["type"] == "value_error":
         return str(each["ctx"]["error"])
     if each["type"] == "too_short":
-        return f"{each['ctx']['min_length']} or more"
+        return f"at least {each['ctx']['min_length']} items"
     if each["type"] == "too_long":
-        return f"{each['ctx']['max_length']} at most"
+        return f"at most {each['ctx']['max_length']} items"
     if each["type"] == "enum":
         return f"one of {each['ctx']['expected']}"
     return str(each["msg"]).removeprefix("Input should be ").removeprefix("Value error, ")

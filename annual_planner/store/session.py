@@ -43,9 +43,11 @@ class Fleet:
         """The fleet's file; None on a server."""
         self.read_only = read_only
         self._lock = lock
-        options = {"isolation_level": "REPEATABLE READ", "postgresql_readonly": True} if path is None else {}
-        self._reader = engine.execution_options(**options)
-        self._writer = engine.execution_options(fleet_write=True)
+        server = path is None
+        reads = {"isolation_level": "REPEATABLE READ", "postgresql_readonly": True} if server else {}
+        writes = {"postgresql_readonly": False} if server else {}
+        self._reader = engine.execution_options(**reads)
+        self._writer = engine.execution_options(fleet_write=True, **writes)
 
     @contextmanager
     def reading(self) -> Iterator[Work]:
