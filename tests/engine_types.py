@@ -23,7 +23,7 @@ from annual_planner.trade.engines import (
 from annual_planner.trade.plugs import Electrode, PlugType, Thread
 
 
-def plug_type(key: str = "alder", **changes: object) -> PlugType:
+def plug_type(key: str = "alder", /, **changes: object) -> PlugType:
     """A massive 18 mm plug; `changes` replace its fields."""
     fields: dict[str, object] = {
         "key": key, "title": key.capitalize(), "maker": "Alder & Sons", "thread": Thread.MM18,

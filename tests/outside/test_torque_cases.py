@@ -1,8 +1,8 @@
 """Torque against figures published elsewhere.
 
 Each case of torque_and_gap_cases.toml names its source: US Army TM 1-1500-204-23-9 and TM 9-254, US Navy
-14315 and 14008, maintenance manuals, AC 43.13-1B 7-40. Test torques: MIL-S-7886B 4.6. Foot, inch and pound are
-exact by definition.
+14315 and 14008, maintenance manuals, AC 43.13-1B 7-40. Test torques: MIL-S-7886B 4.6. Foot, inch and
+pound are exact by definition.
 """
 
 from __future__ import annotations
