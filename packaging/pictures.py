@@ -107,6 +107,8 @@ def _places(app: QApplication, program: Program, folder: Path, kind: str) -> Non
         window.go(place, subject)
         _settle(app, program)
         window.grab().save(str(folder / f"{kind}-{name}.png"))
+        if name in subjects:
+            _parts(app, program, folder / f"{kind}-{name}")
     window.go("fleet", "airplanes")
     _settle(app, program)
     window.show_why()
@@ -119,6 +121,19 @@ def _places(app: QApplication, program: Program, folder: Path, kind: str) -> Non
     program.theme.set_percent(200)
     _save(app, window, folder / f"{kind}-200.png", program)
     program.theme.set_percent(100)
+
+
+def _parts(app: QApplication, program: Program, stem: Path) -> None:
+    """Take every part of the place that is shown, under a number in the order of its tabs."""
+    from PySide6.QtWidgets import QTabWidget
+
+    window = program.window
+    assert window is not None, "the sample fleet was opened"
+    for tabs in window.page.findChildren(QTabWidget):
+        for number in range(1, tabs.count()):
+            tabs.setCurrentIndex(number)
+            _save(app, window, stem.with_name(f"{stem.name}-part{number + 1}.png"), program)
+        tabs.setCurrentIndex(0)
 
 
 def _popups(app: QApplication, program: Program, folder: Path, kind: str) -> None:
