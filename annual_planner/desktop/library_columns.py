@@ -57,7 +57,7 @@ SCOPE_COLUMNS: tuple[Column[Covered], ...] = (
     Column("state", "Covered", lambda c: covered_word(c), "state", 15, sign=lambda c: covered_word(c)),
     Column("group", "Group", lambda c: words(c.item.group), "group", 17),
     Column("subject", "Subject", lambda c: c.item.subject, "subject", 40),
-    Column("cards", "Cards that look at it", lambda c: ", ".join(words(key) for key in c.cards), "cards", 44),
+    Column("cards", "Cards that look at it", lambda c: ", ".join(c.cards), "cards", 44),
 )
 
 

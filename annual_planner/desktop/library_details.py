@@ -122,7 +122,7 @@ class Details:
                 self._title(covered.item.subject, covered.item.ref),
                 self._facts(facts),
                 self._list("Look for", covered.item.look_for),
-                self._list("Cards", (words(key) for key in covered.cards)),
+                self._list("Cards", covered.cards),
             ]
         )
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
+from dataclasses import replace
 from typing import TYPE_CHECKING, Generic, TypeVar
 
 from PySide6.QtCore import Qt
@@ -237,7 +238,8 @@ class LibraryPage(Page):
             else f"All {len(rows)} items are answered"
         )
         self._why.setEnabled(features is not None)
-        self.scope.take(rows)
+        titles = {card.key: card.title for card in library.cards}
+        self.scope.take([replace(each, cards=tuple(titles[key] for key in each.cards)) for each in rows])
 
     def _scope_working(self) -> Working | None:
         library, features = self._library, self._features

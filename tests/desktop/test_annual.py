@@ -136,7 +136,7 @@ def test_planning_lays_the_cards_out_under_their_phases_in_order(page: AnnualPag
     assert page.heading.text() == f"N012AP  Annual inspection {TODAY.year}"
     rows = page.cards.listing.held.rows
     phases = [row.phase for row in rows if row.card is None]
-    assert phases[0] == "Look up"
+    assert phases[0] == "Research"
     assert len(phases) == len(set(phases)), "each phase has one heading"
     assert page.items.listing.table.rowCount() == 2
 

@@ -19,16 +19,16 @@ if TYPE_CHECKING:
     from annual_planner.trade.cards import Caution
 
 PHASE_WORDS: dict[str, str] = {
-    Phase.RESEARCH.value: "Look up",
-    Phase.HOT_CHECKS.value: "Check while hot",
-    Phase.OPEN.value: "Open up",
+    Phase.RESEARCH.value: "Research",
+    Phase.HOT_CHECKS.value: "Hot checks",
+    Phase.OPEN.value: "Open",
     Phase.CLEAN.value: "Clean",
     Phase.INSPECT.value: "Inspect",
     Phase.SERVICE.value: "Service",
     Phase.REPAIR.value: "Repair",
-    Phase.CLOSE.value: "Close up",
-    Phase.RUN_UP.value: "Run up",
-    Phase.RECORDS.value: "Write up",
+    Phase.CLOSE.value: "Close",
+    Phase.RUN_UP.value: "Run-up",
+    Phase.RECORDS.value: "Records",
 }
 
 
