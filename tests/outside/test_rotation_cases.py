@@ -142,3 +142,30 @@ def test_double_row_orders_follow_their_published_rule(number: int) -> None:
     [order] = [each["order"] for each in FIRING["engine"] if each["id"] == f"radial{number}"]
     step = {14: 9, 18: 11}[number]
     assert all((after - before) % number == step for before, after in pairwise(order))
+
+
+@pytest.mark.parametrize(
+    "case", [each for each in FIRING["engine"] if each["id"] in ("radial5", "radial7", "radial9")]
+)
+def test_single_row_orders_fire_all_odd_numbers_then_all_even_ones(case: Facts) -> None:
+    numbers = range(1, case["cylinders"] + 1)
+    assert case["order"] == [
+        *(each for each in numbers if each % 2),
+        *(each for each in numbers if not each % 2),
+    ]
+
+
+@pytest.mark.parametrize(
+    ("one", "other"),
+    [
+        ("opposed6_145236", "opposed6_163254"),
+        ("opposed4_1324", "opposed4_1423"),
+        ("radial9", "radial9_reversed"),
+    ],
+)
+def test_an_engine_that_turns_the_other_way_sends_plugs_back_where_they_came_from(
+    one: str, other: str
+) -> None:
+    orders = {each["id"]: each["order"] for each in FIRING["engine"]}
+    forth, back = (plug_rotation.next_other_row(engine_type(orders[each])).moves for each in (one, other))
+    assert all(back[new] == old for old, new in forth.items())
