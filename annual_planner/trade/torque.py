@@ -5,7 +5,7 @@ Newton metres inside; other units come in and go out by `in_newton_meters` and `
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from enum import StrEnum
 from functools import cache
 from math import cos, isfinite, radians, sin
@@ -221,6 +221,24 @@ def delivered_nm(setting_nm: float, wrench_in: float, extension_in: float, angle
     """
     _refuse_unless_positive("setting", setting_nm)
     return setting_nm * effective_lever_in(wrench_in, extension_in, angle_deg) / wrench_in
+
+
+def setting_checked(
+    engine: EngineType, setting_nm: float, wrench_in: float, extension_in: float, angle_deg: float = 0.0
+) -> Worked[TorqueIs]:
+    """Hold what a plug of this engine gets through an adapter, at this setting, against its range.
+
+    Lengths and angle as for `wrench_setting`. Raises Refused above the range, with the damage it does.
+    """
+    torque_nm = delivered_nm(setting_nm, wrench_in, extension_in, angle_deg)
+    checked = torque_checked(torque_nm, engine.thread, engine.torque)
+    lever = Step(
+        f"{setting_nm:.4g} N·m with {wrench_in:g} in and {extension_in:g} in at {angle_deg:g}°",
+        f"{torque_nm:.4f} N·m at the plug",
+    )
+    working = checked.working
+    rules = (*working.rules, Rule(ADAPTER_RULE, "wanted × L / (L + E cos φ)"))
+    return Worked(checked.value, replace(working, steps=(lever, *working.steps), rules=rules))
 
 
 def effective_lever_in(wrench_in: float, extension_in: float, angle_deg: float) -> float:

@@ -180,3 +180,8 @@ def test_a_place_is_read_as_written_or_refused() -> None:
     for text in ("", "T3", "0T", "3X", "123T"):
         with pytest.raises(Refused, match="no place of a plug"):
             place(text)
+
+
+def test_an_opposed_engine_has_an_even_number_of_cylinders(tmp_path: Path) -> None:
+    wrong = changed(changed(ENGINE, "[1, 2]", "[1, 2, 3]"), '"inline"', '"opposed"')
+    assert "an even number of cylinders for the layout opposed" in refusal(tmp_path, wrong)

@@ -22,6 +22,7 @@ from annual_planner.trade.torque import (
     joint_band,
     joint_ratio,
     plug_torque,
+    setting_checked,
     torque_checked,
     wrench_setting,
 )
@@ -135,6 +136,21 @@ def test_the_working_of_a_setting_shows_lever_and_rule() -> None:
     assert "wanted + drag → 105.0000 N·m" in lines
     assert "12 in + 6 in × cos 45° → 16.2426 in" in lines
     assert "rule: US Army" in lines
+
+
+def test_a_setting_that_was_fine_without_the_adapter_is_refused_with_it() -> None:
+    engine = load_engines().engine("pellworm_l4")
+    assert setting_checked(engine, 27, 12, 0).value is TorqueIs.IN_RANGE
+    with pytest.raises(Refused, match="14 mm"):
+        setting_checked(engine, 27, 12, 3)
+
+
+def test_a_setting_worked_out_for_the_adapter_is_in_range_and_shows_what_arrives() -> None:
+    engine = load_engines().engine("pellworm_l4")
+    setting_nm = wrench_setting(27, 12, 3).value
+    worked = setting_checked(engine, setting_nm, 12, 3)
+    assert worked.value is TorqueIs.IN_RANGE
+    assert "27.0000 N·m at the plug" in "\n".join(as_lines(worked.working))
 
 
 @pytest.mark.parametrize("engine", load_engines().engines, ids=lambda each: each.key)
