@@ -56,6 +56,7 @@ class Why(StrEnum):
     JUMP = "a jump, not wear"
     BETTER = "no limit in sight"
     NO_DIRECTION = "no steady direction"
+    NO_LIMIT = "nothing to hold it against"
     UNBOUNDED = "the readings do not show a direction; the band has no end"
 
 
