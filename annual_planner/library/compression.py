@@ -13,7 +13,7 @@ from annual_planner.library.cautions import CAUTIONS
 from annual_planner.library.faults import Fault, refuse
 from annual_planner.library.files import Kind, Shelf, read_shelf, shipped
 from annual_planner.library.rows import Row, Text, Word, Words
-from annual_planner.trade.compression import CompressionRule, SpreadRule
+from annual_planner.trade.compression import JudgingRule, SpreadRule
 from annual_planner.trade.recheck import LeakPath, Nature, RecheckStep, Urgency
 
 Psi = Annotated[float, Field(gt=0, le=200)]
@@ -49,9 +49,9 @@ class RuleRow(Row):
     watch_below_psi: Psi | None = None
     spread: SpreadRow | None = None
 
-    def value(self) -> CompressionRule:
+    def value(self) -> JudgingRule:
         """Give the trade's value."""
-        return CompressionRule(
+        return JudgingRule(
             self.key,
             self.title,
             self.citation,
@@ -115,11 +115,11 @@ STEPS = Kind("recheck_ladder", "step", StepRow)
 class CompressionFacts:
     """All tables of the compression test, in the order of their files."""
 
-    rules: tuple[CompressionRule, ...]
+    rules: tuple[JudgingRule, ...]
     paths: tuple[LeakPath, ...]
     ladder: tuple[RecheckStep, ...]
 
-    def rule(self, key: str) -> CompressionRule:
+    def rule(self, key: str) -> JudgingRule:
         """Give the rule with this key. KeyError where there is none."""
         return {rule.key: rule for rule in self.rules}[key]
 

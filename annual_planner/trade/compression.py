@@ -58,13 +58,13 @@ class SpreadRule:
         """Judge a difference in psi, 0 or more."""
         if spread_psi > self.investigate_psi:
             return Spread.INVESTIGATE
-        if spread_psi >= self.sooner_psi:
-            return Spread.SOONER
-        return Spread.NORMAL if spread_psi <= self.normal_psi else Spread.WIDER
+        if spread_psi <= self.normal_psi:
+            return Spread.NORMAL
+        return Spread.SOONER if spread_psi >= self.sooner_psi else Spread.WIDER
 
 
 @dataclass(frozen=True, slots=True)
-class CompressionRule:
+class JudgingRule:
     """How the readings of one engine type are judged; what is None or False doesn't apply.
 
     `max_loss_fraction`: share of the regulated pressure that may be lost, itself still good. `master_floor`:
@@ -189,7 +189,7 @@ def master_index(reading_psi: float, master_psi: float, conditions: Conditions) 
 
 
 def judged_cylinder(
-    cylinder: int, reading_psi: float, conditions: Conditions, rule: CompressionRule
+    cylinder: int, reading_psi: float, conditions: Conditions, rule: JudgingRule
 ) -> Worked[JudgedCylinder]:
     """One reading against the rule of the engine type, applied to the reading as taken.
 
@@ -230,7 +230,7 @@ def judged_cylinder(
 
 
 def _verdict(
-    reading_psi: float, loss: float, conditions: Conditions, rule: CompressionRule
+    reading_psi: float, loss: float, conditions: Conditions, rule: JudgingRule
 ) -> tuple[Verdict, tuple[str, ...]]:
     """Go through every part of the rule; the worst counts, all are said."""
     bad, reasons = [], []
@@ -287,7 +287,7 @@ def _assumptions(conditions: Conditions) -> tuple[str, ...]:
 
 
 def judged_test(
-    readings: Mapping[int, float], conditions: Conditions, rule: CompressionRule
+    readings: Mapping[int, float], conditions: Conditions, rule: JudgingRule
 ) -> Worked[JudgedTest]:
     """All cylinders of one test (psi by cylinder number) and the spread between them.
 

@@ -9,7 +9,7 @@ from dataclasses import dataclass, replace
 from annual_planner.trade.answer import said_date
 from annual_planner.trade.compression import (
     READING_SD_PSI,
-    CompressionRule,
+    JudgingRule,
     Verdict,
     judged_cylinder,
 )
@@ -35,7 +35,7 @@ class CylinderTrend:
 def cylinder_trend(
     cylinder: int,
     tests: Sequence[TimedReading],
-    rule: CompressionRule,
+    rule: JudgingRule,
     work: Sequence[CylinderWork] = (),
     *,
     compared_by: ComparedBy | None = None,
@@ -66,7 +66,7 @@ def cylinder_trend(
 
 
 def _trend_of(
-    now: Series, rule: CompressionRule, by: ComparedBy, sd_psi: float, confidence: float, title: str
+    now: Series, rule: JudgingRule, by: ComparedBy, sd_psi: float, confidence: float, title: str
 ) -> Worked[Trend]:
     if by is ComparedBy.INDEX and now.compared_by is not ComparedBy.INDEX:
         return _none(title, "not every test of the series has a master reading")
@@ -97,7 +97,7 @@ def _none(title: str, because: str) -> Worked[Trend]:
     return Worked(Trend(None, None, Why.NO_LIMIT, said), Working(title, said, steps=steps))
 
 
-def _suspect(test: TimedReading, rule: CompressionRule) -> bool:
+def _suspect(test: TimedReading, rule: JudgingRule) -> bool:
     """Hold the reading as taken against the rule; a floor without its master reading doesn't count here."""
     if test.made.master_psi is None:
         rule = replace(rule, master_floor=False)
@@ -130,7 +130,7 @@ def _compared(
     return index, math.hypot(sd, index * master_sd) / master
 
 
-def _limit(now: Series, rule: CompressionRule, by: ComparedBy, sd_psi: float) -> Limit | None:
+def _limit(now: Series, rule: JudgingRule, by: ComparedBy, sd_psi: float) -> Limit | None:
     """Give the limit of the rule on the day of the last test: the stricter where the rule has two."""
     if not now.tests:
         return Limit(1.0, Worse.RISING)

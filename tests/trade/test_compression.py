@@ -5,8 +5,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from annual_planner.trade.compression import (
-    CompressionRule,
     Conditions,
+    JudgingRule,
     Spread,
     SpreadRule,
     Verdict,
@@ -20,9 +20,9 @@ from annual_planner.trade.compression import (
 from annual_planner.trade.refused import Refused
 from annual_planner.trade.working import as_lines
 
-QUARTER = CompressionRule("q", "a quarter at most", "a rule", max_loss_fraction=0.25)
-MASTER = CompressionRule("m", "not under the master", "a maker", master_floor=True)
-WATCHED = CompressionRule("s", "spread", "a maker", 0.25, False, 65.0, SpreadRule(5, 10, 15))
+QUARTER = JudgingRule("q", "a quarter at most", "a rule", max_loss_fraction=0.25)
+MASTER = JudgingRule("m", "not under the master", "a maker", master_floor=True)
+WATCHED = JudgingRule("s", "spread", "a maker", 0.25, False, 65.0, SpreadRule(5, 10, 15))
 readings = st.floats(15, 79.9)
 
 

@@ -9,15 +9,15 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from annual_planner.trade.compression import CompressionRule, Conditions
+from annual_planner.trade.compression import Conditions, JudgingRule
 from annual_planner.trade.cylinder_trend import CylinderTrend, cylinder_trend
 from annual_planner.trade.refused import Refused
 from annual_planner.trade.series import ComparedBy, CylinderWork, TimedReading, series_of
 from annual_planner.trade.trends import Why
 from annual_planner.trade.working import as_lines
 
-QUARTER = CompressionRule("q", "a quarter at most", "a rule", max_loss_fraction=0.25)
-MASTER = CompressionRule("m", "not under the master", "a maker", master_floor=True)
+QUARTER = JudgingRule("q", "a quarter at most", "a rule", max_loss_fraction=0.25)
+MASTER = JudgingRule("m", "not under the master", "a maker", master_floor=True)
 SMALL = Conditions(restrictor_in=0.040)
 DRIFT = (78, 77, 75, 75, 72, 70)
 
