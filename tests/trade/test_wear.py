@@ -6,8 +6,18 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from annual_planner.library.engines import load_engines
+from annual_planner.trade.plugs import PlugType
 from annual_planner.trade.trends import Why
-from annual_planner.trade.wear import PlugLook, WearLimits, electrode_wear, gap_growth, gap_runs
+from annual_planner.trade.wear import (
+    PlugLook,
+    WearLimits,
+    electrode_wear,
+    gap_growth,
+    gap_runs,
+    wear_inputs,
+    wear_limits,
+)
 from annual_planner.trade.working import as_lines
 
 TYPE = WearLimits(gap_high_in=0.021, electrode_in=0.100)
@@ -121,3 +131,19 @@ def test_the_working_cites_the_half_size_and_names_every_measure() -> None:
     lines = "\n".join(as_lines(electrode_wear(measured(0.1, 0.094, 0.087, 0.08), TYPE).working))
     for words in ("about half of new", "limit 0.05 in", "electrode at 300 h = 0.08", "common practice"):
         assert words in lines
+
+
+@pytest.mark.parametrize("plug_type", load_engines().plug_types, ids=lambda plug_type: plug_type.key)
+def test_every_shipped_plug_type_wears_out_at_its_own_limit(plug_type: PlugType) -> None:
+    limits = wear_limits(plug_type)
+    at_limit = measured(plug_type.electrode_in, plug_type.wear_limit_in)
+    assert electrode_wear(at_limit, limits).value.why_not is Why.PAST
+    assert electrode_wear(measured(plug_type.electrode_in), limits).value.why_not is Why.TOO_FEW
+
+
+def test_what_was_measured_is_listed_as_a_person_reads_it() -> None:
+    looks = [PlugLook(Decimal(100), "1T", 0.018, 0.016, 0.094), PlugLook(None, "3B")]
+    assert [item.value for item in wear_inputs(looks)] == [
+        "gap 0.018, set to 0.016, electrode 0.094",
+        "nothing measured",
+    ]
