@@ -75,6 +75,4 @@ def discrepancy_list_until(listed_on: date, cleared_on: date | None) -> Worked[d
     """
     result = f"kept through {said_date(cleared_on)}" if cleared_on else "kept: not all is cleared"
     inputs = [("list dated", said_date(listed_on))]
-    return answer(
-        cleared_on, "List of discrepancies", result, citation="14 CFR 91.417(b)(3)", inputs=inputs
-    )
+    return answer(cleared_on, "List of discrepancies", result, citation="14 CFR 91.417(b)(3)", inputs=inputs)

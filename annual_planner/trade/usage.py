@@ -190,9 +190,7 @@ def _stated(first: date | None, months: tuple[Decimal, ...], stated: Decimal) ->
     return _usage_answer(Usage(stated, months, stated=True, first_month=first), steps, [])
 
 
-def _too_few(
-    first: date | None, months: tuple[Decimal, ...], readings: Sequence[Reading]
-) -> Worked[Usage]:
+def _too_few(first: date | None, months: tuple[Decimal, ...], readings: Sequence[Reading]) -> Worked[Usage]:
     mean = _mean_of_what_is_there(months, readings)
     said = f"{len(months)} whole months of readings, fewer than {FEWEST_MONTHS}, and no stated figure"
     assumption = (

@@ -28,7 +28,7 @@ class Step:
 
 @dataclass(frozen=True, slots=True)
 class Rule:
-    """What a step rests on: a citation ('14 CFR 91.409(a)', 'common practice, no source') and what it says."""
+    """What a step rests on: a citation ('14 CFR 91.409(a)', 'common practice, no source') and its words."""
 
     citation: str
     says: str = ""
