@@ -236,7 +236,7 @@ def _verdict(
     bad, reasons = [], []
     if rule.max_loss_fraction is not None:
         bad.append(loss > rule.max_loss_fraction + _SLACK)
-        reasons.append(_said(bad[-1], f"loss {loss:.1%}", f"{rule.max_loss_fraction:.0%} of what was put in"))
+        reasons.append(_said(bad[-1], f"loss {loss:.2%}", f"{rule.max_loss_fraction:.2%} of what was put in"))
     if rule.master_floor:
         bad.append(reading_psi < _master(conditions) - _SLACK)
         floor = f"master reading {_master(conditions):g} psi"
@@ -284,6 +284,28 @@ def _assumptions(conditions: Conditions) -> tuple[str, ...]:
     if conditions.restrictor_in is None:
         said.append("Without the restrictor's size this test can't be compared with another.")
     return tuple(said)
+
+
+def lowest_good_psi(conditions: Conditions, rule: JudgingRule) -> Worked[float]:
+    """Lowest reading, psi, that is still good under the rule at this test; below it a cylinder is read again.
+
+    Refused where the rule needs a master reading that is missing, or has no limit at all.
+
+    >>> lowest_good_psi(Conditions(), JudgingRule("q", "a quarter", "a rule", max_loss_fraction=0.25)).value
+    60.0
+    """
+    limits = []
+    if rule.max_loss_fraction is not None:
+        kept = conditions.regulated_psi * (1 - rule.max_loss_fraction)
+        limits.append((kept, f"{conditions.regulated_psi:g} psi × (1 - {rule.max_loss_fraction:g})"))
+    if rule.master_floor:
+        limits.append((_master(conditions), "reading of the master restrictor"))
+    if not limits:
+        raise Refused(f"The rule '{rule.title}' has no lowest reading.", "Give the engine type's limit.")
+    lowest = max(psi for psi, _ in limits)
+    steps = tuple(Step(text, f"{psi:g} psi") for psi, text in limits)
+    rules = (Rule(rule.citation, rule.title),)
+    return Worked(lowest, Working("Lowest good reading", f"{lowest:g} psi", (), steps, rules))
 
 
 def judged_test(

@@ -22,6 +22,12 @@ from annual_planner.trade.working import Rule, Step, Worked, Working
 JOINED = Rule("common practice, no source", "one restrictor, one tester or its master, no work in between")
 
 
+UNITS = {ComparedBy.INDEX: "", ComparedBy.LEAK_RATIO: "restrictors", ComparedBy.READING: "psi"}
+
+MASTER_WANDERS_PSI = 2.0
+"""A master reading that moves by more between tests tells of the tester. Common practice, no source."""
+
+
 @dataclass(frozen=True, slots=True)
 class CylinderTrend:
     """The trend of the series that goes on today, all series for the picture, and tests left out as cold."""
@@ -58,7 +64,7 @@ def cylinder_trend(
         working.title,
         found.said,
         inputs=working.inputs,
-        steps=(*_joining_steps(series, cold), *working.steps),
+        steps=(*_joining_steps(series, cold), *_wandering(now), *working.steps),
         rules=(Rule(rule.citation, rule.title), JOINED, *working.rules),
         assumptions=working.assumptions,
     )
@@ -78,7 +84,7 @@ def _trend_of(
     assumed = [f"One reading has a standard deviation of {sd_said} (common practice, no source)."]
     if by is ComparedBy.READING:
         assumed.append("The reading goes straight; by leak ratio the limit would come earlier.")
-    answer = trend(readings, limit, confidence=confidence, title=title, assumptions=assumed)
+    answer = trend(readings, limit, confidence=confidence, title=title, unit=UNITS[by], assumptions=assumed)
     return _past(answer) if now.tests and _suspect(now.tests[-1], rule) else answer
 
 
@@ -164,4 +170,19 @@ def _joining_steps(series: Sequence[Series], cold: Sequence[TimedReading]) -> li
     steps += [Step("new series", each.began) for each in series if each.began]
     if len(series) > 1:
         steps.append(Step("tests in the series that goes on", str(len(series[-1].tests))))
+    return steps
+
+
+def _wandering(now: Series) -> list[Step]:
+    """Name testers whose master reading moved from test to test."""
+    steps = []
+    for tester in dict.fromkeys(test.tester for test in now.tests):
+        masters = [
+            test.made.master_psi
+            for test in now.tests
+            if test.tester == tester and test.made.master_psi is not None
+        ]
+        if masters and max(masters) - min(masters) > MASTER_WANDERS_PSI:
+            moved = f"master reading between {min(masters):g} and {max(masters):g} psi"
+            steps.append(Step(f"look at {tester or 'the tester'}", moved))
     return steps

@@ -170,6 +170,7 @@ def trend(
     *,
     confidence: float = CONFIDENCE,
     title: str = "Trend",
+    unit: str = "",
     assumptions: Sequence[str] = (),
 ) -> Worked[Trend]:
     """Hours until the limit with a band, or the reason why there is none.
@@ -182,12 +183,13 @@ def trend(
     >>> trend(shown, Limit(60, Worse.FALLING)).value.said
     'too few readings: 1 more needed'
     """
-    if wrong := _hours_wrong(readings):
-        return _answer(readings, limit, title, Trend(None, None, Why.HOURS, wrong), confidence, assumptions)
-    kept = _last_at_each_hour(readings)
-    estimates = estimated(kept, limit, confidence) if len(kept) >= 3 else None
-    found = _decided(kept, limit, confidence, estimates)
-    return _answer(kept, limit, title, found, confidence, assumptions)
+    kept, wrong = _last_at_each_hour(readings), _hours_wrong(readings)
+    estimates = estimated(kept, limit, confidence) if len(kept) >= 3 and not wrong else None
+    found = Trend(None, None, Why.HOURS, wrong) if wrong else _decided(kept, limit, confidence, estimates)
+    inputs = _inputs(readings if wrong else kept, limit, confidence, unit)
+    steps = _steps(estimates, kept, limit, confidence) if estimates is not None else []
+    assumed = ("The value goes on along a straight line over hours; no law says so.", *assumptions)
+    return Worked(found, Working(title, found.said, inputs, (*steps, Step(_verdict(found))), RULES, assumed))
 
 
 def estimated(readings: Sequence[Reading], limit: Limit, confidence: float = CONFIDENCE) -> Estimates:
@@ -196,7 +198,8 @@ def estimated(readings: Sequence[Reading], limit: Limit, confidence: float = CON
     line, t = fitted_line(hours, values, sds), student_t(confidence, len(readings) - 2)
     slope = line.slope
     wide = (t * line.sd) ** 2
-    g = wide / (slope**2 * line.spread) if slope else math.inf
+    steep = slope**2 * line.spread
+    g = wide / steep if steep else math.inf
     own = 1.0 if sds is None else (limit.sd if limit.sd is not None else max(sds)) ** 2
     return Estimates(
         line=line,
@@ -205,8 +208,8 @@ def estimated(readings: Sequence[Reading], limit: Limit, confidence: float = CON
         t=t,
         g=g,
         hours_at_limit=(limit.value - line.intercept) / slope if slope else None,
-        reading_band=_band(line, limit.value, wide, own) if g < 1 else None,
-        line_band=_band(line, limit.value, wide, 0.0) if g < 1 else None,
+        reading_band=_band(line, limit.value, wide, own),
+        line_band=_band(line, limit.value, wide, 0.0),
     )
 
 
@@ -216,10 +219,15 @@ def _columns(readings: Sequence[Reading]) -> tuple[list[float], list[float], lis
     return hours, [each.value for each in readings], sds if len(sds) == len(readings) else None
 
 
-def _band(line: Line, limit: float, wide: float, own: float) -> tuple[float, float]:
-    """Both hours at which line and limit differ by t sd; `own` is the variance of a new reading."""
+def _band(line: Line, limit: float, wide: float, own: float) -> tuple[float, float] | None:
+    """Both hours at which line and limit differ by t sd; `own` is the variance of a new reading.
+
+    None where the slope isn't surely different from none: then there is no end to it.
+    """
     off = line.at(line.middle) - limit
     lead = line.slope**2 - wide / line.spread
+    if lead <= 0:
+        return None
     root = math.sqrt(wide * (off**2 / line.spread + (own + 1 / line.weight) * lead))
     low, high = ((-line.slope * off + sign * root) / lead for sign in (-1, 1))
     return line.middle + low, line.middle + high
@@ -260,7 +268,7 @@ def _no_direction(estimates: Estimates, limit: Limit) -> Why | None:
         return Why.NO_DIRECTION
     if estimates.line.slope * limit.worse.sign <= 0:
         return Why.BETTER
-    return Why.UNBOUNDED if estimates.g >= 1 else None
+    return Why.UNBOUNDED if estimates.reading_band is None else None
 
 
 def _said_of(why: Why, estimates: Estimates) -> str:
@@ -291,39 +299,34 @@ def _outlook(readings: Sequence[Reading], estimates: Estimates) -> Outlook:
     return Outlook(max(early - last, 0.0), max(likely - last, 0.0), max(late - last, 0.0), last - first)
 
 
-def _answer(
-    readings: Sequence[Reading],
-    limit: Limit,
-    title: str,
-    found: Trend,
-    confidence: float,
-    assumptions: Sequence[str],
-) -> Worked[Trend]:
-    inputs = [Input(each.name or f"at {each.hours} h", _valued(each)) for each in readings]
-    inputs.append(Input("limit", f"{limit.value:.5g}", "", f"{limit.worse} is worse"))
-    inputs.append(Input("confidence", f"{confidence * 100:g}", "%", "both sides together"))
-    steps = _steps(found.estimates, readings, confidence) if found.estimates is not None else []
-    assumed = ("The value goes on along a straight line over hours; no law says so.", *assumptions)
-    working = Working(title, found.said, tuple(inputs), (*steps, Step(_verdict(found))), RULES, assumed)
-    return Worked(found, working)
+def _inputs(readings: Sequence[Reading], limit: Limit, confidence: float, unit: str) -> tuple[Input, ...]:
+    return (
+        *(Input(each.name or f"at {each.hours} h", _valued(each), unit) for each in readings),
+        Input("limit", f"{limit.value:.5g}", unit, f"{limit.worse} is worse"),
+        Input("confidence", f"{confidence * 100:g}", "%", "both sides together"),
+    )
 
 
 def _verdict(found: Trend) -> str:
-    return f"no forecast: {found.said}" if found.outlook is None else f"the limit {found.said}"
+    return f"{'no forecast' if found.outlook is None else 'the limit'}: {found.said}"
 
 
 def _valued(reading: Reading) -> str:
     return f"{reading.value:.5g}" + (f" ± {reading.sd:.2g}" if reading.sd is not None else "")
 
 
-def _steps(estimates: Estimates, readings: Sequence[Reading], confidence: float) -> list[Step]:
+def _sum(intercept: float, slope: float) -> str:
+    return f"{intercept:.5g} {'-' if slope < 0 else '+'} {abs(slope):.4g} × hours"
+
+
+def _steps(estimates: Estimates, readings: Sequence[Reading], limit: Limit, confidence: float) -> list[Step]:
     line, medians = estimates.line, estimates.medians
     steps = [
-        Step("least-squares line", f"{line.intercept:.5g} + {line.slope:.4g} × hours"),
+        Step("least-squares line", _sum(line.intercept, line.slope)),
         Step("sd of its slope: from scatter", f"{line.slope_sd_from_scatter:.2g}; used {line.slope_sd:.2g}"),
         Step(
             "Theil-Sen line (median of value - slope × hours)",
-            f"{medians.intercept:.5g} + {medians.slope:.4g} × hours",
+            _sum(medians.intercept, medians.slope),
         ),
         Step(
             "Kendall's S and its exact chance, two-sided",
@@ -333,16 +336,20 @@ def _steps(estimates: Estimates, readings: Sequence[Reading], confidence: float)
     ]
     if estimates.hours_at_limit is not None and estimates.reading_band is not None:
         early, late = estimates.reading_band
-        steps.append(Step("hours at the limit: line", f"{estimates.hours_at_limit:.0f} h"))
-        steps.append(Step("hours at the limit: next reading, early to late", f"{early:.0f} to {late:.0f} h"))
-        steps += _disagreement(estimates, readings, limit_at=line.at(estimates.hours_at_limit))
+        sums = f"s {line.sd:.3g}, W {line.weight:.4g}, m {line.middle:.4g} h, S {line.spread:.4g}"
+        steps += [
+            Step("hours x at the limit: line", f"{estimates.hours_at_limit:.0f} h"),
+            Step("band: (line(x) - limit)² = t² s² (variance of a reading + 1/W + (x - m)²/S)", sums),
+            Step("hours x at the limit: next reading, early to late", f"{early:.0f} to {late:.0f} h"),
+            *_disagreement(estimates, readings, limit.value),
+        ]
     return steps
 
 
-def _disagreement(estimates: Estimates, readings: Sequence[Reading], limit_at: float) -> list[Step]:
+def _disagreement(estimates: Estimates, readings: Sequence[Reading], limit: float) -> list[Step]:
     """Where the medians meet the limit outside the band: say so and name the reading that causes it."""
     medians, band = estimates.medians, estimates.reading_band
-    crossing = (limit_at - medians.intercept) / medians.slope if medians.slope else math.inf
+    crossing = (limit - medians.intercept) / medians.slope if medians.slope else math.inf
     if band is None or band[0] <= crossing <= band[1]:
         return []
     odd = max(readings, key=lambda each: abs(each.value - medians.at(float(each.hours or 0))))

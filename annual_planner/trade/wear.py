@@ -71,6 +71,35 @@ class GapGrowth:
     life_per_100_h_in: float | None
 
 
+@dataclass(frozen=True, slots=True)
+class PlugWear:
+    """One plug: its gap since the last setting, and its electrode over its life, which ends it."""
+
+    gap: GapGrowth
+    electrode: Trend
+
+
+def plug_wear(
+    plug: str, looks: Sequence[PlugLook], limits: WearLimits, *, confidence: float = CONFIDENCE
+) -> Worked[PlugWear]:
+    """Gap and electrode of one plug (its serial or shop tag) by hours run, each with band or reason."""
+    gap = gap_growth(looks, limits, confidence=confidence)
+    electrode = electrode_wear(looks, limits, confidence=confidence)
+    working = Working(
+        f"Wear of plug {plug}",
+        f"worn out: {electrode.value.said}",
+        wear_inputs(looks),
+        (
+            Step("gap at its widest", gap.value.trend.said),
+            Step("electrode at its limit", electrode.value.said),
+        ),
+        (HALF_SIZE, GAP_RULE),
+        ("A gap can be closed again; a thin electrode ends the plug.",),
+        (gap.working, electrode.working),
+    )
+    return Worked(PlugWear(gap.value, electrode.value), working)
+
+
 def gap_growth(
     looks: Sequence[PlugLook], limits: WearLimits, *, sd_in: float = GAP_SD_IN, confidence: float = CONFIDENCE
 ) -> Worked[GapGrowth]:
@@ -86,6 +115,7 @@ def gap_growth(
         Limit(limits.gap_high_in, Worse.RISING, sd_in),
         confidence=confidence,
         title="Growth of the gap since the last setting",
+        unit="in",
         assumptions=(
             f"A gap is measured to {sd_in:g} in (one standard deviation; common practice, no source).",
         ),
@@ -130,7 +160,7 @@ def electrode_wear(
     readings = [Reading(hours, size, sd_in, f"electrode at {_at(hours)}") for hours, size in sizes]
     lowest = limits.worn_out_in or limits.electrode_in * HALF_WORN
     limit = Limit(lowest, Worse.FALLING, sd_in, reached_is_past=True)
-    answer = trend(readings, limit, confidence=confidence, title=title, assumptions=assumed)
+    answer = trend(readings, limit, confidence=confidence, title=title, unit="in", assumptions=assumed)
     step = Step(f"{limits.electrode_in:g} in when new", f"limit {lowest:.4g} in")
     working = replace(
         answer.working, steps=(step, *answer.working.steps), rules=(HALF_SIZE, *answer.working.rules)

@@ -13,6 +13,7 @@ from annual_planner.trade.compression import (
     judged_cylinder,
     judged_direct,
     judged_test,
+    lowest_good_psi,
     master_index,
     normalized_psi,
     restrictor_for,
@@ -126,3 +127,20 @@ def test_a_direct_test_flags_the_same_cylinders_in_any_unit(psi: list[float], sc
     limit = 0.8 * sum(psi) / len(psi)
     if all(abs(each - limit) > 1e-6 for each in psi):
         assert judged_direct([each * scale for each in psi]).value.flagged == judged_direct(psi).value.flagged
+
+
+@given(st.floats(70, 85), st.floats(30, 64), st.sampled_from([QUARTER, MASTER, WATCHED]))
+def test_the_lowest_good_reading_is_where_the_verdict_turns(
+    regulated: float, master: float, rule: JudgingRule
+) -> None:
+    made = Conditions(regulated_psi=regulated, master_psi=master)
+    lowest = lowest_good_psi(made, rule).value
+    assert judged_cylinder(1, lowest, made, rule).value.verdict is not Verdict.SUSPECT
+    assert judged_cylinder(1, lowest - 0.001, made, rule).value.verdict is Verdict.SUSPECT
+
+
+def test_a_rule_without_a_limit_has_no_lowest_reading() -> None:
+    with pytest.raises(Refused, match="no lowest reading"):
+        lowest_good_psi(Conditions(), JudgingRule("n", "nothing", "nobody"))
+    with pytest.raises(Refused, match="it was not read"):
+        lowest_good_psi(Conditions(), MASTER)

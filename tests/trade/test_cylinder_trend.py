@@ -160,6 +160,14 @@ def test_the_working_names_every_test_and_what_was_assumed() -> None:
     assert "a rule: a quarter at most" in lines
 
 
+def test_a_master_reading_that_wanders_is_news_about_the_tester() -> None:
+    tests = taken(78, 77, 75, 74, made=replace(SMALL, master_psi=43))
+    assert "look at bench 1" not in "\n".join(as_lines(cylinder_trend(1, tests, QUARTER).working))
+    tests[2] = replace(tests[2], made=replace(SMALL, master_psi=46))
+    lines = "\n".join(as_lines(cylinder_trend(1, tests, QUARTER).working))
+    assert "look at bench 1 → master reading between 43 and 46 psi" in lines
+
+
 def test_all_cylinders_of_a_big_engine_are_quick() -> None:
     tests = [
         TimedReading(date(2010, 5, 4) + timedelta(365 * n), Decimal(100 * n), 79 - n, SMALL)

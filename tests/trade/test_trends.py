@@ -133,7 +133,15 @@ def test_of_readings_at_the_same_hours_the_last_counts() -> None:
 
 def test_the_working_shows_both_lines_the_chance_and_the_band() -> None:
     lines = "\n".join(as_lines(trend(psi((0, 78), (100, 76), (200, 74), (300, 72)), FLOOR).working))
-    for words in ("least-squares line", "Theil-Sen", "Kendall", "Fieller", "early to late", "straight line"):
+    for words in (
+        "least-squares line",
+        "Theil-Sen",
+        "Kendall",
+        "Fieller",
+        "early to late",
+        "straight line",
+        "- 0.02 × hours",
+    ):
         assert words in lines
 
 
@@ -142,3 +150,26 @@ def test_the_reading_that_pulls_the_two_lines_apart_is_named() -> None:
     readings = [Reading(Decimal(100 * n), v, None, f"test {n + 1}") for n, v in enumerate(values)]
     lines = "\n".join(as_lines(trend(readings, FLOOR).working))
     assert "test 12 at 1100 h pulls them apart" in lines
+
+
+@given(
+    st.lists(st.tuples(st.integers(0, 50), st.integers(0, 800)), max_size=10),
+    st.sampled_from([None, 1e-9, 0.5, 1.0, 50.0]),
+    st.sampled_from([60.0, 0.0, 79.9]),
+    st.sampled_from(list(Worse)),
+)
+def test_any_readings_give_either_an_outlook_or_a_reason(
+    steps: list[tuple[int, int]], sd: float | None, limit: float, worse: Worse
+) -> None:
+    hours = 0
+    readings = []
+    for step, tenths in steps:
+        hours += step
+        readings.append(Reading(Decimal(hours), tenths / 10, sd))
+    answer = trend(readings, Limit(limit, worse, sd)).value
+    assert (answer.outlook is None) == (answer.why_not is not None)
+    assert answer.said
+    if answer.outlook is not None:
+        assert answer.estimates is not None
+        assert answer.estimates.g < 1
+        assert answer.outlook.early_hours <= answer.outlook.late_hours

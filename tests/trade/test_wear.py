@@ -15,6 +15,7 @@ from annual_planner.trade.wear import (
     electrode_wear,
     gap_growth,
     gap_runs,
+    plug_wear,
     wear_inputs,
     wear_limits,
 )
@@ -147,3 +148,17 @@ def test_what_was_measured_is_listed_as_a_person_reads_it() -> None:
         "gap 0.018, set to 0.016, electrode 0.094",
         "nothing measured",
     ]
+
+
+def test_a_plugs_wear_holds_gap_and_electrode_each_with_its_own_answer() -> None:
+    looks = [
+        PlugLook(Decimal(100 * n), "1T", 0.018, 0.016, size) for n, size in enumerate((0.1, 0.09, 0.08, 0.07))
+    ]
+    answer = plug_wear("shop tag 12", looks, TYPE)
+    assert answer.value.gap == gap_growth(looks, TYPE).value
+    assert answer.value.electrode == electrode_wear(looks, TYPE).value
+    assert answer.value.gap.trend.outlook is None
+    assert answer.value.electrode.outlook is not None
+    lines = as_lines(answer.working)
+    assert lines[0].startswith("Wear of plug shop tag 12: worn out: could be reached")
+    assert "  Growth of the gap since the last setting: too few" in "\n".join(lines)
