@@ -4,135 +4,58 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from PySide6.QtCore import QObject
 from PySide6.QtGui import QAction
 from PySide6.QtWidgets import QMenu
 
 from annual_planner.desktop.aircraft.recording import Recording
 from annual_planner.desktop.columns import day_text
+from annual_planner.desktop.page_doings import PageAction, PageDoings, always
 
 if TYPE_CHECKING:
     from annual_planner.desktop.aircraft.page import AircraftPage
 
 
-class Doings(QObject):
+class Doings(PageDoings):
     """Actions of the page. Each edit goes through the one writer and can be taken back."""
 
+    reading: QAction
+    comply: QAction
+    plan: QAction
+    require: QAction
+    end: QAction
+    usual: QAction
+    back: QAction
+    defect: QAction
+    open_annual: QAction
+    new: QAction
+
     def __init__(self, page: AircraftPage) -> None:
-        super().__init__(page)
+        super().__init__(page, ACTIONS)
         self.page = page
         self.recording = Recording(page)
-        act = page.action
-        self.reading = act(
-            "Record &reading…",
-            self.recording.start_reading,
-            key="Ctrl+M",
-            drawing="meter",
-            button=True,
-            tip="Write down what the meter shows",
-            edits=True,
-        )
-        self.comply = act(
-            "Record &compliance…",
-            self.recording.start_compliance,
-            key="Ctrl+D",
-            drawing="done",
-            button=True,
-            tip="Write down that the chosen requirement was met",
-            edits=True,
-        )
-        self.plan = act(
-            "&Plan annual…",
-            self.start_plan,
-            key="Ctrl+P",
-            drawing="plan",
-            button=True,
-            leading=True,
-            tip="Plan an annual for this airplane",
-            edits=True,
-        )
-        self.require = act(
-            "Add re&quirement…",
-            self.recording.start_requirement,
-            drawing="add",
-            edits=True,
-            tip="Add a directive, a maker's item or one of your own",
-        )
-        self.end = act(
-            "&End requirement…",
-            self.recording.start_end,
-            edits=True,
-            drawing="close",
-            tip="Say why the chosen requirement no longer applies",
-        )
-        self.usual = act(
-            "&Take on the usual requirements",
-            self.recording.take_on,
-            edits=True,
-            drawing="due",
-            tip="Add what Part 91 asks of an airplane like this one and isn't here yet",
-        )
-        self.back = act(
-            "Take chosen &entry out",
-            self.recording.take_out,
-            key="Del",
-            drawing="remove",
-            edits=True,
-            tip="Take out the chosen compliance or reading; Undo brings it back",
-        )
-        self.defect = act(
-            "Record &discrepancy…", self.recording.start_discrepancy, drawing="warn", edits=True
-        )
-        self.open_annual = act(
-            "&Open its annual",
-            self.go_to_annual,
-            key="Ctrl+Shift+O",
-            drawing="annual",
-            tip="Go to the newest annual planned for this airplane",
-        )
-        self.new = act(
-            "Add &airplane…",
-            self.start_airplane,
-            key="Ctrl+Shift+N",
-            drawing="add",
-            edits=True,
-            tip="Add an airplane by hand",
-        )
         page.due.fill_menu = self._due_menu
         page.done.listing.fill_menu = self._row_menu
         page.flown.listing.fill_menu = self._row_menu
         page.due.opened.connect(lambda _id: page.wants_working.emit(page.why()))
-        page.due.pointed.connect(self._follow)
-        page.tabs.turned.connect(self._follow)
+        page.due.pointed.connect(self.follow)
+        page.tabs.turned.connect(self.follow)
 
     # -- which are allowed -----------------------------------------------------------------------------
 
-    def enable(self, on: bool) -> None:
-        """Allow what needs an airplane."""
-        for action in self._of_one():
-            action.setEnabled(on)
-        self.open_annual.setEnabled(on and self.page.seen is not None and bool(self.page.seen.packages))
-        if on:
-            self._follow()
+    @property
+    def requirement_chosen(self) -> bool:
+        """A requirement of the airplane shown is chosen."""
+        return self.on and self.page.seen is not None and self.page.chosen_requirement_id is not None
 
-    def _of_one(self) -> tuple[QAction, ...]:
-        return (
-            self.reading,
-            self.comply,
-            self.plan,
-            self.require,
-            self.end,
-            self.usual,
-            self.back,
-            self.defect,
-        )
+    @property
+    def entries_in_front(self) -> bool:
+        """A list of what was written down is in front."""
+        return self.on and self.page.tabs.part in (self.page.done, self.page.flown)
 
-    def _follow(self, _any: object = None) -> None:
-        page = self.page
-        chosen = page.chosen_requirement_id is not None
-        self.comply.setEnabled(page.seen is not None and chosen)
-        self.end.setEnabled(page.seen is not None and chosen)
-        self.back.setEnabled(page.tabs.part in (page.done, page.flown))
+    @property
+    def annual_planned(self) -> bool:
+        """The airplane shown has an annual to go to."""
+        return self.on and self.page.seen is not None and bool(self.page.seen.packages)
 
     def _due_menu(self, menu: QMenu, _row_id: int) -> None:
         why = menu.addAction("Why?")
@@ -180,3 +103,100 @@ class Doings(QObject):
 
         if self.page.desk.who.person.may_edit:
             start_new_airplane(self.page)
+
+
+ACTIONS: tuple[PageAction[Doings], ...] = (
+    PageAction(
+        "reading",
+        "Record &reading…",
+        lambda doings: doings.recording.start_reading(),
+        "Write down what the meter shows",
+        "Ctrl+M",
+        "meter",
+        button=True,
+        edits=True,
+    ),
+    PageAction(
+        "comply",
+        "Record &compliance…",
+        lambda doings: doings.recording.start_compliance(),
+        "Write down that the chosen requirement was met",
+        "Ctrl+D",
+        "done",
+        button=True,
+        edits=True,
+        when=lambda doings: doings.requirement_chosen,
+    ),
+    PageAction(
+        "plan",
+        "&Plan annual…",
+        Doings.start_plan,
+        "Plan an annual for this airplane",
+        "Ctrl+P",
+        "plan",
+        button=True,
+        leading=True,
+        edits=True,
+    ),
+    PageAction(
+        "require",
+        "Add re&quirement…",
+        lambda doings: doings.recording.start_requirement(),
+        "Add a directive, a maker's item or one of your own",
+        drawing="add",
+        edits=True,
+    ),
+    PageAction(
+        "end",
+        "&End requirement…",
+        lambda doings: doings.recording.start_end(),
+        "Say why the chosen requirement no longer applies",
+        drawing="close",
+        edits=True,
+        when=lambda doings: doings.requirement_chosen,
+    ),
+    PageAction(
+        "usual",
+        "&Take on the usual requirements",
+        lambda doings: doings.recording.take_on(),
+        "Add what Part 91 asks of an airplane like this one and isn't here yet",
+        drawing="due",
+        edits=True,
+    ),
+    PageAction(
+        "back",
+        "Take chosen &entry out",
+        lambda doings: doings.recording.take_out(),
+        "Take out the chosen compliance or reading; Undo brings it back",
+        "Del",
+        "remove",
+        edits=True,
+        when=lambda doings: doings.entries_in_front,
+    ),
+    PageAction(
+        "defect",
+        "Record &discrepancy…",
+        lambda doings: doings.recording.start_discrepancy(),
+        drawing="warn",
+        edits=True,
+    ),
+    PageAction(
+        "open_annual",
+        "&Open its annual",
+        Doings.go_to_annual,
+        "Go to the newest annual planned for this airplane",
+        "Ctrl+Shift+O",
+        "annual",
+        when=lambda doings: doings.annual_planned,
+    ),
+    PageAction(
+        "new",
+        "Add &airplane…",
+        Doings.start_airplane,
+        "Add an airplane by hand",
+        "Ctrl+Shift+N",
+        "add",
+        edits=True,
+        when=always,
+    ),
+)

@@ -4,11 +4,12 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from PySide6.QtCore import QObject
+from PySide6.QtGui import QAction
 from PySide6.QtWidgets import QMenu
 
 from annual_planner.desktop.annual.forms import OwnCardForm, start_form
 from annual_planner.desktop.form import Form, Values
+from annual_planner.desktop.page_doings import PageAction, PageDoings, always
 from annual_planner.records.edits import Changed, Edit
 
 if TYPE_CHECKING:
@@ -16,92 +17,24 @@ if TYPE_CHECKING:
     from annual_planner.library.shelf import Library
 
 
-class Doings(QObject):
+class Doings(PageDoings):
     """Actions of the page. Each edit goes through the one writer and can be taken back."""
 
+    list: QAction
+    own: QAction
+    start: QAction
+    drop: QAction
+    airplane: QAction
+    order: QAction
+    remove: QAction
+    paper: QAction
+    switch: QAction
+
     def __init__(self, page: AnnualPage) -> None:
-        super().__init__(page)
+        super().__init__(page, ACTIONS)
         self.page = page
-        act = page.action
-        self.list = act(
-            "&All annuals",
-            page.choose,
-            key="Ctrl+L",
-            drawing="open",
-            button=True,
-            tip="Show the list of annuals",
-        )
-        self.own = act(
-            "Add &card…",
-            self.start_own_card,
-            key="Ctrl+Shift+C",
-            drawing="add",
-            button=True,
-            tip="Add a card of your own",
-            edits=True,
-        )
-        self.start = act(
-            "Change &start…",
-            self.start_start,
-            drawing="due",
-            tip="Start the visit on another day",
-            edits=True,
-        )
-        self.drop = act(
-            "Take own card &out",
-            self.remove_card,
-            key="Del",
-            drawing="remove",
-            edits=True,
-            tip="Take the chosen card of your own out; other cards are left out by Space",
-        )
-        self.airplane = act(
-            "Open the &airplane",
-            self.to_airplane,
-            drawing="aircraft",
-            tip="Go to the airplane of this annual",
-        )
-        self.order = act(
-            "Why this &order?", self.why_order, drawing="why", tip="Why the cards stand in this order"
-        )
-        self.remove = act(
-            "&Take the package away",
-            self.remove_package,
-            edits=True,
-            tip="Take a package away that is still being planned; Undo brings it back",
-        )
-        self.paper = act(
-            "Print pre&view",
-            self.to_paper,
-            key="Ctrl+P",
-            drawing="print",
-            button=True,
-            leading=True,
-            tip="See the paper before it is saved or printed",
-        )
-        self.switch = act(
-            "&Decide otherwise",
-            self.turn,
-            drawing="tick",
-            edits=True,
-            tip="Do the chosen thing now or leave it; take the chosen card in or leave it out (Space)",
-        )
         page.cards.listing.fill_menu = self._card_menu
         page.items.listing.fill_menu = self._item_menu
-
-    def enable(self, on: bool) -> None:
-        """Allow what needs a package."""
-        for action in (
-            self.own,
-            self.start,
-            self.drop,
-            self.airplane,
-            self.order,
-            self.remove,
-            self.paper,
-            self.switch,
-        ):
-            action.setEnabled(on)
 
     def turn(self) -> None:
         """Turn the switch of the chosen row."""
@@ -221,3 +154,83 @@ class Doings(QObject):
         """Show why the cards stand in their order."""
         if self.page.shown is not None:
             self.page.wants_working.emit(self.page.shown.view.order_working)
+
+
+ACTIONS: tuple[PageAction[Doings], ...] = (
+    PageAction(
+        "list",
+        "&All annuals",
+        lambda doings: doings.page.choose(),
+        "Show the list of annuals",
+        "Ctrl+L",
+        "open",
+        button=True,
+        when=always,
+    ),
+    PageAction(
+        "own",
+        "Add &card…",
+        Doings.start_own_card,
+        "Add a card of your own",
+        "Ctrl+Shift+C",
+        "add",
+        button=True,
+        edits=True,
+    ),
+    PageAction(
+        "start",
+        "Change &start…",
+        Doings.start_start,
+        "Start the visit on another day",
+        drawing="due",
+        edits=True,
+    ),
+    PageAction(
+        "drop",
+        "Take own card &out",
+        Doings.remove_card,
+        "Take the chosen card of your own out; other cards are left out by Space",
+        "Del",
+        "remove",
+        edits=True,
+    ),
+    PageAction(
+        "airplane",
+        "Open the &airplane",
+        Doings.to_airplane,
+        "Go to the airplane of this annual",
+        drawing="aircraft",
+    ),
+    PageAction(
+        "order",
+        "Why this &order?",
+        Doings.why_order,
+        "Why the cards stand in this order",
+        drawing="why",
+    ),
+    PageAction(
+        "remove",
+        "&Take the package away",
+        Doings.remove_package,
+        "Take a package away that is still being planned; Undo brings it back",
+        edits=True,
+    ),
+    PageAction(
+        "paper",
+        "Print pre&view",
+        Doings.to_paper,
+        "See the paper before it is saved or printed",
+        "Ctrl+P",
+        "print",
+        button=True,
+        leading=True,
+    ),
+    PageAction(
+        "switch",
+        "&Decide otherwise",
+        Doings.turn,
+        "Do the chosen thing now or leave it; take the chosen card in or leave it out (Space)",
+        drawing="tick",
+        edits=True,
+    ),
+)
