@@ -34,6 +34,8 @@ if TYPE_CHECKING:
 log = logging.getLogger(__name__)
 NAME = "annual-planner"
 CALM_AFTER_MS = 3000
+LOG_AFTER_MS = 200
+"""The first painting comes before the file of the log."""
 NEW_DAY_MS = 300_000
 """How often the program looks whether a new day has begun."""
 
@@ -107,7 +109,7 @@ class Program(QObject):
         self._load_library = load_library or _shipped_library
         self._today = today
         self._folder = folder or data_folder()
-        QTimer.singleShot(0, self, self._log_to_file)  # after the first painting
+        QTimer.singleShot(LOG_AFTER_MS, self, self._log_to_file)
         self.theme = Theme(app, settings)
         self.theme.apply()
         self.window: MainWindow | None = None
@@ -145,8 +147,9 @@ class Program(QObject):
     def _show_known(self, facts: FleetFacts) -> None:
         """Paint the window first and open the fleet behind it: its facts are known from the last time."""
         awaited = self._awaited = Future()
-        self._replace(self._window(awaited, facts), None)
-        QTimer.singleShot(0, self, lambda: self._opening().fill(facts.where, awaited))
+        window = self._window(awaited, facts)
+        window.painted.connect(lambda: self._opening().fill(facts.where, awaited))
+        self._replace(window, None)
 
     def _arrive(self, fleet: Fleet, facts: FleetFacts) -> None:
         """The awaited fleet is open. Where its facts have changed meanwhile, the window is made anew."""

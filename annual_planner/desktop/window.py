@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from functools import partial
+from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QByteArray, Qt, QTimer, QUrl, Signal
-from PySide6.QtGui import QCloseEvent, QDesktopServices, QShowEvent
+from PySide6.QtGui import QCloseEvent, QDesktopServices, QPaintEvent, QShowEvent
 from PySide6.QtWidgets import QFrame, QHBoxLayout, QMainWindow, QStackedWidget, QVBoxLayout, QWidget
 
 from annual_planner.desktop.desk import Desk
@@ -23,7 +24,13 @@ from annual_planner.desktop.who import FIRST_PLACE
 from annual_planner.desktop.widgets import Strip, button, label
 from annual_planner.desktop.working_panel import WorkingPanel
 
+if TYPE_CHECKING:
+    from annual_planner.store.rows import PersonLine
+    from annual_planner.store.session import Work
+
 STATE_VERSION = 1
+UNSEEN_MS = 500
+"""A window that isn't painted by then won't be looked at soon."""
 
 
 class MainWindow(QMainWindow):
@@ -32,6 +39,8 @@ class MainWindow(QMainWindow):
     wants_fleet = Signal(str)
     """Another fleet is wanted: 'new', 'open' or 'sample'."""
     closed = Signal()
+    painted = Signal()
+    """The window has been painted for the first time: what could wait may begin."""
 
     def __init__(self, desk: Desk, facts: FleetFacts, log_folder: str = "") -> None:
         super().__init__()
@@ -42,6 +51,7 @@ class MainWindow(QMainWindow):
         self._pages: dict[str, Page] = {}
         self._history = History()
         self._popups: dict[str, QWidget] = {}
+        self._unpainted = True
         self.setWindowTitle(f"{facts.name} – Annual Planner" if facts.name else "Annual Planner")
         self.setAccessibleName("Annual Planner")
         self.rail = Rail(desk, self._places)
@@ -282,21 +292,33 @@ class MainWindow(QMainWindow):
         self.go(place, subject)
 
     def _ask_people(self) -> None:
-        from annual_planner.store.fleet_reads import people
+        def people(work: Work) -> Sequence[PersonLine]:
+            from annual_planner.store import fleet_reads
+
+            return fleet_reads.people(work)
 
         self.desk.jobs.read(people, self, self.rail.take_people, topic="people")
 
     # -- kept from one start to the next -----------------------------------------------------------------
 
     def showEvent(self, event: QShowEvent) -> None:
-        """After the first painting, do what could wait: icons of the menus, people, the library."""
+        """Begin what could wait even where nothing is painted, as in a window that starts out minimized."""
         super().showEvent(event)
-        if not event.spontaneous():
+        QTimer.singleShot(UNSEEN_MS, self, self._after_paint)
+
+    def paintEvent(self, event: QPaintEvent) -> None:
+        """The rest of the window is painted in the same turn of the event loop; the next one is free."""
+        super().paintEvent(event)
+        if self._unpainted:
             QTimer.singleShot(0, self, self._after_paint)
 
     def _after_paint(self) -> None:
-        self.menus.draw()
-        self._ask_people()
+        """Do what could wait, once: icons of the menus, people, the fleet."""
+        if self._unpainted:
+            self._unpainted = False
+            self.painted.emit()
+            self.menus.draw()
+            self._ask_people()
 
     def _restore(self) -> None:
         settings, line = self.desk.settings, self.fontMetrics().height()
