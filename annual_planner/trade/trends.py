@@ -297,7 +297,7 @@ def _outlook(readings: Sequence[Reading], estimates: Estimates) -> Outlook:
     likely = estimates.hours_at_limit if estimates.hours_at_limit is not None else math.inf
     band = estimates.reading_band or (last, math.inf)
     early, late = min(band[0], likely), max(band[1], likely)  # equal but for rounding when nothing scatters
-    return Outlook(*(max(hours - last, 0.0) for hours in (early, likely, late)), last - first)
+    return Outlook(max(early - last, 0.0), max(likely - last, 0.0), max(late - last, 0.0), last - first)
 
 
 def _inputs(readings: Sequence[Reading], limit: Limit, confidence: float, unit: str) -> tuple[Input, ...]:

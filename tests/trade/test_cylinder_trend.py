@@ -1,5 +1,6 @@
 from __future__ import annotations
 
+import math
 from dataclasses import replace
 from datetime import date, timedelta
 from decimal import Decimal
@@ -11,6 +12,7 @@ from hypothesis import strategies as st
 
 from annual_planner.trade.compression import Conditions, JudgingRule
 from annual_planner.trade.cylinder_trend import CylinderTrend, cylinder_trend
+from annual_planner.trade.flow import area_ratio, ratio_sd
 from annual_planner.trade.refused import Refused
 from annual_planner.trade.series import ComparedBy, CylinderWork, TimedReading, series_of
 from annual_planner.trade.trends import Why
@@ -76,6 +78,42 @@ def test_another_tester_starts_anew_unless_masters_carry_it_over() -> None:
     assert len(carried.series) == 1
     assert carried.compared_by is ComparedBy.INDEX
     assert carried.trend.outlook is not None
+
+
+def test_a_master_reading_missing_anywhere_in_the_run_keeps_another_tester_out() -> None:
+    mastered = replace(SMALL, master_psi=43)
+    first, second, third = taken(78, 77, 76)
+    tests = [first, replace(second, made=mastered), replace(third, made=mastered, tester="bench 2")]
+    assert [len(run.tests) for run in series_of(tests)[0]] == [2, 1]
+
+
+def test_the_masters_own_uncertainty_goes_into_the_index() -> None:
+    tests = taken(70, 66, 62, 58, made=replace(SMALL, master_psi=43))
+    estimates = trend_of(tests).trend.estimates
+    assert estimates is not None
+    master, master_sd = area_ratio(43), ratio_sd(43, 2)
+    sds = [
+        math.hypot(ratio_sd(psi, 2), area_ratio(psi) / master * master_sd) / master
+        for psi in (70, 66, 62, 58)
+    ]
+    assert estimates.line.weight == pytest.approx(sum(1 / sd**2 for sd in sds), rel=1e-9)
+
+
+@pytest.mark.parametrize(("master", "limit"), [(65, 1.0), (43, 0.6545)])
+def test_of_two_limits_the_stricter_counts(master: float, limit: float) -> None:
+    both = replace(QUARTER, master_floor=True)
+    tests = taken(78, 77, 76, 75, made=replace(SMALL, master_psi=master))
+    inputs = {item.name: item.value for item in cylinder_trend(1, tests, both).working.inputs}
+    assert float(inputs["limit"]) == pytest.approx(limit, rel=1e-3)
+
+
+def test_the_latest_reading_as_taken_goes_before_what_is_computed() -> None:
+    tests = taken(78, 74, 70, 66)
+    tests[3] = replace(tests[3], reading_psi=58.45, made=replace(SMALL, regulated_psi=78))
+    assert area_ratio(58.45, 78) < area_ratio(60)
+    answer = cylinder_trend(1, tests, QUARTER)
+    assert answer.value.trend.why_not is Why.PAST
+    assert "as taken" in answer.working.result
 
 
 def test_another_regulated_pressure_and_another_field_stay_on_the_line() -> None:

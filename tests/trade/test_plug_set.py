@@ -33,6 +33,8 @@ def without(place: str, why: Why) -> PlugStanding:
         (plug("1T", 90, 140), Reach.DOUBT),
         (plug("1T", 150, 200), Reach.ENOUGH),
         (plug("1T", 150, 200, span=60), Reach.UNKNOWN),
+        (plug("1T", 40, 90, span=30), Reach.UNKNOWN),
+        (plug("1T", 40, 90, span=50), Reach.DOUBT),
         (without("1T", Why.PAST), Reach.WORN),
         (without("1T", Why.TOO_FEW), Reach.UNKNOWN),
     ],

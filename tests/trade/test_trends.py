@@ -89,6 +89,7 @@ def test_readings_luckier_than_their_gauge_keep_the_uncertainty_of_the_gauge() -
         ((76,), Why.TOO_FEW, "3 more needed"),
         ((), Why.TOO_FEW, "4 more needed"),
         ((74, 71, 75, 70, 74), Why.NO_DIRECTION, "by chance in 100 of 100"),
+        ((66, 66, 65, 65, 78), Why.NO_DIRECTION, "by chance"),
         ((70, 72, 73, 75), Why.BETTER, "change of method"),
         ((76, 74, 66, 59), Why.PAST, "latest reading is beyond it"),
         ((59,), Why.PAST, "no forecast"),
@@ -173,3 +174,23 @@ def test_any_readings_give_either_an_outlook_or_a_reason(
         assert answer.estimates is not None
         assert answer.estimates.g < 1
         assert answer.outlook.early_hours <= answer.outlook.late_hours
+
+
+def test_an_order_that_chance_gives_too_often_is_no_direction_however_straight_it_looks() -> None:
+    answer = found(78, 76.9, 77, 74.9, 75, sd=None)
+    assert answer.estimates is not None
+    assert answer.estimates.g < 0.5
+    assert answer.estimates.order.chance == pytest.approx(0.2333, abs=1e-3)
+    assert answer.why_not is Why.NO_DIRECTION
+
+
+@given(st.floats(0.5, 3), st.floats(0.2, 3))
+def test_at_both_edges_a_next_reading_could_just_stand_at_the_limit(sd: float, limit_sd: float) -> None:
+    readings = psi(*((100 * n, 78 - 3 * n) for n in range(6)), sd=sd)
+    estimates = trend(readings, Limit(60, Worse.FALLING, limit_sd)).value.estimates
+    assert estimates is not None
+    if estimates.reading_band is not None:
+        line = estimates.line
+        for edge in estimates.reading_band:
+            variance = limit_sd**2 + 1 / line.weight + (edge - line.middle) ** 2 / line.spread
+            assert abs(line.at(edge) - 60) == pytest.approx(estimates.t * line.sd * variance**0.5, rel=1e-6)

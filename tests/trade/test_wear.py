@@ -97,6 +97,12 @@ def test_half_of_new_is_worn_out_and_a_little_more_is_not() -> None:
     assert electrode_wear(measured(0.1, 0.051), TYPE).value.why_not is Why.TOO_FEW
 
 
+def test_a_types_own_wear_limit_goes_before_the_half() -> None:
+    own = WearLimits(0.021, 0.100, worn_out_in=0.060)
+    assert electrode_wear(measured(0.1, 0.06), own).value.why_not is Why.PAST
+    assert electrode_wear(measured(0.1, 0.061), own).value.why_not is Why.TOO_FEW
+
+
 def test_a_type_without_its_original_size_has_no_limit() -> None:
     answer = electrode_wear(measured(0.1, 0.09, 0.08, 0.07), WearLimits(0.021))
     assert answer.value.why_not is Why.NO_LIMIT
