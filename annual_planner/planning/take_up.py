@@ -44,19 +44,25 @@ CardState = tuple[int, bool, dict[str, Any]]
 
 
 @dataclass(frozen=True, slots=True)
-class TakeUp:
-    """Weigh what has become due by the horizon since; make cards for it and for new discrepancies.
-
-    Cards get the next numbers; a card that is there already is used, not doubled.
-    """
+class _OfWhatIsNew:
+    """Taking up what is new in a package, taking that back, and putting it back again."""
 
     package_id: int
-    library: Library
 
     @property
     def says(self) -> str:
         """What the menu calls it."""
         return "taking up what is new"
+
+
+@dataclass(frozen=True, slots=True)
+class TakeUp(_OfWhatIsNew):
+    """Weigh what has become due by the horizon since; make cards for it and for new discrepancies.
+
+    Cards get the next numbers; a card that is there already is used, not doubled.
+    """
+
+    library: Library
 
     def apply(self, work: Work, today: date) -> Changed:
         """Write it down. Refused when nothing is new."""
@@ -163,18 +169,12 @@ def _change_state(work: Work, card_id: int, wants: dict[str, object], aircraft_i
 
 
 @dataclass(frozen=True, slots=True)
-class TakeBack:
+class TakeBack(_OfWhatIsNew):
     """Take away again what was taken up: items, cards, and what other cards were made to serve."""
 
-    package_id: int
     item_ids: tuple[int, ...]
     card_ids: tuple[int, ...]
     states: tuple[CardState, ...]
-
-    @property
-    def says(self) -> str:
-        """What the menu calls it."""
-        return "taking up what is new"
 
     def apply(self, work: Work, today: date) -> Changed:
         """Remove the rows and put the other cards back as they were."""
@@ -186,31 +186,32 @@ class TakeBack:
 
 
 @dataclass(frozen=True, slots=True)
-class PutBackTaken:
+class PutBackTaken(_OfWhatIsNew):
     """Put back what was taken up and taken away again, as it was."""
 
-    package_id: int
     items: tuple[Row, ...]
     cards: tuple[Row, ...]
     states: tuple[CardState, ...]
 
-    @property
-    def says(self) -> str:
-        """What the menu calls it."""
-        return "taking up what is new"
-
     def apply(self, work: Work, today: date) -> Changed:
         """Write the rows again under their old ids."""
         aircraft_id = open_package(work, self.package_id).aircraft_id
-        items = tuple(add(work, ITEM, dict(row), aircraft_id=aircraft_id, said="item") for row in self.items)
-        cards = tuple(add(work, CARD, dict(row), aircraft_id=aircraft_id, said="card") for row in self.cards)
+        items = tuple(_added(work, ITEM, row, aircraft_id) for row in self.items)
+        cards = tuple(_added(work, CARD, row, aircraft_id) for row in self.cards)
         before = _put_states(work, self.package_id, self.states, aircraft_id)
         return Changed(CARD_CHANGED, TakeBack(self.package_id, items, cards, before), aircraft_id)
 
 
+def _said(table: str) -> str:
+    return "card" if table == CARD else "item"
+
+
 def _removed(work: Work, table: str, row_id: int, aircraft_id: int) -> Row:
-    said = "card" if table == CARD else "item"
-    return tuple(remove(work, table, row_id, aircraft_id=aircraft_id, said=said).items())
+    return tuple(remove(work, table, row_id, aircraft_id=aircraft_id, said=_said(table)).items())
+
+
+def _added(work: Work, table: str, row: Row, aircraft_id: int) -> int:
+    return add(work, table, dict(row), aircraft_id=aircraft_id, said=_said(table))
 
 
 def _put_states(

@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
+from abc import ABC, abstractmethod
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from datetime import date
-from typing import TYPE_CHECKING, TypeAlias
+from typing import TYPE_CHECKING
 
 from annual_planner.records.due_state import refresh
 from annual_planner.records.edits import Changed
@@ -28,12 +29,10 @@ class Subject:
 
 
 @dataclass(frozen=True, slots=True)
-class AddRow:
-    """Write a row down; values with an id put a removed one back."""
+class RowEdit(ABC):
+    """An edit of rows, which can be written alone or as a part of a greater one."""
 
     of: Subject
-    table: str
-    values: Mapping[str, object]
 
     @property
     def says(self) -> str:
@@ -41,8 +40,22 @@ class AddRow:
         return self.of.said
 
     def apply(self, work: Work, today: date) -> Changed:
-        """Write it down and refresh what follows from it."""
-        return _settled(work, self, self.of, today)
+        """Write all of it down and refresh once what follows from it."""
+        together = Together(work, self.of, exists=not _touches(self, AddRow))
+        row_id = together.write(self)
+        return together.settled(today, made_id=row_id or None, gone=_touches(self, RemoveRow))
+
+    @abstractmethod
+    def write(self, work: Work) -> tuple[RowEdit, int]:
+        """Write the rows alone; the edit that takes it back, and the first row's id."""
+
+
+@dataclass(frozen=True, slots=True)
+class AddRow(RowEdit):
+    """Write a row down; values with an id put a removed one back."""
+
+    table: str
+    values: Mapping[str, object]
 
     def write(self, work: Work) -> tuple[RowEdit, int]:
         """Write the row alone; the edit that takes it back, and its id."""
@@ -52,22 +65,12 @@ class AddRow:
 
 
 @dataclass(frozen=True, slots=True)
-class RemoveRow:
+class RemoveRow(RowEdit):
     """Remove a row if it still holds what was seen."""
 
-    of: Subject
     table: str
     row_id: int
     saw: Mapping[str, object] = field(default_factory=dict)
-
-    @property
-    def says(self) -> str:
-        """What the menu calls it."""
-        return self.of.said
-
-    def apply(self, work: Work, today: date) -> Changed:
-        """Remove it and refresh what follows from it."""
-        return _settled(work, self, self.of, today)
 
     def write(self, work: Work) -> tuple[RowEdit, int]:
         """Remove the row alone; the edit that puts it back, and its id."""
@@ -79,23 +82,13 @@ class RemoveRow:
 
 
 @dataclass(frozen=True, slots=True)
-class ChangeRow:
+class ChangeRow(RowEdit):
     """Write other values into a row if it still holds what was seen."""
 
-    of: Subject
     table: str
     row_id: int
     saw: Mapping[str, object]
     wants: Mapping[str, object]
-
-    @property
-    def says(self) -> str:
-        """What the menu calls it."""
-        return self.of.said
-
-    def apply(self, work: Work, today: date) -> Changed:
-        """Write it and refresh what follows from it."""
-        return _settled(work, self, self.of, today)
 
     def write(self, work: Work) -> tuple[RowEdit, int]:
         """Write the values alone; the edit that takes them back, and the row's id."""
@@ -114,35 +107,16 @@ class ChangeRow:
 
 
 @dataclass(frozen=True, slots=True)
-class Several:
+class Several(RowEdit):
     """Edits of rows that belong together, in order; `made_id` is that of the first."""
 
-    of: Subject
     edits: tuple[RowEdit, ...]
-
-    @property
-    def says(self) -> str:
-        """What the menu calls it."""
-        return self.of.said
-
-    def apply(self, work: Work, today: date) -> Changed:
-        """Write them and refresh what follows from them once."""
-        return _settled(work, self, self.of, today)
 
     def write(self, work: Work) -> tuple[RowEdit, int]:
         """Write the rows alone; the edit that takes all back in the opposite order."""
         done = [edit.write(work) for edit in self.edits]
         back = Several(self.of, tuple(each for each, _ in reversed(done)))
         return back, done[0][1] if done else 0
-
-
-RowEdit: TypeAlias = AddRow | RemoveRow | ChangeRow | Several
-
-
-def _settled(work: Work, edit: RowEdit, of: Subject, today: date) -> Changed:
-    together = Together(work, of, exists=not _touches(edit, AddRow))
-    row_id = together.write(edit)
-    return together.settled(today, made_id=row_id or None, gone=_touches(edit, RemoveRow))
 
 
 def _touches(edit: RowEdit, sort: type[AddRow | RemoveRow]) -> bool:
