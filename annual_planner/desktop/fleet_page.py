@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, TypedDict
 
 from PySide6.QtCore import Qt
 from PySide6.QtGui import QResizeEvent
@@ -35,6 +35,16 @@ DUES = Words(
 )
 
 
+class _Asked(TypedDict):
+    """What both lists ask the fleet for."""
+
+    order: str
+    descending: bool
+    search: str
+    state: str
+    owner_id: int | None
+
+
 class FleetPage(Page):
     """Two lists: airplanes, with a summary of the chosen one, and the due list across the fleet."""
 
@@ -64,18 +74,21 @@ class FleetPage(Page):
         self._add_actions()
         self._connect()
 
+    def _asked(self, query: Query) -> _Asked:
+        """What the person may see of what was asked for."""
+        return {
+            "order": query.order or "comes_first",
+            "descending": query.descending,
+            "search": query.search,
+            "state": query.state,
+            "owner_id": self.desk.who.person.sees_owner_id,
+        }
+
     def _airplane_list(self) -> Listing[FleetLine]:
         def ids(work: Work, query: Query) -> list[int]:
             from annual_planner.store import fleet_reads
 
-            return fleet_reads.fleet_ids(
-                work,
-                order=query.order or "comes_first",
-                descending=query.descending,
-                search=query.search,
-                state=query.state,
-                owner_id=self.desk.who.person.sees_owner_id,
-            )
+            return fleet_reads.fleet_ids(work, **self._asked(query))
 
         def rows(work: Work, wanted: Sequence[int]) -> list[FleetLine]:
             from annual_planner.store import fleet_reads
@@ -92,14 +105,7 @@ class FleetPage(Page):
         def ids(work: Work, query: Query) -> list[int]:
             from annual_planner.store import fleet_reads
 
-            return fleet_reads.due_ids(
-                work,
-                order=query.order or "comes_first",
-                descending=query.descending,
-                search=query.search,
-                state=query.state,
-                owner_id=self.desk.who.person.sees_owner_id,
-            )
+            return fleet_reads.due_ids(work, **self._asked(query))
 
         def rows(work: Work, wanted: Sequence[int]) -> list[DueLine]:
             from annual_planner.store import fleet_reads
