@@ -21,6 +21,7 @@ from PySide6.QtWidgets import QApplication, QWidget
 from annual_planner.desktop.desk import Desk, LoadLibrary
 from annual_planner.desktop.jobs import Jobs
 from annual_planner.desktop.opener import FleetFacts, Opener, facts_of, opened, today_of
+from annual_planner.desktop.places import Place, places_here
 from annual_planner.desktop.theme import Theme
 from annual_planner.desktop.who import Who
 from annual_planner.desktop.window import MainWindow
@@ -54,11 +55,20 @@ def run(
     program = Program(app, QSettings(NAME, NAME), load_library, today)
     sys.excepthook = program.fault
     program.start(fleet)
-    QTimer.singleShot(CALM_AFTER_MS, calm_collector)
+    QTimer.singleShot(CALM_AFTER_MS, lambda: settle(places_here()))
     try:
         return app.exec()
     finally:
         program.close()
+
+
+def settle(left: Sequence[Place]) -> None:
+    """Import the pages of these places, one in each turn of the event loop; then calm the collector."""
+    if left:
+        left[0].bring_in()
+        QTimer.singleShot(0, lambda: settle(left[1:]))
+    else:
+        calm_collector()
 
 
 def calm_collector() -> None:

@@ -24,10 +24,15 @@ class Place:
         """True when the page is part of this program."""
         return find_spec(self.written_in.partition(":")[0]) is not None
 
+    def bring_in(self) -> object:
+        """The page's class, imported where it isn't yet."""
+        module, _, name = self.written_in.partition(":")
+        return getattr(import_module(module), name)
+
     def make(self, desk: Desk) -> Page:
         """The page, imported on first use."""
-        module, _, name = self.written_in.partition(":")
-        made = getattr(import_module(module), name)(desk)
+        kind = self.bring_in()
+        made = kind(desk) if callable(kind) else None
         if not isinstance(made, Page):
             raise TypeError(f"{self.written_in} is no page")
         return made
