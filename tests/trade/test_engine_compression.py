@@ -73,3 +73,10 @@ def test_a_maker_without_a_spread_has_it_shown_and_not_judged() -> None:
     )
     assert judged.value.spread is None
     assert judged.value.spread_psi == 15
+
+
+def test_a_maker_may_ask_for_a_lowest_reading_beside_the_master() -> None:
+    rule = judging_rule_of(judged_by(CompressionKind.MASTER_ORIFICE, lowest=60))
+    made = Conditions(master_psi=43)
+    assert judged_cylinder(1, 59, made, rule).value.verdict is Verdict.SUSPECT
+    assert judged_cylinder(1, 60, made, rule).value.verdict is Verdict.WITHIN
