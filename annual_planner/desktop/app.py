@@ -51,6 +51,7 @@ def run(
 
     Without a fleet, the one used last is opened, or the first page is shown.
     """
+    gc.disable()  # until the start is over: see calm_collector
     app = application(argv)
     program = Program(app, QSettings(NAME, NAME), load_library, today)
     sys.excepthook = program.fault
@@ -60,6 +61,7 @@ def run(
         return app.exec()
     finally:
         program.close()
+        gc.enable()
 
 
 def settle(left: Sequence[Place]) -> None:
@@ -75,9 +77,10 @@ def calm_collector() -> None:
     """Leave what was made at the start out of later garbage collections, and collect more seldom.
 
     A full collection stops every thread; with the whole program in it, a query for 100,000 rows, which starts
-    several, made the window stand still for 100 ms and more.
+    several, made the window stand still for 100 ms and more. During the start nothing is worth collecting.
     """
     gc.freeze()
+    gc.enable()
     gc.set_threshold(20_000, 20, 50)
 
 

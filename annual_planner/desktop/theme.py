@@ -12,7 +12,7 @@ from PySide6.QtWidgets import QApplication, QWidget
 
 from annual_planner.desktop import sheet
 from annual_planner.desktop.colours import Colours, colours
-from annual_planner.desktop.resource import resource_bytes, resource_path
+from annual_planner.desktop.resource import resource_path
 
 Scheme = Literal["system", "light", "dark"]
 BASE_POINTS = 10.0
@@ -52,9 +52,7 @@ class Theme(QObject):
         self._dressed: list[QWidget] = []
         self.sizes = Sizes(16, 28)
         for name in ("DejaVuSans.ttf", "DejaVuSans-Bold.ttf"):
-            data = resource_bytes("fonts", name)
-            if data is not None:
-                QFontDatabase.addApplicationFontFromData(data)
+            QFontDatabase.addApplicationFont(resource_path("fonts", name))
         app.styleHints().colorSchemeChanged.connect(self._system_changed)
 
     @property
