@@ -8,11 +8,10 @@ from datetime import date
 from pathlib import Path
 from typing import Any
 
-from annual_planner.records.due_state import refresh
-from annual_planner.store.fleet_reads import set_fleet_fact
-
 from annual_planner.library.whole import load_library
+from annual_planner.records.due_state import refresh
 from annual_planner.store.bulk import insert_many
+from annual_planner.store.fleet_reads import set_fleet_fact
 from annual_planner.store.opening import open_fleet
 from annual_planner.store.session import Work
 from annual_planner.trade.refused import Refused
