@@ -179,7 +179,7 @@ class ItemLine:
 
 @dataclass(frozen=True, slots=True)
 class CardLine:
-    """One work card of a package. `content` holds the template as used, see planning.cards."""
+    """One work card of a package. `content` holds the template as used, see planning.card_content."""
 
     card_id: int
     package_id: int

@@ -21,3 +21,9 @@ def test_every_action_a_page_names_stands_in_its_table(place: ModuleType) -> Non
 def test_no_two_actions_of_a_page_answer_to_one_key(place: ModuleType) -> None:
     keys = [each.key for each in place.ACTIONS if each.key]
     assert len(keys) == len(set(keys))
+
+
+@PLACES
+def test_no_two_actions_of_a_page_answer_to_one_letter(place: ModuleType) -> None:
+    letters = [each.text.partition("&")[2][:1].lower() for each in place.ACTIONS if "&" in each.text]
+    assert len(letters) == len(set(letters))

@@ -165,7 +165,7 @@ ACTIONS: tuple[PageAction[Doings], ...] = (
     ),
     PageAction(
         "back",
-        "Take chosen &entry out",
+        "Take chosen entr&y out",
         lambda doings: doings.recording.take_out(),
         "Take out the chosen compliance or reading; Undo brings it back",
         "Del",

@@ -196,14 +196,14 @@ ACTIONS: tuple[PageAction[Doings], ...] = (
     ),
     PageAction(
         "airplane",
-        "Open the &airplane",
+        "Open the a&irplane",
         Doings.to_airplane,
         "Go to the airplane of this annual",
         drawing="aircraft",
     ),
     PageAction(
         "order",
-        "Why this &order?",
+        "Wh&y this order?",
         Doings.why_order,
         "Why the cards stand in this order",
         drawing="why",
