@@ -7,7 +7,6 @@ from typing import Any
 
 from sqlalchemy import bindparam, insert, text
 
-from annual_planner.store.mappings import Base
 from annual_planner.store.session import Work
 from annual_planner.store.writing import mapped
 
@@ -31,7 +30,7 @@ def insert_many(work: Work, mapping_name: str, rows: Sequence[dict[str, Any]]) -
 
 def replace_rows(work: Work, mapping_name: str, key: str, value: int, rows: Sequence[dict[str, Any]]) -> None:
     """Put these rows in place of all whose column `key` has this value: one removal, one insertion."""
-    table = Base.metadata.tables[mapping_name]
+    table = mapped(mapping_name).__table__
     work.session.execute(table.delete().where(table.c[key] == bindparam("of")), {"of": value})
     if rows:
         work.session.execute(insert(table), list(rows))

@@ -117,6 +117,8 @@ class AssemblyRow(Base):
     model: Mapped[str]
     serial: Mapped[str]
     hours_since_overhaul_at_fitting: Mapped[Decimal | None]
+    type_key: Mapped[str] = mapped_column(default="", server_default="")
+    """Key of an engine type of the library; empty for what has none."""
     version: Mapped[int] = mapped_column()
     __mapper_args__ = {"version_id_col": version}
 
@@ -300,6 +302,11 @@ class PackageRow(Base):
     state: Mapped[str] = mapped_column(default="planning", index=True)
     """'planning', 'in work', 'closed'."""
     hours_at_start: Mapped[Decimal | None]
+    promised_on: Mapped[date | None]
+    """The day the owner was promised the airplane."""
+    closed_on: Mapped[date | None]
+    result: Mapped[str] = mapped_column(default="", server_default="")
+    """'approved' or 'not approved' once it is closed."""
     version: Mapped[int] = mapped_column()
     __mapper_args__ = {"version_id_col": version}
 
@@ -347,6 +354,12 @@ class CardRow(Base):
     requirement_id: Mapped[int | None] = mapped_column(ForeignKey("requirement.id"))
     discrepancy_id: Mapped[int | None] = mapped_column(ForeignKey("discrepancy.id"))
     note: Mapped[str] = mapped_column(default="")
+    state: Mapped[str] = mapped_column(default="open", server_default="open")
+    """'open', 'in work', 'done', 'not applicable', 'carried over'."""
+    state_why: Mapped[str] = mapped_column(default="", server_default="")
+    """Why it is not applicable, carried over, or was begun before its predecessors."""
+    done_by_id: Mapped[int | None] = mapped_column(ForeignKey("person.id"))
+    done_on: Mapped[date | None]
     version: Mapped[int] = mapped_column()
     __mapper_args__ = {"version_id_col": version}
 
@@ -365,6 +378,26 @@ class DiscrepancyRow(Base):
     """'correct now', 'defer', 'watch', 'owner declined', or empty while undecided."""
     closed_on: Mapped[date | None]
     hours_estimate: Mapped[Decimal | None]
+    state: Mapped[str] = mapped_column(default="found", server_default="found")
+    """'found', 'judged', 'decided', 'in work', 'corrected', 'signed': the last step of its life."""
+    package_id: Mapped[int | None] = mapped_column(ForeignKey("work_package.id"), index=True)
+    card_id: Mapped[int | None] = mapped_column(ForeignKey("work_card.id", use_alter=True))
+    """The card on which it was found."""
+    assembly_id: Mapped[int | None] = mapped_column(ForeignKey("assembly.id"))
+    cylinder: Mapped[int | None]
+    how_found: Mapped[str] = mapped_column(default="", server_default="")
+    risk: Mapped[str] = mapped_column(default="", server_default="")
+    """'stops the airplane', 'gets worse', 'nuisance', or empty while nobody said."""
+    waits_for: Mapped[str] = mapped_column(default="", server_default="")
+    """'owner', 'parts', 'outside shop', 'mechanic', or empty."""
+    waits_since: Mapped[date | None]
+    parts: Mapped[str] = mapped_column(default="", server_default="")
+    cost_estimate: Mapped[Decimal | None]
+    owner_answer: Mapped[str] = mapped_column(default="", server_default="")
+    owner_answered_on: Mapped[date | None]
+    owner_answered_how: Mapped[str] = mapped_column(default="", server_default="")
+    deferred_until: Mapped[date | None]
+    placard: Mapped[str] = mapped_column(default="", server_default="")
     version: Mapped[int] = mapped_column()
     __mapper_args__ = {"version_id_col": version}
 

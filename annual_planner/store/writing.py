@@ -6,6 +6,7 @@ A change names what the person saw; when the row holds something else by now it 
 from __future__ import annotations
 
 from collections.abc import Mapping
+from importlib import import_module
 from typing import Any
 
 from sqlalchemy import delete, inspect, select
@@ -17,13 +18,15 @@ from annual_planner.store.refusals import ChangedMeanwhile
 from annual_planner.store.session import Work
 from annual_planner.trade.refused import Refused
 
-_CLASSES: dict[str, type[Any]] = {
-    mapper.class_.__tablename__: mapper.class_ for mapper in Base.registry.mappers
-}
+_CLASSES: dict[str, type[Any]] = {}
 
 
 def mapped(table: str) -> type[Any]:
-    """The mapped class of a table, for the store's own modules."""
+    """The mapped class of a table, for the store's own modules. Raises KeyError for an unknown table."""
+    if table not in _CLASSES:
+        # Late, so that a program that has just started maps only what its first page reads.
+        import_module("annual_planner.store.tables")
+        _CLASSES.update({mapper.class_.__tablename__: mapper.class_ for mapper in Base.registry.mappers})
     return _CLASSES[table]
 
 

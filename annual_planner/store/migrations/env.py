@@ -2,11 +2,11 @@
 
 from alembic import context
 
-from annual_planner.store.mappings import Base
+from annual_planner.store.tables import METADATA
 
 context.configure(
     connection=context.config.attributes["connection"],
-    target_metadata=Base.metadata,
+    target_metadata=METADATA,
     render_as_batch=True,
     compare_type=True,
     transaction_per_migration=False,
