@@ -45,6 +45,15 @@ def values_of(work: Work, table: str, row_id: int, *, said: str = "record") -> d
     return _values(row)
 
 
+def rows_where(work: Work, table: str, **equal: object) -> dict[int, dict[str, object]]:
+    """The values of every row whose columns equal these, by id, in the order of their ids."""
+    kind = mapped(table)
+    query = select(kind).where(
+        *(getattr(kind, name).is_not_distinct_from(value) for name, value in equal.items())
+    )
+    return {row.id: _values(row) for row in work.session.scalars(query.order_by(kind.id))}
+
+
 def add(
     work: Work, table: str, values: Mapping[str, object], *, aircraft_id: int | None = None, said: str = ""
 ) -> int:
