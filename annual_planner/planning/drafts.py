@@ -12,6 +12,16 @@ from annual_planner.planning.card_content import (
     to_measure,
     used_parts,
 )
+from annual_planner.planning.engine_cards import (
+    UNKNOWN_TYPE,
+    Types,
+    by_type,
+    counts_of,
+    depends_on_type,
+    type_of,
+    typed_counts,
+    typed_features,
+)
 from annual_planner.store.rows import AircraftSheet, DiscrepancyLine
 from annual_planner.store.weighable import Weighable
 from annual_planner.trade.cards import CardTemplate, Hours, Phase, WorkKind
@@ -21,6 +31,8 @@ ANNUAL, DUE, DISCREPANCY, OWN = "annual", "due", "discrepancy", "own"
 
 UNKNOWN_HOURS = Hours(Decimal("0.5"), Decimal("1.0"), Decimal("2.0"))
 """Where neither a template nor a person gives hours; common practice, no source."""
+
+NO_TYPES: Types = {}
 
 LEFT_DISPOSITIONS = ("watch", "owner declined")
 """Decisions by which a discrepancy isn't repaired at this visit."""
@@ -63,10 +75,20 @@ def from_template(
     engine: int,
     origin: str,
     requirements: tuple[int, ...] = (),
+    types: Types = NO_TYPES,
 ) -> Draft:
-    """One card of a template; `engine` is 0 where the airplane has one engine or the card is not of one."""
-    counts = counts_for(sheet.counts, engine)
-    content = _content(template, counts, sheet.features, engine, requirements)
+    """One card of a template; `engine` is 0 where the airplane has one engine or the card is not of one.
+
+    Where the type of its engine is known, it says the counts, torque, gaps, tools and limits.
+    """
+    several = engines_of(sheet)
+    kind = type_of(types, engine, several)
+    counts = counts_for(typed_counts(sheet.counts, types, several), engine)
+    if kind is not None:
+        counts = counts_of(kind, counts)
+    features = typed_features(frozenset(sheet.features), kind)
+    content = _content(template, counts, features, engine, requirements)
+    unknown = kind is None and template.per_engine and depends_on_type(content)
     return Draft(
         key=engine_key(template.key, engine),
         title=_of_engine(template.title, engine),
@@ -74,9 +96,10 @@ def from_template(
         phase=template.phase,
         kind=template.kind,
         hours=template.hours,
-        content=content,
+        content=content if kind is None else by_type(content, kind),
         origin=origin,
         always=origin == ANNUAL,
+        note=UNKNOWN_TYPE if unknown else "",
     )
 
 
@@ -125,22 +148,26 @@ def template_drafts(
     origin: str,
     wanted: tuple[int, ...] = (),
     requirements: tuple[int, ...] = (),
+    types: Types = NO_TYPES,
 ) -> list[Draft]:
     """The cards of a template: one, or where there are several engines one for each of those `wanted`."""
     several = engines_of(sheet)
-    if not template.per_engine or several == 1:
-        return [from_template(template, sheet, engine=0, origin=origin, requirements=requirements)]
-    engines = [n for n in range(1, several + 1) if not wanted or n in wanted]
+    engines = [0]
+    if template.per_engine and several > 1:
+        engines = [n for n in range(1, several + 1) if not wanted or n in wanted]
     return [
-        from_template(template, sheet, engine=n, origin=origin, requirements=requirements) for n in engines
+        from_template(template, sheet, engine=n, origin=origin, requirements=requirements, types=types)
+        for n in engines
     ]
 
 
-def annual_drafts(templates: Iterable[CardTemplate], sheet: AircraftSheet) -> list[Draft]:
+def annual_drafts(
+    templates: Iterable[CardTemplate], sheet: AircraftSheet, types: Types = NO_TYPES
+) -> list[Draft]:
     """The annual's own cards: every template that fits the airplane and waits for no condition."""
     features = frozenset(sheet.features)
     own = [each for each in templates if each.fits(features) and not each.on_condition]
-    return [draft for each in own for draft in template_drafts(each, sheet, origin=ANNUAL)]
+    return [draft for each in own for draft in template_drafts(each, sheet, origin=ANNUAL, types=types)]
 
 
 def settling(templates: Iterable[CardTemplate], thing: Weighable, sheet: AircraftSheet) -> list[CardTemplate]:
@@ -151,7 +178,7 @@ def settling(templates: Iterable[CardTemplate], thing: Weighable, sheet: Aircraf
 
 
 def requirement_drafts(
-    templates: Iterable[CardTemplate], thing: Weighable, sheet: AircraftSheet
+    templates: Iterable[CardTemplate], thing: Weighable, sheet: AircraftSheet, types: Types = NO_TYPES
 ) -> list[Draft]:
     """The cards that meet a requirement: of templates that settle it, else one made of its own words."""
     fitting = settling(templates, thing, sheet)
@@ -162,7 +189,7 @@ def requirement_drafts(
     return [
         draft
         for each in fitting
-        for draft in template_drafts(each, sheet, origin=DUE, wanted=wanted, requirements=asked)
+        for draft in template_drafts(each, sheet, origin=DUE, wanted=wanted, requirements=asked, types=types)
     ]
 
 

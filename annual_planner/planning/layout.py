@@ -7,12 +7,14 @@ from datetime import date
 from annual_planner.library.shelf import Library
 from annual_planner.planning.card_content import as_stored
 from annual_planner.planning.drafts import (
+    NO_TYPES,
     Draft,
     annual_drafts,
     discrepancy_draft,
     engines_of,
     requirement_drafts,
 )
+from annual_planner.planning.engine_cards import Types
 from annual_planner.planning.entitled import LeastAsked
 from annual_planner.planning.in_order import drafts_in_order
 from annual_planner.planning.merging import merged, on_engines
@@ -49,12 +51,14 @@ def lay_out(
     library: Library,
     on: date,
     owner: Person | None = None,
+    types: Types = NO_TYPES,
 ) -> list[NewCard]:
     """Every card of the package, numbered in the order of work; those left out come behind.
 
+    `types`: the engine types of the airplane, as far as known.
     Refused when the cards wait for each other or the airplane's sheet leaves a count out.
     """
-    drafts = _drafts(items, sheet, found, library)
+    drafts = _drafts(items, sheet, found, library, types)
     now = {thing.line.requirement_id for thing, weighed in items if weighed.value.do_now}
     inside = [draft for draft in drafts if included(draft.always, draft.content.requirements, now)]
     keys = {draft.key for draft in inside}
@@ -70,13 +74,13 @@ def included(always: bool, requirements: tuple[int, ...], now: set[int]) -> bool
 
 
 def _drafts(
-    items: Items, sheet: AircraftSheet, found: list[DiscrepancyLine], library: Library
+    items: Items, sheet: AircraftSheet, found: list[DiscrepancyLine], library: Library, types: Types
 ) -> list[Draft]:
     zones = {zone.key: zone.title for zone in library.zones}
     asked = [thing for thing, _ in items if thing.line.key not in DONE_BY_THE_WHOLE]
     drafts = [
-        *annual_drafts(library.cards, sheet),
-        *(draft for thing in asked for draft in requirement_drafts(library.cards, thing, sheet)),
+        *annual_drafts(library.cards, sheet, types),
+        *(draft for thing in asked for draft in requirement_drafts(library.cards, thing, sheet, types)),
         *(discrepancy_draft(each, zones) for each in found),
     ]
     there = without_missing_panels(merged(drafts), library.zones, frozenset(sheet.features))
