@@ -82,6 +82,14 @@ _OTHER_WORDS: dict[str, Sign] = {
     "in work": Sign("half", "soon"),
     "closed": Sign("circle", "good"),
     "caution": Sign("triangle", "soon"),
+    "clean": Sign("circle", "good"),
+    "replace soon": Sign("diamond", "soon"),
+    "replace": Sign("cross", "bad"),
+    "to check": Sign("ring", "unknown"),
+    "within limits": Sign("circle", "good"),
+    "watch": Sign("diamond", "soon"),
+    "check again": Sign("triangle", "bad"),
+    "departs": Sign("triangle", "soon"),
 }
 _STATE_COLOUR = {"overdue": "bad", "soon": "soon", "ok": "good", "never": "unknown", "ended": "ended"}
 PLAIN = Sign("dash", "ended")

@@ -1,0 +1,1 @@
+"""The place of the plugs and cylinders: drawing, tray, rotation, compression, trends."""

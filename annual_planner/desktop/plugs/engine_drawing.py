@@ -1,0 +1,309 @@
+"""An engine from above (a radial from the front), with each plug where it sits."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+
+from PySide6.QtCore import QEvent, QPointF, QRectF, QSize, Qt, Signal
+from PySide6.QtGui import (
+    QColor,
+    QFocusEvent,
+    QFont,
+    QHelpEvent,
+    QKeyEvent,
+    QMouseEvent,
+    QPainter,
+    QPaintEvent,
+)
+from PySide6.QtWidgets import QSizePolicy, QToolTip, QWidget
+
+from annual_planner.desktop.plugs.marks import Arrow, CylinderMark, PlaceMark
+from annual_planner.desktop.plugs.paint import Ink, draw_arrow, draw_engine, draw_plug, hexagon
+from annual_planner.desktop.plugs.shape import Shape, Spot, neighbour, shape_of
+from annual_planner.desktop.signs import draw_sign
+from annual_planner.desktop.theme import Theme
+from annual_planner.trade.engines import EngineType, Place
+
+WAYS = {
+    Qt.Key.Key_Left: (-1, 0),
+    Qt.Key.Key_Right: (1, 0),
+    Qt.Key.Key_Up: (0, -1),
+    Qt.Key.Key_Down: (0, 1),
+}
+LEFT, RIGHT = Qt.AlignmentFlag.AlignLeft, Qt.AlignmentFlag.AlignRight
+MIDDLE = Qt.AlignmentFlag.AlignVCenter
+NOTHING = PlaceMark()
+
+
+class EngineDrawing(QWidget):
+    """Shows marks at places and cylinders; a click, or the arrow keys, go to a place; Enter opens it.
+
+    A screen reader hears the chosen place; everything else is in the table beside it.
+    """
+
+    pointed = Signal(object)
+    """Another place was chosen."""
+    opened = Signal(object)
+    """A place was double-clicked, or Enter was pressed on it."""
+
+    def __init__(self, theme: Theme, name: str) -> None:
+        super().__init__()
+        self._theme = theme
+        self._name = name
+        self._engine: EngineType | None = None
+        self._shape: Shape | None = None
+        self._marks: Mapping[Place, PlaceMark] = {}
+        self._cylinders: Mapping[int, CylinderMark] = {}
+        self._arrows: tuple[Arrow, ...] = ()
+        self.chosen: Place | None = None
+        self._hovered: Place | None = None
+        self.setAccessibleName(name)
+        self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
+        self.setMouseTracking(True)
+        self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Expanding)
+        theme.changed.connect(self.updateGeometry)
+        theme.changed.connect(self.update)
+
+    # -- what is shown ---------------------------------------------------------------------------------
+
+    def take(
+        self,
+        engine: EngineType,
+        marks: Mapping[Place, PlaceMark],
+        cylinders: Mapping[int, CylinderMark] | None = None,
+        arrows: Sequence[Arrow] = (),
+    ) -> None:
+        """Show this engine with these marks; the chosen place stays where the engine still has it."""
+        if self._engine is not engine:
+            self._engine, self._shape = engine, shape_of(engine)
+            if self.chosen not in engine.places:
+                self.chosen = None
+        self._marks, self._cylinders, self._arrows = marks, cylinders or {}, tuple(arrows)
+        self._say()
+        self.updateGeometry()
+        self.update()
+
+    def choose(self, at: Place | None) -> None:
+        """Choose a place without telling anyone."""
+        if at != self.chosen:
+            self.chosen = at
+            self._say()
+            self.update()
+
+    @property
+    def hovered(self) -> Place | None:
+        """The place under the pointer."""
+        return self._hovered
+
+    def _say(self) -> None:
+        at = self.chosen
+        said = "no place is chosen" if at is None else self._marks.get(at, NOTHING).spoken(at)
+        going = next((each.new for each in self._arrows if each.old == at), None)
+        self.setAccessibleDescription(said if going is None else f"{said}, goes to {going}")
+
+    # -- size --------------------------------------------------------------------------------------------
+
+    def sizeHint(self) -> QSize:
+        """Room for every word, and the engine beside them."""
+        return QSize(self._theme.sizes.of(34), self._theme.sizes.of(22))
+
+    def minimumSizeHint(self) -> QSize:
+        """Still readable."""
+        rows = 4 if self._shape is None else max(2.0, self._shape.bottom - self._shape.top)
+        high = 17.0 if self._shape is not None and self._shape.radial else min(24.0, 3.2 * rows)
+        return QSize(self._theme.sizes.of(24), self._theme.sizes.of(high))
+
+    def _words_wide(self) -> float:
+        return self._theme.sizes.line * 7.4
+
+    def _scale(self, shape: Shape) -> tuple[float, QPointF]:
+        """Pixels per spacing, and where the drawing's 0, 0 stands."""
+        line = self._theme.sizes.line
+        over = line * 2.6 if shape.radial else line * 0.3
+        wide = self.width() - 2 * self._words_wide()
+        high = self.height() - 2 * over
+        scale = max(10.0, min(wide / (shape.right - shape.left), high / (shape.bottom - shape.top)))
+        middle_x, middle_y = (shape.left + shape.right) / 2, (shape.top + shape.bottom) / 2
+        origin = QPointF(self.width() / 2 - middle_x * scale, self.height() / 2 - middle_y * scale)
+        return scale, origin
+
+    def point_of(self, at: Place) -> QPointF:
+        """Where a place stands, in pixels."""
+        assert self._shape is not None, "an engine is shown"
+        scale, origin = self._scale(self._shape)
+        spot = next(each for each in self._shape.spots if each.place == at)
+        return QPointF(origin.x() + spot.x * scale, origin.y() + spot.y * scale)
+
+    def _radius(self, scale: float) -> float:
+        return max(self._theme.sizes.line * 0.36, scale * 0.125)
+
+    # -- painting ------------------------------------------------------------------------------------
+
+    def paintEvent(self, _event: QPaintEvent) -> None:
+        """Draw engine, arrows, plugs and words."""
+        if self._shape is None:
+            return
+        painter = QPainter(self)
+        painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+        ink = Ink(painter, self._theme.colours, *self._scale(self._shape))
+        draw_engine(ink, self._shape)
+        self._draw_numbers(ink, self._shape)
+        for spot in self._shape.spots:
+            self._draw_spot(ink, spot)
+        self._draw_arrows(ink)
+        for spot in self._shape.spots:
+            self._draw_words(ink, spot)
+        painter.end()
+
+    def _draw_numbers(self, ink: Ink, shape: Shape) -> None:
+        painter, line = ink.painter, self._theme.sizes.line
+        for barrel in shape.barrels:
+            back = 0.0 if shape.upright else -0.36 * barrel.half_long
+            middle = ink.at(barrel.x + barrel.way_x * back, barrel.y + barrel.way_y * back)
+            mark = self._cylinders.get(barrel.number)
+            plate = QRectF(middle.x() - line * 0.75, middle.y() - line * 0.7, line * 1.5, line * 1.4)
+            ink.pen(ink.inks.paper, 0)
+            ink.fill(ink.inks.paper)
+            painter.drawRoundedRect(plate, 3, 3)
+            self._write(painter, plate, str(barrel.number), ink.inks.ink, 1.15, bold=True)
+            if mark is not None and mark.number:
+                under = plate.adjusted(-line * 1.2, line * 1.1, line * 1.2, line * 1.1)
+                painter.drawRoundedRect(under.adjusted(line * 0.5, line * 0.1, -line * 0.5, 0), 3, 3)
+                self._write(painter, under, mark.number, ink.inks.ink, 0.86)
+
+    def _draw_spot(self, ink: Ink, spot: Spot) -> None:
+        middle, radius = ink.at(spot.x, spot.y), self._radius(ink.scale)
+        mark = self._marks.get(spot.place, NOTHING)
+        if spot.place in (self.chosen, self._hovered):
+            chosen = spot.place == self.chosen
+            ink.pen(ink.inks.accent, 2.4 if chosen and self.hasFocus() else 1.4)
+            ink.fill(ink.inks.chosen if chosen else None)
+            ink.painter.drawPolygon(hexagon(middle, radius * 1.5))
+        draw_plug(ink, middle, radius, far=spot.far, out=mark.out)
+        if mark.word:
+            side = radius * 0.95
+            box = QRectF(middle.x() - side / 2, middle.y() - side / 2, side, side)
+            draw_sign(ink.painter, box, mark.word, ink.inks)
+
+    def _draw_words(self, ink: Ink, spot: Spot) -> None:
+        line, mark = self._theme.sizes.line, self._marks.get(spot.place, NOTHING)
+        anchor, wide = ink.at(spot.words_x, spot.words_y), self._words_wide() - line * 0.3
+        first = f"{spot.place}  {mark.number}".rstrip()
+        colour = ink.inks.accent if spot.place == self.chosen else ink.inks.ink
+        if spot.side == 0:
+            up = -2.45 if spot.words_y < 0 else 0.25
+            box = QRectF(anchor.x() - wide, anchor.y() + line * (up + spot.line * 1.1), wide * 2, line * 1.1)
+            self._write(ink.painter, box, f"{first}   {mark.said}".rstrip(), colour, 0.94)
+            return
+        left, align = (anchor.x(), LEFT) if spot.side > 0 else (anchor.x() - wide, RIGHT)
+        down = (-2.0 + 2.1 * spot.line) if self._shape is not None and self._shape.radial else -1.05
+        box = QRectF(left, anchor.y() + line * down, wide, line * 1.1)
+        self._write(ink.painter, box, first, colour, 1.0, align, bold=True)
+        self._write(ink.painter, box.translated(0, line), mark.said, ink.inks.faint, 0.88, align)
+
+    def _write(
+        self,
+        painter: QPainter,
+        box: QRectF,
+        text: str,
+        colour: str,
+        size: float,
+        align: Qt.AlignmentFlag = Qt.AlignmentFlag.AlignHCenter,
+        *,
+        bold: bool = False,
+    ) -> None:
+        font = QFont(self.font())
+        font.setPointSizeF(self.font().pointSizeF() * size)
+        font.setBold(bold)
+        painter.setFont(font)
+        painter.setPen(QColor(colour))
+        painter.drawText(box, MIDDLE | align, text)
+
+    def _draw_arrows(self, ink: Ink) -> None:
+        """All arrows thin; that of the chosen plug, and the one that comes there, stand out."""
+        radius = self._radius(ink.scale)
+        loud = {self.chosen, self._hovered} - {None}
+        for arrow in sorted(self._arrows, key=lambda each: each.old in loud or each.new in loud):
+            old, new = self.point_of(arrow.old), self.point_of(arrow.new)
+            told = arrow.old in loud
+            colour = ink.inks.accent if told else ink.inks.bad if arrow.departs else ink.inks.edge
+            draw_arrow(ink, old, new, radius, colour, 2.6 if told else 1.7 if arrow.new in loud else 1.0)
+
+    # -- pointing ------------------------------------------------------------------------------------
+
+    def place_at(self, point: QPointF) -> Place | None:
+        """The place under a point; plugs have a target of at least the usual size."""
+        if self._shape is None:
+            return None
+        scale, _origin = self._scale(self._shape)
+        near = max(self._radius(scale) * 1.5, self._theme.sizes.target / 2)
+        found, best = None, near
+        for spot in self._shape.spots:
+            off = self.point_of(spot.place) - point
+            far = (off.x() ** 2 + off.y() ** 2) ** 0.5
+            if far <= best:
+                found, best = spot.place, far
+        return found
+
+    def mousePressEvent(self, event: QMouseEvent) -> None:
+        """Choose the plug under the pointer."""
+        at = self.place_at(event.position())
+        if at is not None:
+            self._point(at)
+
+    def mouseDoubleClickEvent(self, event: QMouseEvent) -> None:
+        """Open the plug under the pointer."""
+        at = self.place_at(event.position())
+        if at is not None:
+            self.opened.emit(at)
+
+    def mouseMoveEvent(self, event: QMouseEvent) -> None:
+        """Mark the plug under the pointer."""
+        at = self.place_at(event.position())
+        if at != self._hovered:
+            self._hovered = at
+            self.update()
+
+    def leaveEvent(self, event: QEvent) -> None:
+        """Nothing is under the pointer any more."""
+        self._hovered = None
+        self.update()
+        super().leaveEvent(event)
+
+    def event(self, event: QEvent) -> bool:
+        """Tell in a tooltip what is under the pointer."""
+        if event.type() == QEvent.Type.ToolTip and isinstance(event, QHelpEvent):
+            at = self.place_at(QPointF(event.pos()))
+            said = "" if at is None else self._marks.get(at, NOTHING).spoken(at)
+            QToolTip.showText(event.globalPos(), said[:1].upper() + said[1:], self)
+            return True
+        return super().event(event)
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        """Arrow keys go to the next plug that way; a digit to that cylinder; Enter opens."""
+        way = WAYS.get(Qt.Key(event.key()))
+        if self._shape is None or self._engine is None:
+            super().keyPressEvent(event)
+        elif way is not None:
+            first = self._engine.places[0]
+            self._point(first if self.chosen is None else neighbour(self._shape, self.chosen, *way))
+        elif event.text().isdecimal() and event.text() in {str(n) for n in self._engine.firing_order}:
+            self._point(next(at for at in self._engine.places if at.cylinder == int(event.text())))
+        elif event.key() in (Qt.Key.Key_Return, Qt.Key.Key_Enter) and self.chosen is not None:
+            self.opened.emit(self.chosen)
+        else:
+            super().keyPressEvent(event)
+
+    def _point(self, at: Place) -> None:
+        self.choose(at)
+        self.pointed.emit(at)
+
+    def focusInEvent(self, event: QFocusEvent) -> None:
+        """Show where the keys are."""
+        super().focusInEvent(event)
+        self.update()
+
+    def focusOutEvent(self, event: QFocusEvent) -> None:
+        """The keys are elsewhere."""
+        super().focusOutEvent(event)
+        self.update()
