@@ -1,0 +1,168 @@
+"""What entries are composed from: the cards of a package that are done, with results, parts and repairs."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import date
+from decimal import Decimal
+from typing import Any
+
+from sqlalchemy import select
+
+from annual_planner.store.doing_mappings import CardResultRow, PartUsedRow
+from annual_planner.store.mappings import CardRow, DiscrepancyRow, PersonRow, RequirementRow
+from annual_planner.store.session import Work
+from annual_planner.trade.periods import Force
+
+
+@dataclass(frozen=True, slots=True)
+class DirectiveMet:
+    """A directive that a card meets."""
+
+    requirement_id: int
+    title: str
+    number: str
+    revised_on: date | None
+    recurring: bool
+
+
+@dataclass(frozen=True, slots=True)
+class DoneCard:
+    """A card that was done: by whom and when, and what the entry for it is made of."""
+
+    card_id: int
+    number: int
+    title: str
+    kind: str
+    phase: str
+    entry: str
+    signer: str
+    content: dict[str, Any]
+    done_by_id: int | None
+    done_by: str
+    done_on: date | None
+    note: str
+    parts: tuple[str, ...]
+    results: tuple[str, ...]
+    directives: tuple[DirectiveMet, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class FoundOnPackage:
+    """A discrepancy of a package as it stands: what was found, decided, and deferred until when."""
+
+    discrepancy_id: int
+    zone: str
+    text: str
+    airworthy: bool | None
+    state: str
+    disposition: str
+    deferred_until: date | None
+    placard: str
+    cylinder: int | None
+
+
+def done_cards(work: Work, package_id: int) -> tuple[DoneCard, ...]:
+    """The included cards of a package that are done, by number: a fixed number of queries."""
+    query = (
+        select(CardRow, PersonRow.name)
+        .outerjoin(PersonRow, PersonRow.id == CardRow.done_by_id)
+        .where(CardRow.package_id == package_id, CardRow.included, CardRow.state == "done")
+        .order_by(CardRow.number)
+    )
+    rows = work.session.execute(query).all()
+    ids = [card.id for card, _ in rows]
+    parts, results = _parts(work, ids), _results(work, ids)
+    directives = _directives(work, {each for card, _ in rows for each in asked_by(card)})
+    return tuple(
+        DoneCard(
+            card_id=card.id,
+            number=card.number,
+            title=card.title,
+            kind=card.kind,
+            phase=card.phase,
+            entry=card.entry,
+            signer=card.signer,
+            content=card.content,
+            done_by_id=card.done_by_id,
+            done_by=name or "",
+            done_on=card.done_on,
+            note=card.note,
+            parts=tuple(parts.get(card.id, ())),
+            results=tuple(results.get(card.id, ())),
+            directives=tuple(directives[each] for each in asked_by(card) if each in directives),
+        )
+        for card, name in rows
+    )
+
+
+def asked_by(card: CardRow) -> tuple[int, ...]:
+    """Ids of the requirements that a card meets."""
+    own = (card.requirement_id,) if card.requirement_id is not None else ()
+    return tuple(dict.fromkeys((*own, *card.content.get("requirements", ()))))
+
+
+def _parts(work: Work, card_ids: list[int]) -> dict[int, list[str]]:
+    found: dict[int, list[str]] = {}
+    query = select(PartUsedRow).where(PartUsedRow.card_id.in_(card_ids)).order_by(PartUsedRow.id)
+    for row in work.session.scalars(query):
+        found.setdefault(row.card_id or 0, []).append(
+            _part_said(row.name, row.quantity, row.unit, row.serial)
+        )
+    return found
+
+
+def _part_said(name: str, quantity: Decimal, unit: str, serial: str) -> str:
+    amount = f"{quantity.normalize():f} {unit}".strip()
+    return f"{name}, {amount}" + (f", serial {serial}" if serial else "")
+
+
+def _results(work: Work, card_ids: list[int]) -> dict[int, list[str]]:
+    found: dict[int, list[str]] = {}
+    query = select(CardResultRow).where(CardResultRow.card_id.in_(card_ids)).order_by(CardResultRow.id)
+    for row in work.session.scalars(query):
+        value = row.text if row.value is None else f"{row.value:g} {row.unit}".strip()
+        found.setdefault(row.card_id, []).append(f"{row.measurement} {value}".strip())
+    return found
+
+
+def _directives(work: Work, requirement_ids: set[int]) -> dict[int, DirectiveMet]:
+    query = select(RequirementRow).where(
+        RequirementRow.id.in_(requirement_ids), RequirementRow.force == Force.DIRECTIVE.value
+    )
+    return {
+        row.id: DirectiveMet(
+            requirement_id=row.id,
+            title=row.title,
+            number=row.directive_number or row.citation,
+            revised_on=row.directive_revised_on,
+            recurring=row.recurring,
+        )
+        for row in work.session.scalars(query)
+    }
+
+
+def found_on_package(work: Work, package_id: int, aircraft_id: int) -> tuple[FoundOnPackage, ...]:
+    """Discrepancies found on a package, and those of its airplane still open, oldest first."""
+    query = (
+        select(DiscrepancyRow)
+        .where(
+            DiscrepancyRow.aircraft_id == aircraft_id,
+            (DiscrepancyRow.package_id == package_id) | DiscrepancyRow.closed_on.is_(None),
+        )
+        .order_by(DiscrepancyRow.found_on, DiscrepancyRow.id)
+    )
+    return tuple(
+        FoundOnPackage(
+            discrepancy_id=row.id,
+            zone=row.zone,
+            text=row.text,
+            airworthy=row.airworthy,
+            state=row.state,
+            disposition=row.disposition,
+            deferred_until=row.deferred_until,
+            placard=row.placard,
+            cylinder=row.cylinder,
+        )
+        for row in work.session.scalars(query)
+    )
