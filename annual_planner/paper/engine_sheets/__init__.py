@@ -1,0 +1,1 @@
+"""Sheets for the plugs and cylinders of one engine."""
