@@ -6,7 +6,7 @@ from datetime import date
 from decimal import Decimal
 from typing import Any
 
-from sqlalchemy import JSON, ForeignKey, Index, UniqueConstraint
+from sqlalchemy import JSON, ForeignKey, Index, UniqueConstraint, false, text
 from sqlalchemy.orm import Mapped, mapped_column
 
 from annual_planner.store.mappings import NEVER_USED_TWICE, Base
@@ -25,9 +25,12 @@ class SparkPlugRow(Base):
     """Hours it had run before its first stay in this fleet; empty = not known."""
     scrapped_on: Mapped[date | None]
     scrapped_why: Mapped[str] = mapped_column(default="")
+    spare: Mapped[bool] = mapped_column(default=False, server_default=false())
+    """It lies in the drawer, ready to be fitted; kept so that the drawer is one indexed look."""
     note: Mapped[str] = mapped_column(default="")
     version: Mapped[int] = mapped_column()
     __mapper_args__ = {"version_id_col": version}
+    __table_args__ = (Index("ix_spark_plug_spare", "spare", "type_key", "tag"), NEVER_USED_TWICE)
 
 
 class PlugRotationRow(Base):
@@ -46,11 +49,17 @@ class PlugRotationRow(Base):
     departures: Mapped[dict[str, Any]]
     """Why a place got another plug than the map gives, by place."""
     new_gaskets: Mapped[int | None]
-    package_id: Mapped[int | None] = mapped_column(ForeignKey("work_package.id"))
+    package_id: Mapped[int | None] = mapped_column(ForeignKey("work_package.id"), index=True)
     note: Mapped[str] = mapped_column(default="")
     version: Mapped[int] = mapped_column()
     __mapper_args__ = {"version_id_col": version}
     __table_args__ = (Index("ix_plug_rotation_assembly", "assembly_id", "rotated_on"), NEVER_USED_TWICE)
+
+
+def _while_fitted(name: str, *columns: str) -> Index:
+    """One place holds one plug and one plug sits in one place, whoever writes at the same time."""
+    fitted = text("removed_on IS NULL")
+    return Index(name, *columns, unique=True, sqlite_where=fitted, postgresql_where=fitted)
 
 
 class PlugStayRow(Base):
@@ -68,13 +77,18 @@ class PlugStayRow(Base):
     engine_hours_at_removal: Mapped[Decimal | None]
     gasket_out: Mapped[bool | None]
     """Whether its gasket came out with it; empty until it is asked."""
-    fitted_by_rotation_id: Mapped[int | None] = mapped_column(ForeignKey("plug_rotation.id"))
-    removed_by_rotation_id: Mapped[int | None] = mapped_column(ForeignKey("plug_rotation.id"))
+    fitted_by_rotation_id: Mapped[int | None] = mapped_column(ForeignKey("plug_rotation.id"), index=True)
+    removed_by_rotation_id: Mapped[int | None] = mapped_column(ForeignKey("plug_rotation.id"), index=True)
     why: Mapped[str] = mapped_column(default="")
     """Why it was fitted here though the rotation says elsewhere."""
     version: Mapped[int] = mapped_column()
     __mapper_args__ = {"version_id_col": version}
-    __table_args__ = (Index("ix_plug_stay_assembly", "assembly_id", "removed_on"), NEVER_USED_TWICE)
+    __table_args__ = (
+        Index("ix_plug_stay_assembly", "assembly_id", "removed_on"),
+        _while_fitted("uq_plug_stay_place", "assembly_id", "place"),
+        _while_fitted("uq_plug_stay_plug", "plug_id"),
+        NEVER_USED_TWICE,
+    )
 
 
 class PlugCheckRow(Base):
@@ -130,7 +144,7 @@ class CompressionTestRow(Base):
     altimeter_inhg: Mapped[float | None]
     after_work: Mapped[str] = mapped_column(default="")
     safety_ticked: Mapped[list[str]]
-    package_id: Mapped[int | None] = mapped_column(ForeignKey("work_package.id"))
+    package_id: Mapped[int | None] = mapped_column(ForeignKey("work_package.id"), index=True)
     note: Mapped[str] = mapped_column(default="")
     version: Mapped[int] = mapped_column()
     __mapper_args__ = {"version_id_col": version}

@@ -62,6 +62,7 @@ def _assembly_line(row: AssemblyRow, stay: InstallationRow, airframe_hours: Deci
         removed_on=stay.removed_on,
         hours_now=hours,
         hours_since_overhaul=None if since is None or flown is None else since + flown,
+        type_key=row.type_key,
     )
 
 

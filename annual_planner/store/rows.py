@@ -73,6 +73,8 @@ class AssemblyLine:
     removed_on: date | None
     hours_now: Decimal | None
     hours_since_overhaul: Decimal | None
+    type_key: str = ""
+    """Key of an engine type of the library; empty for what has none."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -31,12 +31,14 @@ def _spark_plug() -> None:
         sa.Column("hours_before", sa.Integer(), nullable=True),
         sa.Column("scrapped_on", sa.Date(), nullable=True),
         sa.Column("scrapped_why", sa.Text(), nullable=False),
+        sa.Column("spare", sa.Boolean(), server_default=sa.false(), nullable=False),
         sa.Column("note", sa.Text(), nullable=False),
         sa.Column("version", sa.Integer(), nullable=False),
         sa.PrimaryKeyConstraint("id", name=op.f("pk_spark_plug")),
         sa.UniqueConstraint("tag", name=op.f("uq_spark_plug_tag")),
         sqlite_autoincrement=True,
     )
+    op.create_index("ix_spark_plug_spare", "spark_plug", ["spare", "type_key", "tag"], unique=False)
 
 
 def _cylinder_change() -> None:
@@ -93,6 +95,7 @@ def _compression_test() -> None:
     op.create_index(
         "ix_compression_test_assembly", "compression_test", ["assembly_id", "tested_on"], unique=False
     )
+    op.create_index(op.f("ix_compression_test_package_id"), "compression_test", ["package_id"], unique=False)
 
 
 def _plug_rotation() -> None:
@@ -118,6 +121,7 @@ def _plug_rotation() -> None:
         sqlite_autoincrement=True,
     )
     op.create_index("ix_plug_rotation_assembly", "plug_rotation", ["assembly_id", "rotated_on"], unique=False)
+    op.create_index(op.f("ix_plug_rotation_package_id"), "plug_rotation", ["package_id"], unique=False)
 
 
 def _cylinder_reading() -> None:
@@ -207,3 +211,12 @@ def _plug_stay() -> None:
     )
     op.create_index("ix_plug_stay_assembly", "plug_stay", ["assembly_id", "removed_on"], unique=False)
     op.create_index(op.f("ix_plug_stay_plug_id"), "plug_stay", ["plug_id"], unique=False)
+    for column in ("fitted_by_rotation_id", "removed_by_rotation_id"):
+        op.create_index(op.f(f"ix_plug_stay_{column}"), "plug_stay", [column], unique=False)
+    _while_fitted("uq_plug_stay_place", ["assembly_id", "place"])
+    _while_fitted("uq_plug_stay_plug", ["plug_id"])
+
+
+def _while_fitted(name: str, columns: list[str]) -> None:
+    fitted = sa.text("removed_on IS NULL")
+    op.create_index(name, "plug_stay", columns, unique=True, sqlite_where=fitted, postgresql_where=fitted)
