@@ -15,12 +15,23 @@ from annual_planner.paper.text import size_of
 
 @dataclass(frozen=True, slots=True)
 class Running:
-    """Texts of the running head and foot."""
+    """Texts of the running head and foot; `engine` instead of a package number on an engine's own sheets."""
 
     registration: str
     number: str
     state_on: str
     demo: bool
+    engine: str = ""
+
+    @property
+    def belongs_to(self) -> str:
+        """What the sheet belongs to: the package, or the engine."""
+        return self.engine or f"Package {self.number}"
+
+    @property
+    def stands(self) -> str:
+        """What stands as of a day."""
+        return "records" if self.engine else "plan"
 
 
 @lru_cache(maxsize=1)
@@ -42,12 +53,13 @@ def draw_running(pen: Pen, running: Running, title: str, page: int, pages: int) 
     top = sheet.height - 10 * MM
     pen.bold(left, top, running.registration, small + 1.5)
     shift = width_of(running.registration, BOLD, small + 1.5) + 8
-    pen.write(left + shift, top - 1, f"Package {running.number} · {title}", small, colour=pen.shades.faint)
+    pen.write(left + shift, top - 1, f"{running.belongs_to} · {title}", small, colour=pen.shades.faint)
     pen.write(right, top - 1, f"Page {page} of {pages}", small, face=BOLD, align="right")
     pen.rule(left, top - 14, right - left, weight=THIN, colour=pen.shades.ink)
     foot = 12 * MM
     pen.rule(left, foot + 2, right - left, weight=THIN)
-    said = f"Annual Planner {program_version()} · plan as of {running.state_on} · advises, never approves"
+    stands = f"{running.stands} as of {running.state_on}"
+    said = f"Annual Planner {program_version()} · {stands} · advises, never approves"
     pen.write(left, foot, said, small, face=REGULAR, colour=pen.shades.faint)
     if running.demo:
         pen.write(right, foot, "DEMONSTRATION – invented, not for use", small, face=BOLD, align="right")

@@ -1,0 +1,156 @@
+"""The sheet for putting plugs back: the engine with arrows from old to new places, and the same as a list."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+from annual_planner.paper.engine_sheets.arrows import Way, rotation_drawing
+from annual_planner.paper.engine_sheets.figure import Figure, figure_of, seen_from
+from annual_planner.paper.engine_sheets.heads import Cautions, brief_cautions, head, title_of
+from annual_planner.paper.faces import BOLD, broken, leading
+from annual_planner.paper.flow import Block, Group, Section
+from annual_planner.paper.look import BOX, HAIR, THIN
+from annual_planner.paper.notes import notes_to_foot
+from annual_planner.paper.pen import Pen
+from annual_planner.paper.signing import side_by_side
+from annual_planner.paper.text import gap, paragraph, size_of, stacked, subheading
+from annual_planner.planning.engine_view import EngineView
+from annual_planner.trade.engines import Place, Row
+from annual_planner.trade.rotation import Change, Move, Rotation
+from annual_planner.trade.torque import said_torque
+
+WHAT = "Rotation"
+KEYS = ("propeller_live", "hot_engine", "compressed_air", "hydraulic_lock")
+BETWEEN = 14.0
+MOST_HIGH = 235.0
+ARROW = " → "
+POLARITY = {
+    Change.CHANGES: "polarity changes",
+    Change.STAYS: "polarity stays",
+    Change.ALTERNATES: "polarity alternates",
+    Change.UNKNOWN: "polarity not known",
+}
+
+
+def rotation_sheet(view: EngineView, width: float, cautions: Cautions) -> Section:
+    """Make the rotation sheet of an engine, by the scheme that is chosen."""
+    title = title_of(view, WHAT)
+    worked = view.scheme.value
+    note = f"{worked.scheme.title} ({worked.scheme.basis.citation})."
+    top = (*head(view, title, note, width), *brief_cautions(cautions, KEYS, width), gap(3))
+    half = (width - BETWEEN) / 2
+    drawings = _drawings(view, worked, half)
+    first, second = (
+        [move for move in worked.moves if move.old.row is row.row] for row in view.engine_type.rows
+    )
+    lists = side_by_side(_list(view, first, half), _list(view, second, half), half + BETWEEN)
+    groups = (
+        Group((*top, drawings)),
+        Group((lists, gap(4))),
+        Group(tuple(_does(worked, width))),
+        Group(tuple(_fitting(view, width))),
+    )
+    return Section(
+        title, groups, own_sheet=True, filler=notes_to_foot(width, "Departures from the map, and why")
+    )
+
+
+def _drawings(view: EngineView, worked: Rotation, half: float) -> Block:
+    figure = figure_of(view.engine_type, half, most_high=MOST_HIGH)
+    first, second = view.engine_type.rows
+    left = _drawing(figure, worked, first.row, half, dashed=False)
+    right = _drawing(figure, worked, second.row, half, dashed=True)
+    return side_by_side(left, right, half + BETWEEN)
+
+
+def _drawing(figure: Figure, worked: Rotation, row: Row, half: float, *, dashed: bool) -> Block:
+    ways: list[Way] = [(move.old, move.new) for move in worked.moves if move.old.row is row]
+    line = "dashed" if dashed else "solid"
+    caption = f"Out of the {row.words} row ({line} arrows), {seen_from(figure.engine)}"
+    return stacked(
+        paragraph(caption, half, kind="small", face=BOLD),
+        gap(4),
+        rotation_drawing(figure, ways, dashed=dashed),
+        gap(5),
+    )
+
+
+def _list(view: EngineView, moves: list[Move], width: float) -> Block:
+    """List one row's moves: from, to, which plug, a box to tick when it is in."""
+    body, small = size_of("body"), size_of("small")
+    high = BOX + 3.5
+    lines = [(move, *_plug(view, move.old)) for move in moves]
+    head_high = leading(small) + 5
+    wide = (60.0, width - 60 - BOX - 8)
+
+    def draw(pen: Pen, x: float, top: float) -> None:
+        pen.box(x, top, width, head_high, fill=pen.shades.band)
+        for left, word in ((0.0, "old → new"), (wide[0], "plug"), (wide[0] + wide[1], "in")):
+            pen.write(x + left + 3, top - 2.5, word, small, face=BOLD)
+        y = top - head_high
+        for move, tag, quiet in lines:
+            pen.write(x + 3, y - 4, f"{move.old}{ARROW}{move.new}", body + 1, face=BOLD)
+            pen.write(x + wide[0] + 3, y - 1, _cut(tag, body, wide[1] - 6), body)
+            pen.write(
+                x + wide[0] + 3,
+                y - 1 - leading(body),
+                _cut(f"{quiet}{POLARITY[move.polarity]}", small, wide[1] - 6),
+                small,
+                colour=pen.shades.faint,
+            )
+            pen.tick_box(x + wide[0] + wide[1] + 3, y - 1.5, BOX)
+            y -= high
+            pen.rule(x, y, width, weight=HAIR)
+        pen.rule(x, top - head_high, width, weight=THIN, colour=pen.shades.ink)
+
+    return Block(head_high + len(lines) * high, draw)
+
+
+def _cut(text: str, size: float, room: float) -> str:
+    """The first line of a text that doesn't fit, with a mark that more was there."""
+    lines = broken(text, BOLD, size, room)
+    return text if len(lines) == 1 else f"{lines[0]} …"
+
+
+def _plug(view: EngineView, old: Place) -> tuple[str, str]:
+    """Which plug goes that way; a rejected one is replaced where it would have gone."""
+    slot = view.tray.slot(old) if view.tray else None
+    plug = slot.plug if slot else view.at(old).plug
+    if slot and slot.rejected:
+        kinds = " or ".join(each.title for each in view.engine_type.plug_types_at(old))
+        return f"new plug for {slot.plug.tag}", f"{kinds} · "
+    return (plug.tag, f"{plug.type_title} · ") if plug else ("tag: ____________", "")
+
+
+def _does(worked: Rotation, width: float) -> list[Block]:
+    """Say in short what the rotation does to the plugs."""
+    every = len(worked.moves)
+    counts: Mapping[Change, int] = {each: len(worked.with_polarity(each)) for each in Change}
+    polarity = ", ".join(f"{POLARITY[each]} for {count}" for each, count in counts.items() if count)
+    said = (
+        f"{worked.change_place} of {every} plugs move; {worked.change_row} change their row, "
+        f"{worked.change_magneto} their magneto. {polarity[:1].upper()}{polarity[1:]}. "
+        f"Every plug is home after {worked.rotations_until_home} rotations."
+    )
+    kept = worked.with_polarity(Change.STAYS)
+    lines = [paragraph(said, width, kind="small")]
+    if kept:
+        named = ", ".join(str(at) for at in kept)
+        lines.append(paragraph(f"Keep their polarity: the plugs out of {named}.", width, kind="small"))
+    return [subheading("What it does", width), *lines]
+
+
+def _fitting(view: EngineView, width: float) -> list[Block]:
+    limits = view.torque.value
+    count = len(view.places)
+    text = (
+        f"{count} new gaskets, one under every plug. Compound sparingly, none on the first threads or nose. "
+        "By hand until the plug sits; if it will not go by hand, out again and look. "
+        f"Torque {said_torque(limits.low_nm)} to {said_torque(limits.high_nm)}: {limits.source}. "
+        "Hold the lead still while its nut is turned, wells wiped dry. "
+        "The engine maker’s current instructions come first."
+    )
+    return [
+        subheading(f"Putting in, {view.engine_type.thread.value} thread", width),
+        paragraph(text, width, kind="small"),
+    ]

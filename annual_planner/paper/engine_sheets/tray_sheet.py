@@ -1,0 +1,214 @@
+"""The sheet that lies beside the plug box: a field for every place, as the plugs lie in the box."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from annual_planner.library.conditions import load_conditions
+from annual_planner.paper.engine_sheets.heads import Cautions, brief_cautions, head, title_of
+from annual_planner.paper.faces import BOLD, REGULAR, broken, leading
+from annual_planner.paper.flow import Block, Group, Section
+from annual_planner.paper.look import BLANK_HIGH, BOX, THIN
+from annual_planner.paper.pen import Pen
+from annual_planner.paper.said import said_day
+from annual_planner.paper.text import gap, paragraph, size_of, subheading
+from annual_planner.planning.engine_view import EngineView, PlugView
+from annual_planner.trade.engines import Place
+from annual_planner.trade.plug_set import Reach
+from annual_planner.trade.plugs import Condition, Verdict
+
+WHAT = "Plug box"
+NOTE = "Lay it beside the box. Each plug lies in its own place; read it before it is cleaned."
+KEYS = ("propeller_live", "hot_engine", "lead_dust", "compressed_air")
+MOST_ABREAST = 9
+"""Fields in a row; engines with more cylinders get several rows of fields."""
+PAD = 3.0
+PLACE_SIZE = 13.0
+TICK_WIDE = 62.0
+TICKS = (("clean", Verdict.CLEAN), ("soon", Verdict.REPLACE_SOON), ("replace", Verdict.REPLACE))
+GASKET = "gasket"
+SHORT = {Reach.WORN: "at its limit", Reach.SHORT: "won’t reach annual", Reach.DOUBT: "may not reach annual"}
+
+
+@dataclass(frozen=True, slots=True)
+class Field:
+    """What is printed in the field of one place; what isn't known yet is left blank."""
+
+    place: Place
+    plug: PlugView | None
+    facts: tuple[str, ...]
+    warning: str
+    goes: str
+    condition: str = ""
+    found: str = ""
+    set_to: str = ""
+    verdict: Verdict | None = None
+    gasket: bool = False
+
+
+def tray_sheet(view: EngineView, width: float, cautions: Cautions) -> Section:
+    """Make the tray sheet of an engine."""
+    title = title_of(view, WHAT)
+    strips = [_strip(view, places, width) for places in strips_of(view)]
+    top = (*head(view, title, NOTE, width), *brief_cautions(cautions, KEYS, width), gap(4))
+    legend = _legend(width)
+    first, rest = strips[:2], strips[2:]
+    groups = [Group((*top, *first))]
+    groups += [Group(tuple(rest[number : number + 2])) for number in range(0, len(rest), 2)]
+    return Section(title, (*groups, Group(tuple(legend))), own_sheet=True)
+
+
+def strips_of(view: EngineView) -> list[tuple[Place, ...]]:
+    """The places as they lie in the box: one row of holes for each row of plugs, cylinders side by side."""
+    engine = view.engine_type
+    count = engine.cylinder_count
+    blocks = -(-count // MOST_ABREAST)
+    each = -(-count // blocks)
+    return [
+        tuple(Place(number, row.row) for number in range(start + 1, min(start + each, count) + 1))
+        for start in range(0, count, each)
+        for row in engine.rows
+    ]
+
+
+def field_of(view: EngineView, at: Place) -> Field:
+    """What is known of one place: of the plug in the open tray, else of the plug in the engine."""
+    slot = view.tray.slot(at) if view.tray else None
+    seat = view.at(at)
+    plug = slot.plug if slot else seat.plug
+    look = (slot.after or slot.before) if slot else None
+    goes = (
+        "a new plug"
+        if slot and slot.rejected
+        else f"{slot.next_place or seat.next_place}"
+        if slot
+        else f"{seat.next_place}"
+    )
+    return Field(
+        at,
+        plug,
+        _facts(plug),
+        SHORT.get(seat.reach, "") if seat.reach else "",
+        f"rejected: {goes}" if slot and slot.rejected else f"goes to {goes}",
+        ", ".join(numbers_of(look.line.conditions)) if look else "",
+        _gaps(look.line.gaps_in) if look else "",
+        f"{look.line.set_gap_in:.3f}" if look and look.line.set_gap_in is not None else "",
+        slot.verdict if slot else None,
+        bool(slot and slot.gasket_out),
+    )
+
+
+def numbers_of(conditions: Sequence[str]) -> list[str]:
+    """The numbers by which the sheet names conditions."""
+    known = [each.value for each in Condition]
+    return [str(known.index(each) + 1) if each in known else each for each in conditions]
+
+
+def _gaps(gaps_in: Sequence[float]) -> str:
+    if not gaps_in:
+        return ""
+    low, high = min(gaps_in), max(gaps_in)
+    return f"{low:.3f}" if low == high else f"{low:.3f}–{high:.3f}"[1:]
+
+
+def _facts(plug: PlugView | None) -> tuple[str, ...]:
+    if plug is None:
+        return ("no plug on record",)
+    run = f"run {plug.run_hours:,.0f} h" if plug.run_hours is not None else "hours not known"
+    if plug.last_gap_in is None:
+        return (plug.type_title, run, "no gap on record")
+    on = f", {said_day(plug.last_gap_on)}" if plug.last_gap_on else ""
+    return (plug.type_title, run, f"last gap {plug.last_gap_in:.3f} in{on}")
+
+
+def _strip(view: EngineView, places: Sequence[Place], width: float) -> Block:
+    """Make one row of fields."""
+    abreast = max(len(each) for each in strips_of(view))
+    wide = width / abreast
+    fields = [field_of(view, at) for at in places]
+    texts = [_texts(field, wide - 2 * PAD) for field in fields]
+    upper = PLACE_SIZE * 1.3 + max(sum(leading(size) for _, size, _ in lines) for lines in texts) + 4
+    per_line = max(1, min(len(TICKS) + 1, int((wide - 2 * PAD) // TICK_WIDE)))
+    lower = -(-(len(TICKS) + 1) // per_line) * (BOX + 3)
+    blanks = 3 * (BLANK_HIGH + leading(size_of("small")) + 1)
+    high = upper + blanks + lower + 5
+
+    def draw(pen: Pen, x: float, top: float) -> None:
+        for number, (field, lines) in enumerate(zip(fields, texts, strict=True)):
+            left = x + number * wide
+            pen.box(left, top, wide, high, edge=pen.shades.ink, weight=THIN)
+            _name(pen, left + PAD, top, field, lines, wide - 2 * PAD)
+            _blanks(pen, left + PAD, top - upper, field, wide - 2 * PAD)
+            _ticks(pen, left + PAD, top - upper - blanks, field, per_line, wide - 2 * PAD)
+
+    return Block(high + 6, draw)
+
+
+def _texts(field: Field, room: float) -> list[tuple[str, float, str]]:
+    """Lines below the place: tag, facts, warning, where it goes."""
+    body, small = size_of("body"), size_of("small")
+    lines = [
+        (line, body, BOLD) for line in broken(field.plug.tag if field.plug else "tag:", BOLD, body, room)
+    ]
+    for fact in field.facts:
+        lines += [(line, small, REGULAR) for line in broken(fact, REGULAR, small, room)]
+    bold = [text for text in (field.warning, field.goes) if text]
+    for text in bold:
+        lines += [(line, small, BOLD) for line in broken(text, BOLD, small, room)]
+    return lines
+
+
+def _name(
+    pen: Pen, x: float, top: float, field: Field, lines: Sequence[tuple[str, float, str]], room: float
+) -> None:
+    pen.box(x - PAD, top, room + 2 * PAD, PLACE_SIZE * 1.3, fill=pen.shades.band)
+    pen.bold(x, top, str(field.place), PLACE_SIZE)
+    y = top - PLACE_SIZE * 1.3 - 1
+    for text, size, face in lines:
+        pen.write(x, y, text, size, face=face)
+        y -= leading(size)
+
+
+def _blanks(pen: Pen, x: float, top: float, field: Field, room: float) -> None:
+    small, body = size_of("small"), size_of("body")
+    step = BLANK_HIGH + leading(small) + 1
+    for number, (name, known) in enumerate(
+        (("condition no.", field.condition), ("gap found, in", field.found), ("gap set, in", field.set_to))
+    ):
+        y = top - number * step
+        pen.write(x, y, name, small, colour=pen.shades.faint)
+        pen.blank(x, y - leading(small), room, BLANK_HIGH)
+        if known:
+            pen.write(x + 3, y - leading(small) - 5, known, body)
+
+
+def _ticks(pen: Pen, x: float, top: float, field: Field, per_line: int, room: float) -> None:
+    named = [(word, field.verdict is verdict) for word, verdict in TICKS] + [(GASKET, field.gasket)]
+    each = room / per_line
+    for number, (word, is_so) in enumerate(named):
+        left, y = x + (number % per_line) * each, top - (number // per_line) * (BOX + 3) - 2
+        pen.tick_box(left, y, BOX)
+        if is_so:
+            pen.write(left + BOX / 2, y - 2, "✓", 11, face=BOLD, align="center")
+        pen.write(left + BOX + 3, y - 4.5, word, size_of("small"))
+
+
+def _legend(width: float) -> list[Block]:
+    forced = {each for each, says in load_conditions().items() if says.verdict is Verdict.REPLACE}
+    named = [
+        f"{number} {each.value}" + (" (replace)" if each in forced else "")
+        for number, each in enumerate(Condition, 1)
+    ]
+    return [
+        subheading("Condition of the firing end, by number", width),
+        paragraph(" · ".join(named), width, kind="small"),
+        paragraph(
+            "clean: clean, gap, test, back in · soon: back in, replace at the next chance · "
+            "replace: does not go back in · gasket: it came out with its plug, a missing one is still in the hole. "
+            "Gap found: of several ground electrodes the smallest and the largest. "
+            "A gap too small is never levered open. A dropped plug is scrap.",
+            width,
+            kind="small",
+        ),
+    ]

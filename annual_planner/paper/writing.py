@@ -1,0 +1,70 @@
+"""Drawing laid-out sheets into a PDF: the same bytes for the same sheets."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass
+from typing import BinaryIO
+
+from annual_planner.paper.faces import REGULAR
+from annual_planner.paper.flow import Page
+from annual_planner.paper.look import Sheet, print_shades
+from annual_planner.paper.pen import Pen
+from annual_planner.paper.running import Running, draw_running, program_version
+
+Progress = Callable[[int, int], object]
+"""Told (pages drawn, pages in all); it may raise to stop the work."""
+
+
+@dataclass(frozen=True, slots=True)
+class About:
+    """What the document says of itself. `open_mark`: the bookmark whose own bookmarks are shown at once."""
+
+    title: str
+    subject: str
+    open_mark: str = ""
+
+
+def draw_pages(
+    sheet: Sheet,
+    pages: list[Page],
+    first_page: Mapping[str, int],
+    running: Running,
+    about: About,
+    drawn: BinaryIO,
+    progress: Progress | None = None,
+) -> None:
+    """Draw every page with its head and foot."""
+    from reportlab import rl_config
+    from reportlab.pdfgen.canvas import Canvas
+
+    rl_config.useA85 = 0  # bytes as they are: a fifth smaller, and no time spent on turning them into letters
+    canvas = Canvas(
+        drawn,
+        pagesize=(sheet.width, sheet.height),
+        invariant=1,
+        initialFontName=REGULAR,  # else a face that is not embedded is named on every page
+        pageCompression=1,
+    )
+    canvas.setTitle(about.title)
+    canvas.setSubject(about.subject)
+    canvas.setAuthor("Annual Planner")
+    canvas.setCreator(f"Annual Planner {program_version()}")
+    pen = Pen(canvas, sheet, print_shades(), pages=len(pages), page_of=dict(first_page))
+    for number, page in enumerate(pages, 1):
+        _draw_page(pen, running, page, number, about.open_mark)
+        canvas.showPage()
+        if progress is not None:
+            progress(number, len(pages))
+    canvas.save()
+
+
+def _draw_page(pen: Pen, running: Running, page: Page, number: int, open_mark: str) -> None:
+    sheet = pen.sheet
+    draw_running(pen, running, page.title, number, pen.pages)
+    for used, block in page.placed:
+        block.draw(pen, sheet.side, sheet.frame_top - used)
+    for level, text, used in page.marks:
+        key = f"{number}:{text}"
+        pen.canvas.bookmarkHorizontal(key, 0, sheet.frame_top - used + 10)
+        pen.canvas.addOutlineEntry(text, key, level=level, closed=level == 0 and text != open_mark)
