@@ -89,6 +89,12 @@ _OTHER_WORDS: dict[str, Sign] = {
     "within limits": Sign("circle", "good"),
     "watch": Sign("diamond", "soon"),
     "check again": Sign("triangle", "bad"),
+    "may not reach": Sign("half", "soon"),
+    "reaches annual": Sign("circle", "good"),
+    "no forecast": Sign("dash", "ended"),
+    "not judged": Sign("dash", "ended"),
+    "no plug": Sign("dash", "ended"),
+    "out": Sign("dash", "ended"),
     "departs": Sign("triangle", "soon"),
 }
 _STATE_COLOUR = {"overdue": "bad", "soon": "soon", "ok": "good", "never": "unknown", "ended": "ended"}

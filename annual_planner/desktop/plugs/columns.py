@@ -1,0 +1,149 @@
+"""The tables beside the drawings: what is drawn, in columns."""
+
+from __future__ import annotations
+
+from decimal import Decimal
+
+from annual_planner.desktop.columns import Column, day_text, hours_text
+from annual_planner.desktop.plugs.as_marks import REACHES, last_look, slot_gap
+from annual_planner.desktop.plugs.going_in import Going
+from annual_planner.desktop.plugs.marks import OUT, gap_text, verdict_word
+from annual_planner.planning.engine_view import PlaceView, TraySlot
+from annual_planner.trade.engines import Place
+
+
+def in_order(at: Place) -> tuple[int, str]:
+    """Places sort by number, then by row."""
+    return at.cylinder, {"T": "0", "F": "0"}.get(at.row.value, "1")
+
+
+def whole_hours(hours: Decimal | None) -> str:
+    """Hours without tenths; nothing for not known."""
+    return "" if hours is None else f"{hours:.0f}"
+
+
+def _place_word(row: PlaceView) -> str:
+    if row.plug is None:
+        return OUT
+    return REACHES[row.reach] if row.reach is not None else ""
+
+
+PLACES: tuple[Column[PlaceView], ...] = (
+    Column("place", "Place", lambda row: str(row.place), "place", 6, by=lambda row: in_order(row.place)),
+    Column("plug", "Plug", lambda row: row.plug.tag if row.plug else "", "plug", 10),
+    Column(
+        "gap",
+        "Gap (in)",
+        lambda row: gap_text(row.plug.last_gap_in) if row.plug else "",
+        "gap",
+        8,
+        right=True,
+        by=lambda row: (row.plug.last_gap_in or 0) if row.plug else 0,
+    ),
+    Column("word", "Standing", _place_word, "word", 15, sign=_place_word),
+    Column(
+        "run",
+        "Run (h)",
+        lambda row: whole_hours(row.plug.run_hours) if row.plug else "",
+        "run",
+        7,
+        right=True,
+        by=lambda row: (row.plug.run_hours or Decimal(0)) if row.plug else Decimal(0),
+    ),
+    Column("here", "Here (h)", lambda row: whole_hours(row.hours_here), "here", 8, right=True),
+    Column(
+        "next", "Next", lambda row: str(row.next_place), "next", 6, by=lambda row: in_order(row.next_place)
+    ),
+    Column("magneto", "Magneto", lambda row: row.magneto.value, "magneto", 9),
+    Column("polarity", "Polarity", lambda row: row.polarity.value, "polarity", 12),
+    Column("type", "Type", lambda row: row.plug.type_title if row.plug else "", "type", 24),
+)
+
+
+def gasket_word(slot: TraySlot) -> str:
+    """Whether its gasket came out with a plug."""
+    return {True: "out", False: "missing", None: "not asked"}[slot.gasket_out]
+
+
+def _looks(slot: TraySlot) -> str:
+    look = last_look(slot)
+    return ", ".join((*look.line.conditions, *look.line.damage)) if look is not None else ""
+
+
+def _wear(slot: TraySlot) -> str:
+    look = last_look(slot)
+    if look is None:
+        return ""
+    if look.line.oval_in is not None:
+        return " x ".join(f"{each:.3f}" for each in look.line.oval_in)
+    return "" if look.line.electrode_in is None else f"{look.line.electrode_in:.3f}"
+
+
+def _stage(slot: TraySlot) -> str:
+    look = last_look(slot)
+    return look.line.stage if look is not None else ""
+
+
+SLOTS: tuple[Column[TraySlot], ...] = (
+    Column("place", "From", lambda row: str(row.place), "place", 6, by=lambda row: in_order(row.place)),
+    Column("plug", "Plug", lambda row: row.plug.tag, "plug", 10),
+    Column("gap", "Gap (in)", lambda row: gap_text(slot_gap(row)), "gap", 8, right=True),
+    Column("looks", "Looks", _looks, "looks", 16),
+    Column("wear", "Electrode (in)", _wear, "wear", 13, right=True),
+    Column(
+        "word",
+        "Decision",
+        lambda row: verdict_word(row.verdict),
+        "word",
+        13,
+        sign=lambda row: verdict_word(row.verdict),
+    ),
+    Column("stage", "Looked at", _stage, "stage", 15),
+    Column("gasket", "Gasket", gasket_word, "gasket", 10),
+    Column("next", "Goes to", lambda row: str(row.next_place or "not back"), "next", 9),
+    Column("type", "Type", lambda row: row.plug.type_title, "type", 24),
+)
+
+
+def _going_word(row: Going) -> str:
+    if row.is_open:
+        return "to choose"
+    if row.departs:
+        return "departs"
+    return "new" if row.came_from is None else "by the rotation"
+
+
+MOVES: tuple[Column[Going], ...] = (
+    Column("old", "From", lambda row: str(row.came_from or "new"), "old", 7),
+    Column("place", "To", lambda row: str(row.place), "place", 6, by=lambda row: in_order(row.place)),
+    Column("plug", "Plug", lambda row: row.said, "plug", 14),
+    Column(
+        "word",
+        "Why",
+        lambda row: f"{_going_word(row)}: {row.why}" if row.why else _going_word(row),
+        "word",
+        26,
+        sign=_going_word,
+    ),
+)
+
+
+def life_lines(row: PlaceView) -> list[str]:
+    """The last looks at a plug, newest first, each in one line."""
+    if row.plug is None:
+        return []
+    return [
+        " · ".join(
+            text
+            for text in (
+                day_text(look.line.looked_on),
+                f"{hours_text(look.line.engine_hours)} h" if look.line.engine_hours is not None else "",
+                f"gap {gap_text(look.largest_gap_in)}" if look.largest_gap_in is not None else "",
+                f"set to {gap_text(look.line.set_gap_in)}" if look.line.set_gap_in is not None else "",
+                ", ".join(look.line.conditions),
+                look.verdict.value,
+            )
+            if text
+        )
+        for look in row.plug.looks[:5]
+    ]

@@ -1,0 +1,175 @@
+"""The steps of a compression test in the order they are done: safety, warmth, set-up."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from datetime import datetime, timedelta
+
+from PySide6.QtCore import QTimer, Signal
+from PySide6.QtWidgets import QCheckBox, QFrame, QHBoxLayout, QVBoxLayout
+
+from annual_planner.desktop.aircraft.record_forms import day_field
+from annual_planner.desktop.desk import Desk
+from annual_planner.desktop.fields import TextField, TickField
+from annual_planner.desktop.form import Form
+from annual_planner.desktop.typed import read_decimal
+from annual_planner.desktop.widgets import button, label
+from annual_planner.planning.engine_view import EngineView
+from annual_planner.trade.pressure import ambient_pressure
+
+HOT_MINUTES = 30
+"""Longer after shut-down a test tells little. Common practice, no source."""
+
+
+class Safety(QFrame):
+    """What must be so before air goes on: every line is ticked by hand, each time anew."""
+
+    ticked = Signal()
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.setProperty("sheet", True)
+        self.setAccessibleName("Safety steps")
+        self.boxes: dict[str, QCheckBox] = {}
+        self._column = QVBoxLayout(self)
+        self._column.setContentsMargins(14, 8, 14, 10)
+        self._column.setSpacing(2)
+        self._column.addWidget(label("1  Before air goes on", section=True))
+        self.still = label("", faint=True)
+        self.still.setWordWrap(True)
+
+    def take(self, steps: Sequence[tuple[str, str]]) -> None:
+        """Show these steps, by key and words, once."""
+        if self.boxes:
+            return
+        for key, words in steps:
+            box = QCheckBox(words)
+            box.setAccessibleName(words)
+            box.toggled.connect(self._follow)
+            self.boxes[key] = box
+            self._column.addWidget(box)
+        self._column.addWidget(self.still)
+        self._follow()
+
+    def _follow(self) -> None:
+        left = sum(not box.isChecked() for box in self.boxes.values())
+        self.still.setText(
+            f"▲ {left} still to be ticked; no reading is taken before." if left else "All ticked."
+        )
+        self.ticked.emit()
+
+    @property
+    def done(self) -> bool:
+        """Everything is ticked."""
+        return bool(self.boxes) and all(box.isChecked() for box in self.boxes.values())
+
+    @property
+    def keys(self) -> tuple[str, ...]:
+        """What is ticked."""
+        return tuple(key for key, box in self.boxes.items() if box.isChecked())
+
+    def clear(self) -> None:
+        """Take every tick away, for the next test."""
+        for box in self.boxes.values():
+            box.setChecked(False)
+
+
+class Warmth(QFrame):
+    """The time since shut-down, running; readings are taken while the engine is hot."""
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.setProperty("sheet", True)
+        self.setAccessibleName("Time since shut-down")
+        self._stopped: datetime | None = None
+        self.said = label("", number=True)
+        self.says = label("Hot: taken as soon after shut-down as may be.", faint=True)
+        self.says.setWordWrap(True)
+        self.start = button("Engine is shut down now", self.shut_down)
+        self._beat = QTimer(self, interval=1000)
+        self._beat.timeout.connect(self._tell)
+        row = QHBoxLayout()
+        row.addWidget(self.start)
+        row.addWidget(self.said, 1)
+        column = QVBoxLayout(self)
+        column.setContentsMargins(14, 8, 14, 10)
+        column.addWidget(label("2  Engine hot", section=True))
+        column.addLayout(row)
+        column.addWidget(self.says)
+        self._tell()
+
+    def shut_down(self) -> None:
+        """Begin to count."""
+        self._stopped = datetime.now().astimezone()
+        self._beat.start()
+        self._tell()
+
+    def clear(self) -> None:
+        """Forget the time."""
+        self._stopped = None
+        self._beat.stop()
+        self._tell()
+
+    @property
+    def minutes(self) -> int | None:
+        """Whole minutes since shut-down; None when nobody said."""
+        since = self._since
+        return None if since is None else int(since.total_seconds() // 60)
+
+    @property
+    def _since(self) -> timedelta | None:
+        return None if self._stopped is None else datetime.now().astimezone() - self._stopped
+
+    def _tell(self) -> None:
+        since = self._since
+        if since is None:
+            self.said.setText("–:––")
+            return
+        minutes, seconds = divmod(int(since.total_seconds()), 60)
+        self.said.setText(f"{minutes}:{seconds:02d}")
+        cooling = minutes >= HOT_MINUTES
+        self.says.setText(
+            "▲ Cooling: run it again, or say below that the test is cold."
+            if cooling
+            else "Minutes since shut-down. Read while it is hot (common practice, no source for a limit)."
+        )
+
+
+def set_up_form(desk: Desk, view: EngineView) -> Form:
+    """Who, when, which tester, which pressure, which air."""
+    form = Form("3  Set up")
+    form.add(day_field("tested_on", "Tested on", desk.today))
+    hours = TextField("engine_hours", "Engine hours", read_decimal, letters=9)
+    hours.put("" if view.engine_hours is None else f"{view.engine_hours:.1f}")
+    form.add(hours)
+    form.add(_number("regulated_psi", "Regulated (psi)", "80", needed="At which pressure?"))
+    form.add(
+        _number("restrictor_in", "Restrictor (in)", f"{view.restrictor.value:.3f}", hint="As the type asks.")
+    )
+    last = view.tests[0].line if view.tests else None
+    form.add(TextField("tester", "Tester", letters=14)).put(last.tester if last else "")
+    form.add(_number("master_psi", "Master reading (psi)", "", hint="Of the master restrictor, same day."))
+    form.add(_number("oil_temperature_c", "Oil (°C)", ""))
+    field_ft = "" if last is None or last.elevation_ft is None else f"{last.elevation_ft:g}"
+    form.add(_number("elevation_ft", "Field elevation (ft)", field_ft))
+    form.add(_number("altimeter_inhg", "Altimeter (inHg)", "", hint="Empty: standard air."))
+    form.add(TickField("cold", "Cold test", hint="Kept, but not in the trend."))
+    return form
+
+
+def _number(key: str, words: str, start: str, *, needed: str = "", hint: str = "") -> TextField:
+    made = TextField(
+        key,
+        words,
+        lambda text: float(read_decimal(text, words.lower())),
+        letters=9,
+        needed=needed,
+        hint=hint,
+    )
+    made.put(start)
+    return made
+
+
+def air_of(elevation_ft: float | None, altimeter_inhg: float | None) -> float | None:
+    """Pressure of the day, psi absolute; None where nobody gave the field. Refused for impossible ones."""
+    return None if elevation_ft is None else ambient_pressure(elevation_ft, altimeter_inhg).value

@@ -1,0 +1,113 @@
+"""The engine as it stands: drawing, the chosen place in words, and the table that says the same."""
+
+from __future__ import annotations
+
+from PySide6.QtCore import Qt, Signal
+from PySide6.QtWidgets import QSplitter, QVBoxLayout, QWidget
+
+from annual_planner.desktop.annual.held import HeldList
+from annual_planner.desktop.desk import Desk
+from annual_planner.desktop.listing import Words
+from annual_planner.desktop.plugs.as_marks import cylinder_marks, place_marks
+from annual_planner.desktop.plugs.columns import PLACES, life_lines
+from annual_planner.desktop.plugs.engine_drawing import EngineDrawing
+from annual_planner.desktop.widgets import label
+from annual_planner.planning.engine_view import EngineView, PlaceView
+from annual_planner.trade.engines import Place
+
+
+class EngineTab(QWidget):
+    """Drawing at the left; at the right the chosen plug's life over the table of all places."""
+
+    pointed = Signal(object)
+    opened = Signal(object)
+
+    def __init__(self, desk: Desk) -> None:
+        super().__init__()
+        self.setAccessibleName("The engine and its plugs")
+        self.view: EngineView | None = None
+        self.drawing = EngineDrawing(desk.theme, "Engine with its plugs, drawn")
+        self.legend = label("", faint=True)
+        self.legend.setWordWrap(True)
+        self.about = label("", section=True)
+        self.about.setWordWrap(True)
+        self.life = label("")
+        self.life.setWordWrap(True)
+        self.life.setTextInteractionFlags(Qt.TextInteractionFlag.TextSelectableByMouse)
+        words = Words("places", "No places", "The engine type says which places it has.")
+        self.listing: HeldList[PlaceView] = HeldList(desk, "plugs-places", PLACES, words, small=True)
+        self._lay_out()
+        self.drawing.pointed.connect(self._from_drawing)
+        self.drawing.opened.connect(self.opened)
+        self.listing.pointed.connect(self._from_list)
+        self.listing.opened.connect(lambda row: self.opened.emit(self.listing.held.rows[row].place))
+
+    def _lay_out(self) -> None:
+        left = QWidget()
+        left.setAccessibleName("The engine, drawn")
+        drawn = QVBoxLayout(left)
+        drawn.setContentsMargins(0, 8, 6, 0)
+        drawn.addWidget(self.drawing, 1)
+        drawn.addWidget(self.legend)
+        right = QWidget()
+        right.setAccessibleName("The chosen place, and all places")
+        said = QVBoxLayout(right)
+        said.setContentsMargins(10, 8, 0, 0)
+        said.setSpacing(4)
+        said.addWidget(self.about)
+        said.addWidget(self.life)
+        said.addWidget(self.listing, 1)
+        split = QSplitter(Qt.Orientation.Horizontal)
+        split.setAccessibleName("Drawing and table")
+        split.setChildrenCollapsible(False)
+        split.addWidget(left)
+        split.addWidget(right)
+        split.setStretchFactor(0, 5)
+        split.setStretchFactor(1, 5)
+        column = QVBoxLayout(self)
+        column.setContentsMargins(0, 0, 0, 0)
+        column.addWidget(split)
+
+    def take(self, view: EngineView) -> None:
+        """Show an engine."""
+        self.view = view
+        radial = view.engine_type.layout.is_radial
+        seen = "Seen from the front" if radial else "Seen from above, propeller at the top"
+        hidden = view.engine_type.rows[1].row.words
+        self.legend.setText(
+            f"{seen}. Dotted hexagons are {hidden} plugs; an empty round is a plug that is out."
+        )
+        self.drawing.take(view.engine_type, place_marks(view), cylinder_marks(view))
+        self.listing.take(view.places)
+        self.show_place(self.drawing.chosen or view.engine_type.places[0])
+
+    def show_place(self, at: Place) -> None:
+        """Show that place in drawing, words and table."""
+        if self.view is None or at not in self.view.engine_type.places:
+            return
+        self.drawing.choose(at)
+        place = self.view.engine_type.places.index(at)
+        if self.listing.current_id != place:
+            self.listing.point_to(place)
+        row = self.view.at(at)
+        self.about.setText(_about(row))
+        self.life.setText("\n".join(life_lines(row)) or "No look at this plug is written down.")
+
+    def _from_drawing(self, at: Place) -> None:
+        self.show_place(at)
+        self.pointed.emit(at)
+
+    def _from_list(self, row: int) -> None:
+        if row >= 0 and self.view is not None:
+            at = self.listing.held.rows[row].place
+            if at != self.drawing.chosen:
+                self.show_place(at)
+                self.pointed.emit(at)
+
+
+def _about(row: PlaceView) -> str:
+    where = f"Cylinder {row.place.cylinder} {row.place.row.words}"
+    if row.plug is None:
+        return f"{where}: no plug"
+    run = f", run {row.plug.run_hours:.0f} h" if row.plug.run_hours is not None else ""
+    return f"{where}: {row.plug.tag}, {row.plug.type_title}{run}"
