@@ -3,15 +3,15 @@
 from __future__ import annotations
 
 from annual_planner.paper.cards import step_block
-from annual_planner.paper.engine_sheets.heads import Cautions, full_cautions, head, title_of
+from annual_planner.paper.engine_sheets.heads import Cautions, blank_row, full_cautions, head, title_of
 from annual_planner.paper.flow import Block, Group, Section
 from annual_planner.paper.notes import notes_to_foot
 from annual_planner.paper.said import said_day, said_number
-from annual_planner.paper.signing import boxed_blanks
 from annual_planner.paper.tables import Blank, Cell, CellLike, Column, table
 from annual_planner.paper.text import gap, paragraph, subheading
 from annual_planner.planning.engine_view import CylinderView, EngineView
 from annual_planner.trade.flow import REGULATED_PSI
+from annual_planner.trade.trends import Why
 
 WHAT = "Compression"
 NOTE = "Hot, as soon as the engine has stopped. One low reading is a question, not an answer."
@@ -33,13 +33,13 @@ MADE = (
     ("at the blade", 1.3),
 )
 READINGS = (
-    Column("Cylinder", 8),
-    Column("Last reading", 20),
-    Column("Lowest good", 17),
+    Column("Cyl.", 7),
+    Column("Last reading", 25),
+    Column("Lowest good", 23),
     Column("Today, psi", 14),
     Column("Heard at (no.)", 15),
     Column("Read again", 14),
-    Column("Outlook", 34),
+    Column("Outlook", 32),
 )
 RUNGS = (
     Column("", 4),
@@ -99,9 +99,9 @@ def _tester(view: EngineView, width: float) -> list[Block]:
         subheading("Tester and limits", width),
         paragraph(wanted, width),
         gap(2),
-        boxed_blanks("The tester", TESTER, width),
+        blank_row(TESTER, width),
         gap(3),
-        boxed_blanks("How the test is made", MADE, width),
+        blank_row(MADE, width),
     ]
 
 
@@ -118,7 +118,7 @@ def _rows(view: EngineView) -> list[list[CellLike]]:
                 Blank(),
                 Blank(),
                 Blank(),
-                said_outlook(cylinder),
+                short_outlook(cylinder),
             ]
         )
     return rows
@@ -145,6 +145,15 @@ def said_outlook(cylinder: CylinderView | None) -> str:
     if cylinder is None:
         return "no record"
     return cylinder.trend.value.trend.said if cylinder.trend is not None else cylinder.refused
+
+
+def short_outlook(cylinder: CylinderView | None) -> str:
+    """Say the outlook in one short line; the history sheet has the whole of it."""
+    said = said_outlook(cylinder)
+    trend = cylinder.trend.value.trend if cylinder and cylinder.trend else None
+    if trend is None or trend.why_not is Why.TOO_FEW:
+        return said.split(";")[0]
+    return said.split(";")[0] if trend.outlook else said.split(":")[0]
 
 
 def _legend(view: EngineView, width: float) -> list[Block]:

@@ -8,10 +8,13 @@ from functools import lru_cache
 from annual_planner.library.cautions import CAUTIONS
 from annual_planner.library.files import read_shelf, shipped
 from annual_planner.paper.cautions import caution_block, short_cautions
+from annual_planner.paper.faces import leading
 from annual_planner.paper.flow import Block
+from annual_planner.paper.look import THIN
+from annual_planner.paper.pen import Pen
 from annual_planner.paper.said import said_day, said_tenths
-from annual_planner.paper.signing import boxed_blanks
-from annual_planner.paper.text import gap, heading
+from annual_planner.paper.signing import ROOM
+from annual_planner.paper.text import gap, heading, size_of
 from annual_planner.planning.engine_view import EngineView
 from annual_planner.trade.cards import Caution
 
@@ -29,7 +32,25 @@ def head(view: EngineView, title: str, note: str, width: float) -> list[Block]:
     """Make the heading of a sheet, and the blanks for the day the work is done."""
     hours = f"{said_tenths(view.engine_hours)} h" if view.engine_hours is not None else "hours not known"
     facts = f"{view.registration} · {view.engine_title} · {hours} as of {said_day(view.today)}. {note}"
-    return [heading(title, width, note=facts), boxed_blanks("When it was done", TODAY, width), gap(5)]
+    return [heading(title, width, note=facts), blank_row(TODAY, width), gap(5)]
+
+
+def blank_row(fields: Sequence[tuple[str, float]], width: float) -> Block:
+    """Make a framed row of blanks, each (what goes in it, share), without a heading of its own."""
+    small = size_of("small")
+    high = ROOM + leading(small) + 2
+    total = sum(share for _, share in fields)
+
+    def draw(pen: Pen, x: float, top: float) -> None:
+        pen.box(x, top, width, high, edge=pen.shades.ink, weight=THIN)
+        left = x + 6
+        for name, share in fields:
+            wide = (width - 6) * share / total
+            pen.rule(left, top - ROOM, wide - 6, weight=THIN, colour=pen.shades.ink)
+            pen.write(left, top - ROOM - 1, name, small, colour=pen.shades.faint)
+            left += wide
+
+    return Block(high, draw)
 
 
 @lru_cache(maxsize=1)

@@ -30,15 +30,15 @@ HOW_GAPS = (
     "the electrode ends a plug."
 )
 CHANGES = (
-    Column("Date", 14),
-    Column("Engine hours", 12, "right"),
+    Column("Date", 17),
+    Column("Engine hours", 16, "right"),
     Column("Cylinder", 10),
     Column("Work", 40),
     Column("Serial", 20),
 )
 ROTATIONS = (
-    Column("Date", 14),
-    Column("Engine hours", 12, "right"),
+    Column("Date", 17),
+    Column("Engine hours", 16, "right"),
     Column("Scheme", 40),
     Column("New gaskets", 12),
     Column("Note", 30),
@@ -184,6 +184,12 @@ def _outlook(view: EngineView, width: float) -> list[Block]:
     worked = view.outlook
     said = worked.working.result if worked else view.outlook_refused
     lines = [subheading("Plugs until the next annual", width), paragraph(said, width)]
+    if worked:
+        lines += [
+            paragraph(f"{way[:1].upper()}{way[1:]}: {', '.join(places)}.", width)
+            for way, places in worked.value.places.items()
+            if places
+        ]
     if worked and worked.value.cost_later:
         value = worked.value
         costs = (

@@ -7,7 +7,7 @@ from collections.abc import Mapping
 from annual_planner.paper.engine_sheets.arrows import Way, rotation_drawing
 from annual_planner.paper.engine_sheets.figure import Figure, figure_of, seen_from
 from annual_planner.paper.engine_sheets.heads import Cautions, brief_cautions, head, title_of
-from annual_planner.paper.faces import BOLD, broken, leading
+from annual_planner.paper.faces import BOLD, REGULAR, broken, leading
 from annual_planner.paper.flow import Block, Group, Section
 from annual_planner.paper.look import BOX, HAIR, THIN
 from annual_planner.paper.notes import notes_to_foot
@@ -36,7 +36,8 @@ def rotation_sheet(view: EngineView, width: float, cautions: Cautions) -> Sectio
     """Make the rotation sheet of an engine, by the scheme that is chosen."""
     title = title_of(view, WHAT)
     worked = view.scheme.value
-    note = f"{worked.scheme.title} ({worked.scheme.basis.citation})."
+    seen = seen_from(view.engine_type)
+    note = f"{worked.scheme.title} ({worked.scheme.basis.citation}). Drawn as {seen}."
     top = (*head(view, title, note, width), *brief_cautions(cautions, KEYS, width), gap(3))
     half = (width - BETWEEN) / 2
     drawings = _drawings(view, worked, half)
@@ -66,7 +67,7 @@ def _drawings(view: EngineView, worked: Rotation, half: float) -> Block:
 def _drawing(figure: Figure, worked: Rotation, row: Row, half: float, *, dashed: bool) -> Block:
     ways: list[Way] = [(move.old, move.new) for move in worked.moves if move.old.row is row]
     line = "dashed" if dashed else "solid"
-    caption = f"Out of the {row.words} row ({line} arrows), {seen_from(figure.engine)}"
+    caption = f"Plugs out of the {row.words} row: {line} arrows"
     return stacked(
         paragraph(caption, half, kind="small", face=BOLD),
         gap(4),
@@ -78,7 +79,7 @@ def _drawing(figure: Figure, worked: Rotation, row: Row, half: float, *, dashed:
 def _list(view: EngineView, moves: list[Move], width: float) -> Block:
     """List one row's moves: from, to, which plug, a box to tick when it is in."""
     body, small = size_of("body"), size_of("small")
-    high = BOX + 3.5
+    high = BOX + 5
     lines = [(move, *_plug(view, move.old)) for move in moves]
     head_high = leading(small) + 5
     wide = (60.0, width - 60 - BOX - 8)
@@ -106,9 +107,9 @@ def _list(view: EngineView, moves: list[Move], width: float) -> Block:
     return Block(head_high + len(lines) * high, draw)
 
 
-def _cut(text: str, size: float, room: float) -> str:
+def _cut(text: str, size: float, room: float, face: str = REGULAR) -> str:
     """The first line of a text that doesn't fit, with a mark that more was there."""
-    lines = broken(text, BOLD, size, room)
+    lines = broken(text, face, size, room)
     return text if len(lines) == 1 else f"{lines[0]} …"
 
 

@@ -12,7 +12,7 @@ from annual_planner.paper.flow import Block, Group, Section
 from annual_planner.paper.look import BLANK_HIGH, BOX, THIN
 from annual_planner.paper.pen import Pen
 from annual_planner.paper.said import said_day
-from annual_planner.paper.text import gap, paragraph, size_of, subheading
+from annual_planner.paper.text import gap, paragraph, size_of
 from annual_planner.planning.engine_view import EngineView, PlugView
 from annual_planner.trade.engines import Place
 from annual_planner.trade.plug_set import Reach
@@ -25,10 +25,14 @@ MOST_ABREAST = 9
 """Fields in a row; engines with more cylinders get several rows of fields."""
 PAD = 3.0
 PLACE_SIZE = 13.0
-TICK_WIDE = 62.0
-TICKS = (("clean", Verdict.CLEAN), ("soon", Verdict.REPLACE_SOON), ("replace", Verdict.REPLACE))
+TICK_WIDE = 26.0
+TICK_STEP = BOX + 11.0
+BLANK_STEP = BLANK_HIGH + 10.1
+TWO_BLANKS = 78.0
+"""From this room on, points, both gaps stand beside one another."""
+TICKS = (("clean", Verdict.CLEAN), ("soon", Verdict.REPLACE_SOON), ("new", Verdict.REPLACE))
 GASKET = "gasket"
-SHORT = {Reach.WORN: "at its limit", Reach.SHORT: "won’t reach annual", Reach.DOUBT: "may not reach annual"}
+SHORT = {Reach.WORN: "worn out", Reach.SHORT: "short", Reach.DOUBT: "in doubt"}
 
 
 @dataclass(frozen=True, slots=True)
@@ -52,11 +56,10 @@ def tray_sheet(view: EngineView, width: float, cautions: Cautions) -> Section:
     title = title_of(view, WHAT)
     strips = [_strip(view, places, width) for places in strips_of(view)]
     top = (*head(view, title, NOTE, width), *brief_cautions(cautions, KEYS, width), gap(4))
-    legend = _legend(width)
-    first, rest = strips[:2], strips[2:]
-    groups = [Group((*top, *first))]
-    groups += [Group(tuple(rest[number : number + 2])) for number in range(0, len(rest), 2)]
-    return Section(title, (*groups, Group(tuple(legend))), own_sheet=True)
+    legend = tuple(_legend(width))
+    groups = [Group(tuple(strips[number : number + 2])) for number in range(0, len(strips), 2)]
+    groups[0] = Group((*top, *groups[0].blocks, *legend))
+    return Section(title, tuple(groups), own_sheet=True)
 
 
 def strips_of(view: EngineView) -> list[tuple[Place, ...]]:
@@ -118,31 +121,31 @@ def _facts(plug: PlugView | None) -> tuple[str, ...]:
     run = f"run {plug.run_hours:,.0f} h" if plug.run_hours is not None else "hours not known"
     if plug.last_gap_in is None:
         return (plug.type_title, run, "no gap on record")
-    on = f", {said_day(plug.last_gap_on)}" if plug.last_gap_on else ""
-    return (plug.type_title, run, f"last gap {plug.last_gap_in:.3f} in{on}")
+    on = (said_day(plug.last_gap_on),) if plug.last_gap_on else ()
+    return (plug.type_title, run, f"last gap {plug.last_gap_in:.3f}", *on)
 
 
 def _strip(view: EngineView, places: Sequence[Place], width: float) -> Block:
     """Make one row of fields."""
-    abreast = max(len(each) for each in strips_of(view))
-    wide = width / abreast
+    wide = width / max(len(each) for each in strips_of(view))
+    room = wide - 2 * PAD
     fields = [field_of(view, at) for at in places]
-    texts = [_texts(field, wide - 2 * PAD) for field in fields]
-    upper = PLACE_SIZE * 1.3 + max(sum(leading(size) for _, size, _ in lines) for lines in texts) + 4
-    per_line = max(1, min(len(TICKS) + 1, int((wide - 2 * PAD) // TICK_WIDE)))
-    lower = -(-(len(TICKS) + 1) // per_line) * (BOX + 3)
-    blanks = 3 * (BLANK_HIGH + leading(size_of("small")) + 1)
-    high = upper + blanks + lower + 5
+    texts = [_texts(field, room) for field in fields]
+    upper = PLACE_SIZE * 1.3 + max(sum(leading(size) for _, size, _ in lines) for lines in texts) + 3
+    lines_of_blanks = 2 if room >= TWO_BLANKS else 3
+    blanks = lines_of_blanks * BLANK_STEP
+    abreast = len(TICKS) + 1 if room >= (len(TICKS) + 1) * TICK_WIDE else 2
+    high = upper + blanks + -(-(len(TICKS) + 1) // abreast) * TICK_STEP + 3
 
     def draw(pen: Pen, x: float, top: float) -> None:
         for number, (field, lines) in enumerate(zip(fields, texts, strict=True)):
             left = x + number * wide
             pen.box(left, top, wide, high, edge=pen.shades.ink, weight=THIN)
-            _name(pen, left + PAD, top, field, lines, wide - 2 * PAD)
-            _blanks(pen, left + PAD, top - upper, field, wide - 2 * PAD)
-            _ticks(pen, left + PAD, top - upper - blanks, field, per_line, wide - 2 * PAD)
+            _name(pen, left + PAD, top, field, lines, room)
+            _blanks(pen, left + PAD, top - upper, field, room)
+            _ticks(pen, left + PAD, top - upper - blanks, field, abreast, room)
 
-    return Block(high + 6, draw)
+    return Block(high + 5, draw)
 
 
 def _texts(field: Field, room: float) -> list[tuple[str, float, str]]:
@@ -171,43 +174,51 @@ def _name(
 
 
 def _blanks(pen: Pen, x: float, top: float, field: Field, room: float) -> None:
-    small, body = size_of("small"), size_of("body")
-    step = BLANK_HIGH + leading(small) + 1
-    for number, (name, known) in enumerate(
-        (("condition no.", field.condition), ("gap found, in", field.found), ("gap set, in", field.set_to))
-    ):
-        y = top - number * step
-        pen.write(x, y, name, small, colour=pen.shades.faint)
-        pen.blank(x, y - leading(small), room, BLANK_HIGH)
-        if known:
-            pen.write(x + 3, y - leading(small) - 5, known, body)
+    """Leave room for the condition, and for both gaps beside or under one another."""
+    if room >= TWO_BLANKS:
+        half = (room - 3) / 2
+        spots = ((0.0, 0, room), (0.0, 1, half), (half + 3, 1, half))
+    else:
+        spots = ((0.0, 0, room), (0.0, 1, room), (0.0, 2, room))
+    named = (("condition no.", field.condition), ("gap found", field.found), ("gap set", field.set_to))
+    for (name, known), (shift, line, wide) in zip(named, spots, strict=True):
+        _blank(pen, x + shift, top - line * BLANK_STEP, name, known, wide)
 
 
-def _ticks(pen: Pen, x: float, top: float, field: Field, per_line: int, room: float) -> None:
+def _blank(pen: Pen, x: float, top: float, name: str, known: str, wide: float) -> None:
+    small = size_of("small")
+    pen.write(x, top, name, small, colour=pen.shades.faint)
+    pen.blank(x, top - leading(small), wide, BLANK_HIGH)
+    if known:
+        pen.write(x + 3, top - leading(small) - 5, known, size_of("body"))
+
+
+def _ticks(pen: Pen, x: float, top: float, field: Field, abreast: int, room: float) -> None:
     named = [(word, field.verdict is verdict) for word, verdict in TICKS] + [(GASKET, field.gasket)]
-    each = room / per_line
+    each = room / abreast
     for number, (word, is_so) in enumerate(named):
-        left, y = x + (number % per_line) * each, top - (number // per_line) * (BOX + 3) - 2
+        left = x + (number % abreast) * each + (each - BOX) / 2
+        y = top - (number // abreast) * TICK_STEP - 2
         pen.tick_box(left, y, BOX)
         if is_so:
             pen.write(left + BOX / 2, y - 2, "✓", 11, face=BOLD, align="center")
-        pen.write(left + BOX + 3, y - 4.5, word, size_of("small"))
+        pen.write(left + BOX / 2, y - BOX, word, size_of("small"), align="center")
 
 
 def _legend(width: float) -> list[Block]:
     forced = {each for each, says in load_conditions().items() if says.verdict is Verdict.REPLACE}
     named = [
-        f"{number} {each.value}" + (" (replace)" if each in forced else "")
+        f"{number} {each.value}" + (" (new)" if each in forced else "")
         for number, each in enumerate(Condition, 1)
     ]
     return [
-        subheading("Condition of the firing end, by number", width),
-        paragraph(" · ".join(named), width, kind="small"),
+        paragraph("Condition of the firing end: " + " · ".join(named) + ".", width, kind="small"),
         paragraph(
-            "clean: clean, gap, test, back in · soon: back in, replace at the next chance · "
-            "replace: does not go back in · gasket: it came out with its plug, a missing one is still in the hole. "
-            "Gap found: of several ground electrodes the smallest and the largest. "
-            "A gap too small is never levered open. A dropped plug is scrap.",
+            "clean: clean, gap, test, back in · soon: back in, replaced at the next chance · new: doesn’t go "
+            "back in · gasket: it came out with its plug, else it is still in the hole. worn out, short, in "
+            "doubt: at its limit, won’t or may not reach the next annual. Gaps in inch; of several ground "
+            "electrodes the smallest and the largest. A gap too small is never levered open. A dropped plug "
+            "is scrap.",
             width,
             kind="small",
         ),
