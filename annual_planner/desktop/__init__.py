@@ -35,3 +35,7 @@ set `.rows`, then `listing.ask()`; ids are places in `.rows`). Signals `opened(i
 marks are properties: `sheet=True` on a QFrame (a sheet of paper), `heading`, `section`, `faint` on labels,
 `leading`, `quiet` on buttons. Every widget that a person can reach gets an accessible name.
 """
+
+from annual_planner.desktop.plain_import import import_plainly
+
+import_plainly()

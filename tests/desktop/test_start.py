@@ -1,5 +1,8 @@
 """What comes first when the program starts."""
 
+import os
+import subprocess
+import sys
 from concurrent.futures import Future
 from pathlib import Path
 
@@ -48,3 +51,82 @@ def test_a_fleet_known_from_the_last_time_is_opened_after_the_first_painting(
     qtbot.waitUntil(lambda: "opened" in told and window.desk.jobs.awaited == ())
     assert told.index("painted") < told.index("opened")
     assert told.count("opened") == 1
+
+
+STARTED = """
+import linecache, sys
+from pathlib import Path
+from annual_planner.desktop.app import Program, application
+from PySide6.QtCore import QSettings, QTimer
+app = application()
+folder = Path(sys.argv[2])
+program = Program(app, QSettings(str(folder / "kept.ini"), QSettings.Format.IniFormat), folder=folder)
+program.start(sys.argv[1])
+def look():
+    table = program.window.page.airplanes.table
+    if table.rowCount() and table.row_at(0) is not None:
+        print(*sorted(sys.modules))
+        program.close()
+        kept = [path for path in linecache.cache if path.endswith(".py")]
+        ours = [path for path in kept if "annual_planner" in path or "sqlalchemy" in path]
+        app.exit(len(ours))
+    else:
+        QTimer.singleShot(5, look)
+QTimer.singleShot(0, look)
+sys.exit(app.exec())
+"""
+WAITS = (
+    "PIL",
+    "alembic",
+    "argon2",
+    "cryptography",
+    "holidays",
+    "numpy",
+    "openpyxl",
+    "ortools",
+    "pint",
+    "psycopg",
+    "pydantic",
+    "pypdfium2",
+    "pyqtgraph",
+    "reportlab",
+    "scipy",
+    "multiprocessing",
+    "_ssl",
+    "_hashlib",
+    "asyncio.events",
+    "importlib.metadata._meta",
+    "annual_planner.paper",
+    "annual_planner.store.tables",
+    "annual_planner.store.plug_mappings",
+    "annual_planner.store.doing_mappings",
+    "annual_planner.store.record_mappings",
+    "annual_planner.store.shop_mappings",
+    "annual_planner.desktop.annual.page",
+    "annual_planner.desktop.aircraft.page",
+    ").split(",
+)
+"""What no list of airplanes needs, so the start does without."""
+
+
+@pytest.fixture(scope="module")
+def started(sample: Path, tmp_path_factory: pytest.TempPathFactory) -> subprocess.CompletedProcess[str]:
+    """The program in a process of its own, ended as soon as the first rows are there."""
+    folder = tmp_path_factory.mktemp("started")
+    around = {**os.environ, "PYTHONPATH": os.pathsep.join(sys.path), "QT_QPA_PLATFORM": "offscreen"}
+    words = [sys.executable, "-c", STARTED, str(sample), str(folder)]
+    return subprocess.run(words, env=around, capture_output=True, text=True, timeout=60, check=False)
+
+
+def test_the_first_rows_are_shown_without_importing_what_they_do_not_need(
+    started: subprocess.CompletedProcess[str],
+) -> None:
+    loaded = set(started.stdout.split())
+    assert {"sqlalchemy.orm", "annual_planner.desktop.fleet_page"} <= loaded, started.stderr
+    assert [name for name in WAITS if name in loaded] == []
+
+
+def test_imports_after_qt_are_pythons_own_and_keep_no_source(
+    started: subprocess.CompletedProcess[str],
+) -> None:
+    assert started.returncode == 0, started.stderr
