@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from io import BytesIO
 from pathlib import Path
 from typing import BinaryIO
@@ -11,6 +12,7 @@ from annual_planner.paper.cards import work_cards
 from annual_planner.paper.cover import cover
 from annual_planner.paper.coverage import coverage
 from annual_planner.paper.decided import decided
+from annual_planner.paper.engine import engine_sections
 from annual_planner.paper.faces import load_faces
 from annual_planner.paper.flow import Flow, Section
 from annual_planner.paper.found_sheets import found_sheets
@@ -27,17 +29,23 @@ from annual_planner.planning.package_view import PackageView
 
 
 def package_pdf(
-    view: PackageView, target: Path | BinaryIO, *, page_size: str = "letter", progress: Progress | None = None
+    view: PackageView,
+    target: Path | BinaryIO,
+    *,
+    page_size: str = "letter",
+    progress: Progress | None = None,
+    engine_sheets: bool = True,
 ) -> int:
     """Write the whole paper package and give its number of pages.
 
-    `page_size` is 'letter' or 'a4', else Refused; Refused too when the path can't be written. A file already
+    `page_size` is 'letter' or 'a4', else Refused. `engine_sheets`: with the sheets for plugs and cylinders of
+    engines whose type is known. Refused too when the path can't be written. A file already
     there stays as it is until the last page is drawn, and is then replaced at once.
     """
     sheet = sheet_of(page_size)
     load_faces()
     flow = Flow(sheet.frame_height)
-    for section in sections(view, sheet):
+    for section in sections(view, sheet, engine_sheets=engine_sheets):
         flow.add(section)
     pages = flow.finish()
     drawn = BytesIO()
@@ -50,7 +58,7 @@ def package_pdf(
     return len(pages)
 
 
-def sections(view: PackageView, sheet: Sheet) -> tuple[Section, ...]:
+def sections(view: PackageView, sheet: Sheet, *, engine_sheets: bool = True) -> tuple[Section, ...]:
     """Lay out every part of the paper in its order."""
     width = sheet.frame_width
     parts = (
@@ -59,11 +67,18 @@ def sections(view: PackageView, sheet: Sheet) -> tuple[Section, ...]:
         supplies(view, width),
         owner_list(view, width),
         work_cards(view, width),
+        *(_engine_sheets(view, width) if engine_sheets else ()),
         found_sheets(view, width, sheet.frame_height),
         coverage(view, width),
         next_due(view, width),
     )
     return (cover(view, width, [part.title for part in parts]), *parts)
+
+
+def _engine_sheets(view: PackageView, width: float) -> Iterator[Section]:
+    cautions = {caution.key: caution for caution in view.cautions}
+    for engine in view.engines:
+        yield from engine_sections(engine, width, cautions=cautions)
 
 
 def _about(view: PackageView) -> About:

@@ -59,7 +59,14 @@ def _tool_row(pair: Sequence[ToolNeed]) -> list[CellLike]:
 
 def _part_row(part: PartNeed) -> list[CellLike]:
     amount = f"{said_number(part.quantity)} {part.unit}"
-    return [Cell(part.name), amount, said_cards(part.card_numbers, most=9), Tick(), Tick(), Blank()]
+    return [
+        Cell(part.name, quiet=part.reason),
+        amount,
+        said_cards(part.card_numbers, most=9),
+        Tick(),
+        Tick(),
+        Blank(),
+    ]
 
 
 def _none() -> list[CellLike]:

@@ -29,11 +29,12 @@ class Column:
 
 @dataclass(frozen=True, slots=True)
 class Cell:
-    """Text that is bold or stands beside the sign of a due state."""
+    """Text that is bold or stands beside the sign of a due state; `quiet`: smaller words below it."""
 
     text: str
     bold: bool = False
     state: str = ""
+    quiet: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -107,18 +108,25 @@ def _heading_row(columns: Sequence[Column], places: Sequence[_Place], width: flo
 def _row(row: Sequence[CellLike], places: Sequence[_Place], width: float) -> Block:
     size = size_of("body")
     texts = [_lines(cell, place, size) for cell, place in zip(row, places, strict=True)]
-    high = max(_height(cell, lines, size) for cell, lines in zip(row, texts, strict=True))
+    below = [_quiet(cell, place) for cell, place in zip(row, places, strict=True)]
+    high = max(
+        _height(cell, lines, size) + len(quiet) * leading(size_of("small"))
+        for cell, lines, quiet in zip(row, texts, below, strict=True)
+    )
     centred = any(isinstance(cell, (Tick, Blank)) for cell in row)
 
     def draw(pen: Pen, x: float, top: float) -> None:
-        for cell, lines, place in zip(row, texts, places, strict=True):
+        for cell, lines, quiet, place in zip(row, texts, below, places, strict=True):
             if isinstance(cell, Tick):
                 pen.tick_box(x + place.x + PAD, top - (high - BOX) / 2, BOX)
             elif isinstance(cell, Blank):
                 pen.blank(x + place.x + PAD, top - (high - BLANK_HIGH) / 2, place.width - 2 * PAD, BLANK_HIGH)
             else:
-                shift = (high - len(lines) * leading(size)) / 2 if centred else 3
+                whole = len(lines) * leading(size) + len(quiet) * leading(size_of("small"))
+                shift = (high - whole) / 2 if centred else 3
                 _write_cell(pen, x, top - shift, cell, lines, place, size)
+                under = top - shift - len(lines) * leading(size)
+                pen.write_lines(x + place.x + PAD, under, quiet, size_of("small"), colour=pen.shades.faint)
         pen.rule(x, top - high, width, weight=HAIR)
 
     return Block(high, draw)
@@ -132,6 +140,12 @@ def _lines(cell: CellLike, place: _Place, size: float) -> tuple[str, ...]:
         text, face = cell.text, BOLD if cell.bold else REGULAR
         room -= SIGN + 4 if cell.state else 0
     return broken(str(text), face, size, room)
+
+
+def _quiet(cell: CellLike, place: _Place) -> tuple[str, ...]:
+    if not isinstance(cell, Cell) or not cell.quiet:
+        return ()
+    return broken(cell.quiet, REGULAR, size_of("small"), place.room)
 
 
 def _height(cell: CellLike, lines: Sequence[str], size: float) -> float:

@@ -10,7 +10,7 @@
 | `left_out` | list of cards that are not in, as above |
 | `discrepancies` | list: id, found_on, zone, text, airworthy, disposition, hours_estimate |
 | `hours` | list: doer, cards, low, likely, high |
-| `parts` | list: name, quantity, unit, consumable, cards (numbers) |
+| `parts` | list: name, quantity, unit, consumable, cards (numbers), reason (empty where the cards say it) |
 | `tools` | list: name, cards (numbers) |
 | `owner_jobs` | list: card, title, why, authority, steps, cautions (titles) |
 | `leave_alone` | list of texts |
@@ -47,7 +47,7 @@ def package_as_values(view: PackageView) -> Values:
         "left_out": [_card(card) for card in view.left_out],
         "discrepancies": _rows(view.discrepancies, _DISCREPANCY),
         "hours": _rows(view.hours, ("doer", "cards", "low", "likely", "high")),
-        "parts": _rows(view.parts, ("name", "quantity", "unit", "consumable", ("cards", "card_numbers"))),
+        "parts": _rows(view.parts, _PART),
         "tools": _rows(view.tools, ("name", ("cards", "card_numbers"))),
         "owner_jobs": [_owner_job(job) for job in view.owner_jobs],
         "leave_alone": list(view.leave_alone),
@@ -67,6 +67,7 @@ _ASSEMBLY: Names = (
 _DISCREPANCY: Names = (
     ("id", "discrepancy_id"), "found_on", "zone", "text", "airworthy", "disposition", "hours_estimate",
 )  # fmt: skip
+_PART: Names = ("name", "quantity", "unit", "consumable", ("cards", "card_numbers"), "reason")
 _DUE_AFTER: Names = ("title", "citation", "counts_on", "done_now", "due_on", "due_hours", "state")
 _AIRCRAFT: Names = (
     "registration", "maker", "model", "serial", "category", "uses", "features", "counts", "owner",

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
+from typing import TYPE_CHECKING
 
 from annual_planner.store.rows import (
     AircraftSheet,
@@ -17,6 +18,9 @@ from annual_planner.store.rows import (
 from annual_planner.trade.cards import Caution
 from annual_planner.trade.coverage import Covered
 from annual_planner.trade.working import Working
+
+if TYPE_CHECKING:
+    from annual_planner.planning.engine_view import EngineView
 
 
 @dataclass(frozen=True, slots=True)
@@ -32,13 +36,14 @@ class HoursFor:
 
 @dataclass(frozen=True, slots=True)
 class PartNeed:
-    """A part or consumable with the quantity over all cards, and the cards that need it."""
+    """A part or consumable with the quantity over all cards; `reason`: why, where no card says so."""
 
     name: str
     quantity: Decimal
     unit: str
     consumable: bool
     card_numbers: tuple[int, ...]
+    reason: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -101,3 +106,5 @@ class PackageView:
     cautions: tuple[Caution, ...]
     """Every caution that a card of this package names."""
     order_working: Working
+    engines: tuple[EngineView, ...] = ()
+    """Plugs and cylinders of the airplane's engines of known type, by position."""

@@ -8,6 +8,7 @@ from datetime import date
 from annual_planner.library.shelf import Library
 from annual_planner.planning.entitled import owner_person
 from annual_planner.planning.layout import lay_out, new_item
+from annual_planner.planning.package_engines import engine_types
 from annual_planner.planning.reading import read_package
 from annual_planner.planning.weighed import hours_on, visit_from, weighed_items
 from annual_planner.records.edits import Changed
@@ -54,7 +55,8 @@ class BuildPackage:
         visit = visit_from(self.start_on)
         items = weighed_items(weighables(work, self.aircraft_id), visit, sheet, self.library)
         found, owner = discrepancies(work, self.aircraft_id), owner_person(work, sheet)
-        cards = lay_out(items, sheet, found, self.library, self.start_on, owner)
+        types = engine_types(work, self.aircraft_id, self.library)
+        cards = lay_out(items, sheet, found, self.library, self.start_on, owner, types)
         package_id = add_package(
             work,
             NewPackage(

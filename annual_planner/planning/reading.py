@@ -10,8 +10,16 @@ from annual_planner.planning.card_content import from_stored
 from annual_planner.planning.due_after import due_after
 from annual_planner.planning.in_order import lines_in_order
 from annual_planner.planning.owner_jobs import leave_alone, owner_jobs
+from annual_planner.planning.package_engines import engine_views, plugs_to_buy
 from annual_planner.planning.package_view import PackageView
-from annual_planner.planning.sums import Contents, cautions_named, hours_by_doer, parts_needed, tools_needed
+from annual_planner.planning.sums import (
+    Contents,
+    cautions_named,
+    hours_by_doer,
+    parts_first,
+    parts_needed,
+    tools_needed,
+)
 from annual_planner.store.fleet_reads import aircraft_sheet, assemblies, fleet_fact, person_values
 from annual_planner.store.packages import (
     card_lines,
@@ -41,6 +49,7 @@ def read_package(work: Work, package_id: int, library: Library, today: date) -> 
     contents = {card.card_id: from_stored(card.content) for card in every}
     repaired = tuple(card.discrepancy_id for card in every if card.discrepancy_id is not None)
     done_now = frozenset(item.due.requirement_id for item in items if item.do_now)
+    engines = engine_views(work, dates.aircraft_id, library, today)
     jobs = owner_jobs(cards, contents, sheet, _owner(work, sheet), dates.start_on, library)
     return PackageView(
         package=package_line(work, package_id),
@@ -54,7 +63,7 @@ def read_package(work: Work, package_id: int, library: Library, today: date) -> 
         left_out=tuple(card for card in every if not card.included),
         discrepancies=tuple(discrepancies_of(work, dates.aircraft_id, repaired)),
         hours=hours_by_doer(cards),
-        parts=parts_needed(cards, contents),
+        parts=parts_first((*plugs_to_buy(engines, cards), *parts_needed(cards, contents))),
         tools=tools_needed(cards, contents),
         owner_jobs=jobs,
         leave_alone=leave_alone(cards, contents, jobs),
@@ -62,6 +71,7 @@ def read_package(work: Work, package_id: int, library: Library, today: date) -> 
         due_after=due_after(weighables(work, dates.aircraft_id), done_now, sheet, dates.start_on),
         cautions=cautions_named(cards, contents, library.cautions),
         order_working=working,
+        engines=engines,
     )
 
 

@@ -68,7 +68,12 @@ def parts_needed(cards: Iterable[CardLine], contents: Contents) -> tuple[PartNee
             found[part.name, part.unit] = PartNeed(
                 part.name, total, part.unit, consumable, tuple(dict.fromkeys(numbers))
             )
-    return tuple(sorted(found.values(), key=lambda need: (need.consumable, need.name.lower(), need.unit)))
+    return parts_first(found.values())
+
+
+def parts_first(needs: Iterable[PartNeed]) -> tuple[PartNeed, ...]:
+    """Parts before consumables, each by name."""
+    return tuple(sorted(needs, key=lambda need: (need.consumable, need.name.lower(), need.unit)))
 
 
 def tools_needed(cards: Iterable[CardLine], contents: Contents) -> tuple[ToolNeed, ...]:

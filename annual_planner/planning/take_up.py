@@ -14,6 +14,7 @@ from annual_planner.planning.entitled import LeastAsked, owner_person
 from annual_planner.planning.in_order import drafts_in_order
 from annual_planner.planning.layout import Items, included, new_card, new_item
 from annual_planner.planning.merging import merged, on_engines
+from annual_planner.planning.package_engines import engine_types
 from annual_planner.planning.panel_cards import ENDS, engine_panels, with_openings, without_missing_panels
 from annual_planner.planning.weighed import DONE_BY_THE_WHOLE, Visit, weighed_items
 from annual_planner.records.edits import Changed
@@ -101,7 +102,9 @@ class TakeUp(_OfWhatIsNew):
         every = discrepancies(work, sheet.aircraft_id)
         found = [each for each in every if each.discrepancy_id not in repaired]
         asked = [thing for thing, _ in items if thing.line.key not in DONE_BY_THE_WHOLE]
-        new = [draft for thing in asked for draft in requirement_drafts(self.library.cards, thing, sheet)]
+        types = engine_types(work, sheet.aircraft_id, self.library)
+        cards = self.library.cards
+        new = [draft for thing in asked for draft in requirement_drafts(cards, thing, sheet, types)]
         new += [discrepancy_draft(each, zones) for each in found]
         own = without_missing_panels(merged(new), self.library.zones, frozenset(sheet.features))
         openings = [_as_draft(card) for card in there if card.kind in ENDS and card.included]
