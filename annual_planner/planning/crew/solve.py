@@ -1,0 +1,245 @@
+"""Laying out the work: a plan by rules at once, then better ones from the solver, goal by goal."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
+from dataclasses import replace
+from math import ceil
+from threading import Event, Thread
+from time import monotonic
+from typing import TYPE_CHECKING, Any
+
+from annual_planner.planning.crew.clash import impossible
+from annual_planner.planning.crew.greedy import first_plan
+from annual_planner.planning.crew.keeping import kept_plan
+from annual_planner.planning.crew.laid_out import LaidOut, laid_out
+from annual_planner.planning.crew.laying import Plan
+from annual_planner.planning.crew.model import Model, seen_by
+from annual_planner.planning.crew.objective import Aims, Goal, goals
+from annual_planner.planning.crew.prepared import Prepared
+from annual_planner.planning.crew.problem import Problem
+from annual_planner.planning.crew.said import worked_plan
+from annual_planner.trade.refused import Refused
+from annual_planner.trade.working import Worked
+
+if TYPE_CHECKING:
+    from ortools.sat.python.cp_model import CpSolver
+
+BY_RULES_S = 0.4
+"""Seconds for the first plan, which the solver begins with."""
+
+WORKERS = 8
+"""Strategies searched side by side; more than there are cores, for each closes gaps the others leave."""
+
+SHARES = {0: 1.0, 1: 0.7, 2: 0.5}
+"""Share of the time left that a goal may take, by the number of goals behind it."""
+
+Better = Callable[[LaidOut], None]
+
+
+def lay_out(
+    problem: Problem,
+    *,
+    seconds: float = 10.0,
+    seed: int = 0,
+    workers: int = WORKERS,
+    aims: Aims | None = None,
+    hint: LaidOut | None = None,
+    keep: LaidOut | None = None,
+    on_better: Better | None = None,
+    cancelled: Callable[[], bool] | None = None,
+    effort: float | None = None,
+) -> Worked[LaidOut]:
+    """The best plan found in some seconds, with its working.
+
+    `seconds` 0: the plan by rules, without the solver. `hint`: a plan to begin with. `keep`: the plan so
+    far; a job that leaves its half-day or its people counts against the new plan, and `moved` lists them.
+    `on_better` is called with each better plan, at first with the one by rules. `cancelled` is asked every
+    few hundredths of a second; then the best plan so far comes back. `effort`: a limit in the solver's own
+    measure instead of seconds; with one worker and the same seed the same plan comes again.
+    Refused when nothing fits (`Impossible`, with the rules that clash), or nothing was found in time.
+    """
+    search = _Search(problem, seconds, seed, workers, aims or Aims(), keep, on_better, cancelled, effort)
+    best = search.run(hint)
+    return worked_plan(problem, best, search.stopped())
+
+
+class _Search:
+    """One search: what it was given and the best plan so far."""
+
+    def __init__(
+        self,
+        problem: Problem,
+        seconds: float,
+        seed: int,
+        workers: int,
+        aims: Aims,
+        keep: LaidOut | None,
+        on_better: Better | None,
+        cancelled: Callable[[], bool] | None,
+        effort: float | None,
+    ) -> None:
+        self.began = monotonic()
+        self.problem, self.seconds, self.seed, self.workers = problem, seconds, seed, workers
+        self.aims, self.keep, self.effort = aims, keep, effort
+        self.on_better, self.stopped = on_better, cancelled or (lambda: False)
+        self.ready = Prepared(problem)
+        self.plan: Plan | None = None
+        self.best: LaidOut | None = None
+
+    def run(self, hint: LaidOut | None) -> LaidOut:
+        """The best plan in the time there is."""
+        if all(self.ready.ways):
+            for plan in self._plans_by_rules(hint):
+                self._take_first(plan)
+        if self.best and (self.seconds <= 0 or self.stopped() or not self.problem.jobs):
+            return self.best
+        if all(self.ready.ways):
+            self._solve()
+        if self.best is None:
+            raise self._nothing_found()
+        return replace(self.best, seconds=monotonic() - self.began)
+
+    def _plans_by_rules(self, hint: LaidOut | None) -> Iterator[Plan | None]:
+        for given in (hint, self.keep):
+            if given is not None:
+                yield kept_plan(self.ready, given)
+        share = BY_RULES_S if self.seconds <= 0 else min(BY_RULES_S, self.seconds / 10)
+        tries = 60 if self.effort is None else 20
+        long = 0.0 if self.effort is not None else share
+        yield first_plan(self.ready, long, self.seed, tries, stop=self.stopped)
+
+    def _take_first(self, plan: Plan | None) -> None:
+        if plan is None:
+            return
+        laid = laid_out(self.ready, plan, self.keep)
+        if self.best is None or self._worth(laid) < self._worth(self.best):
+            self.plan = plan
+            self._publish(laid)
+
+    def _worth(self, laid: LaidOut) -> tuple[int, int]:
+        late = sum(p.weight * laid.late_steps[p.name] for p in self.problem.promises if p.jobs)
+        finish = self.ready.common.steps_by(laid.finish)
+        return late, finish + self.aims.moved_weight * len(laid.moved)
+
+    def _publish(self, laid: LaidOut) -> None:
+        self.best = replace(laid, seconds=monotonic() - self.began)
+        if self.on_better is not None:
+            self.on_better(self.best)
+
+    def _solve(self) -> None:
+        """Goal after goal; what was reached is held while the next is sought."""
+        model = Model(self.ready, self._horizon())
+        stages = list(goals(model, self.aims, self.keep))
+        for number, goal in enumerate(stages):
+            if self._left() <= 0.02 or self.stopped():
+                break
+            if not self._stage(model, goal, len(stages) - number - 1):
+                break
+
+    def _horizon(self) -> int:
+        """No plan worth having ends later than the one by rules, unless dates or moves weigh more."""
+        if self.plan is None:
+            return self.ready.common.steps
+        finish = max((laid.ends for laid in self.plan.values()), default=0)
+        free = self.keep is not None or self.aims.cost_weight or any(p.jobs for p in self.problem.promises)
+        return self.ready.common.steps if free else finish
+
+    def _left(self) -> float:
+        return self.began + self.seconds - monotonic()
+
+    def _stage(self, model: Model, goal: Goal, behind: int) -> bool:
+        """Seek one goal. Whether there is a plan to go on with."""
+        model.cp.minimize(goal.amount)
+        if self.plan is not None:
+            model.hint(self.plan)
+        solver = self._solver(SHARES.get(behind, 0.7))
+        with stopping(solver, self.stopped):
+            status = solver.solve(model.cp, _callback(self, model))
+        said = solver.status_name(status)
+        if said == "INFEASIBLE" and self.plan is None:
+            raise self._nothing_fits()
+        if said not in ("OPTIMAL", "FEASIBLE"):
+            return False  # what was not reached can't be held; later goals would give it up
+        self.plan = model.plan(seen_by(solver))
+        self._note(solver, goal, proven=said == "OPTIMAL")
+        model.cp.add(goal.amount <= round(solver.objective_value))
+        return True
+
+    def _note(self, solver: CpSolver, goal: Goal, proven: bool) -> None:
+        assert self.plan is not None
+        before = self.best
+        laid = laid_out(self.ready, self.plan, self.keep)
+        bound = before.bound if before else None
+        if goal.is_finish:
+            bound = laid.finish if proven else self.ready.common.until(_whole(solver.best_objective_bound))
+        settled = (before.settled if before else ()) + ((goal.name,) if proven else ())
+        sure = (before.proven if before else False) or (proven and goal.is_finish)
+        self.best = replace(laid, bound=bound, settled=settled, proven=sure)
+
+    def _solver(self, share: float) -> CpSolver:
+        from ortools.sat.python import cp_model
+
+        solver = cp_model.CpSolver()
+        solver.parameters.num_workers = self.workers
+        solver.parameters.random_seed = self.seed
+        solver.parameters.max_time_in_seconds = max(self._left() * share, 0.01)
+        solver.parameters.use_overload_checker_in_cumulative = True
+        if self.effort is not None:
+            solver.parameters.max_time_in_seconds = 1e9
+            solver.parameters.max_deterministic_time = self.effort
+        return solver
+
+    def seen(self, plan: Plan) -> None:
+        """A better plan came from the solver."""
+        self.plan = plan
+        laid = laid_out(self.ready, plan, self.keep)
+        if self.best is not None:
+            laid = replace(laid, bound=self.best.bound, settled=self.best.settled, proven=self.best.proven)
+        self._publish(laid)
+
+    def _nothing_found(self) -> Refused:
+        if not all(self.ready.ways):
+            return self._nothing_fits()
+        return Refused(
+            f"No plan for these {len(self.problem.jobs)} jobs was found in {self.seconds:g} s.",
+            "Give it more time, a longer calendar, or fewer rules.",
+        )
+
+    def _nothing_fits(self) -> Refused:
+        return impossible(self.problem, seconds=max(5.0, self.seconds))
+
+
+def _whole(bound: float) -> int:
+    """The solver's bound as a number of steps: the next whole number, and none below 0."""
+    return max(0, ceil(bound - 1e-6))
+
+
+def _callback(search: _Search, model: Model) -> Any:
+    from ortools.sat.python import cp_model
+
+    class Callback(cp_model.CpSolverSolutionCallback):
+        def on_solution_callback(self) -> None:
+            search.seen(model.plan(seen_by(self)))
+
+    return Callback()
+
+
+@contextmanager
+def stopping(solver: CpSolver, stopped: Callable[[], bool]) -> Iterator[None]:
+    """Ask every few hundredths of a second whether to stop, while the solver runs."""
+    over = Event()
+
+    def watch() -> None:
+        while not over.wait(0.03):
+            if stopped():
+                solver.stop_search()
+
+    watcher = Thread(target=watch, daemon=True)
+    watcher.start()
+    try:
+        yield
+    finally:
+        over.set()
+        watcher.join()

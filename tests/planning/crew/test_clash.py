@@ -1,0 +1,68 @@
+"""When nothing fits, the refusal names the rules that clash and no others."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import pytest
+
+from annual_planner.planning.crew.clash import Impossible
+from annual_planner.planning.crew.open_time import Span
+from annual_planner.planning.crew.problem import After, Job, Pinned, Problem, Seat
+from annual_planner.planning.crew.solve import lay_out
+from tests.planning.crew.annuals import INSPECTOR, MECHANIC, annual, at, people, shop_weeks
+
+
+def clash_of(problem: Problem) -> Impossible:
+    with pytest.raises(Impossible) as refused:
+        lay_out(problem, seconds=5)
+    return refused.value
+
+
+def with_jobs(*jobs: Job) -> Problem:
+    """An annual of twenty jobs that fits, and these jobs with it; the inspector is away on 12 and 13 May."""
+    base = annual(5, 20, weeks=3, owner=False, with_clock=False)
+    away = (Span(at("2026-05-12"), at("2026-05-14")),)
+    crew = tuple(replace(p, away=away if p.key == "lead" else ()) for p in people(3, owner=False))
+    return replace(base, people=crew, jobs=(*base.jobs, *jobs))
+
+
+def test_an_inspection_while_the_inspector_is_away_names_both() -> None:
+    dates = {"not_before": at("2026-05-12T08:00"), "not_after": at("2026-05-13T17:00")}
+    found = clash_of(with_jobs(Job("31", "final look", 4, seats=(Seat(INSPECTOR),), **dates)))  # type: ignore[arg-type]
+    assert found.jobs == ("31",)
+    assert found.smallest
+    assert any("away 12–13 May 2026" in line for line in found.clash)
+    assert any("Ada Lindqvist, who alone may do it" in line for line in found.clash)
+    assert len(found.clash) == 4
+
+
+def test_two_jobs_pinned_to_one_person_at_once_name_the_two_and_no_other_rule() -> None:
+    pins = Pinned(at("2026-05-05T08:00"), ("second",), "begun")
+    found = clash_of(
+        with_jobs(
+            Job("a", "left brake", 4, seats=(Seat(MECHANIC),), pinned=pins),
+            Job("b", "right brake", 4, seats=(Seat(MECHANIC),), pinned=pins),
+        )
+    )
+    assert found.jobs == ("a", "b")
+    assert len(found.clash) == 4
+    assert all("brake" in line for line in found.clash)
+
+
+def test_a_hot_job_that_a_late_part_keeps_from_the_run_names_the_run_and_the_part() -> None:
+    run = Job("run", "engine run", 2, not_after=at("2026-05-05T17:00"))
+    part = {"not_before": at("2026-05-07T08:00"), "arrives": "the gauge comes back"}
+    hot = Job("hot", "compression", 4, after=(After("run", most_min=60, why="it is done hot"),), **part)  # type: ignore[arg-type]
+    found = clash_of(with_jobs(run, hot))
+    assert set(found.jobs) == {"run", "hot"}
+    assert any("the gauge comes back" in line for line in found.clash)
+    assert any("within 1 h" in line and "it is done hot" in line for line in found.clash)
+    assert len(found.clash) == 3
+
+
+def test_too_short_a_calendar_is_named() -> None:
+    jobs = tuple(Job(str(n), f"long {n}", 32, seats=(Seat(INSPECTOR),)) for n in range(6))
+    found = clash_of(Problem(shop_weeks(1), people(1, owner=False), jobs))
+    assert any("calendar" in line for line in found.clash)
+    assert len(found.jobs) == 6
