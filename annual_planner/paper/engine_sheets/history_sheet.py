@@ -12,7 +12,8 @@ from annual_planner.paper.flow import Block, Group, Section
 from annual_planner.paper.said import said_day, said_tenths
 from annual_planner.paper.tables import Cell, CellLike, Column, table
 from annual_planner.paper.text import gap, heading, paragraph, subheading
-from annual_planner.planning.engine_view import CylinderView, EngineView, LookView, PlaceView
+from annual_planner.planning.engine_view import CylinderView, EngineView, LookView, PlaceView, PlugView
+from annual_planner.trade.engines import Place
 from annual_planner.trade.flow import REGULATED_PSI
 
 WHAT = "History"
@@ -51,7 +52,7 @@ def history_sheet(view: EngineView, width: float) -> Section:
     hours = said_tenths(view.engine_hours)
     facts = f"{view.registration} · {view.engine_title} · {hours} h as of {said_day(view.today)}"
     pressures = [pressure_chart(view, each) for each in view.cylinders]
-    gaps = [gap_chart(each) for each in view.places]
+    gaps = [gap_chart(each.place, _plug(view, each)) for each in view.places]
     top = (
         heading(title, width, note=facts),
         subheading("Compression by cylinder, psi over engine hours", width),
@@ -139,16 +140,21 @@ def lowest_good(view: EngineView, cylinder: CylinderView) -> float | None:
     return None if loss is None else REGULATED_PSI * (1 - loss)
 
 
-def gap_chart(seat: PlaceView) -> Chart:
-    """The chart of the gap of the plug in one place."""
-    plug = seat.plug
+def _plug(view: EngineView, seat: PlaceView) -> PlugView | None:
+    """The plug that came out of a place and lies in the tray, else the one that sits in it."""
+    slot = view.tray.slot(seat.place) if view.tray else None
+    return slot.plug if slot else seat.plug
+
+
+def gap_chart(at: Place, plug: PlugView | None) -> Chart:
+    """The chart of the gap of the plug of one place."""
     if plug is None:
-        return _bare(f"{seat.place}", "No plug on record.")
+        return _bare(str(at), "No plug on record.")
     kind = plug.plug_type
     wear = plug.wear.value.gap.trend if plug.wear else None
     said = wear.said if wear else f"{plug.type_title} is not in the library: no limits, no forecast"
     return Chart(
-        title=f"{seat.place}  {plug.tag}",
+        title=f"{at}  {plug.tag}",
         runs=gap_runs(plug.looks),
         low=kind.gap_low_in if kind else None,
         high=kind.gap_high_in if kind else None,
