@@ -9,8 +9,11 @@ from typing import Any
 
 from annual_planner.library.airplane import FeatureRow, ZoneRow
 from annual_planner.library.appendix import ItemRow
+from annual_planner.library.by_key import near
 from annual_planner.library.cards import CardRow
 from annual_planner.library.cautions import CautionRow
+from annual_planner.library.conditions import ConditionRow, missing_conditions
+from annual_planner.library.engines import EngineRow, PlugTypeRow, plug_type_faults
 from annual_planner.library.faults import Fault
 from annual_planner.library.files import Shelf
 from annual_planner.library.requirements import RequirementRow
@@ -26,11 +29,15 @@ class Shelves:
     items: Shelf[ItemRow]
     requirements: Shelf[RequirementRow]
     cards: Shelf[CardRow]
+    engines: Shelf[EngineRow]
+    plug_types: Shelf[PlugTypeRow]
+    conditions: Shelf[ConditionRow]
 
     def faults(self) -> list[Fault]:
         """Return the faults of single tables."""
         shelves: tuple[Shelf[Any], ...] = (
-            self.zones, self.features, self.cautions, self.items, self.requirements, self.cards
+            self.zones, self.features, self.cautions, self.items, self.requirements, self.cards,
+            self.engines, self.plug_types, self.conditions,
         )  # fmt: skip
         return [fault for shelf in shelves for fault in shelf.faults]
 
@@ -50,6 +57,8 @@ def crossing_faults(shelves: Shelves) -> Iterator[Fault]:
     for key in shelves.cards.entries:
         yield from _card_faults(shelves, key)
     yield from _loops(shelves.cards)
+    yield from plug_type_faults(shelves.engines, shelves.plug_types)
+    yield from missing_conditions(shelves.conditions)
 
 
 def _unknown(
@@ -61,9 +70,7 @@ def _unknown(
 
 
 def _nearest(value: str, known: Iterable[str]) -> str:
-    from difflib import get_close_matches
-
-    close = get_close_matches(value, list(known), n=3, cutoff=0.4)
+    close = near(value, known)
     return "such as " + ", ".join(close) if close else "none is near"
 
 

@@ -11,6 +11,7 @@ from typing import Annotated, Self
 
 from pydantic import Field, field_validator, model_validator
 
+from annual_planner.library.by_key import by_key
 from annual_planner.library.faults import Fault, refuse
 from annual_planner.library.files import Kind, Shelf, read_shelf, shipped
 from annual_planner.library.rows import Row as Table
@@ -254,20 +255,12 @@ class EngineShelf:
     plug_types: tuple[PlugType, ...]
 
     def engine(self, key: str) -> EngineType:
-        """The engine type of that key. Raises Refused where there is none."""
-        for each in self.engines:
-            if each.key == key:
-                return each
-        known = ", ".join(each.key for each in self.engines)
-        raise Refused(f"The library has no engine type '{key}'.", f"Choose one of {known}, or add it.")
+        """The engine type of that key. Raises Refused, with the near keys, where there is none."""
+        return by_key(self.engines, key, "engine type")
 
     def plug_type(self, key: str) -> PlugType:
-        """The plug type of that key. Raises Refused where there is none."""
-        for each in self.plug_types:
-            if each.key == key:
-                return each
-        known = ", ".join(each.key for each in self.plug_types)
-        raise Refused(f"The library has no plug type '{key}'.", f"Choose one of {known}, or add it.")
+        """The plug type of that key. Raises Refused, with the near keys, where there is none."""
+        return by_key(self.plug_types, key, "plug type")
 
 
 def load_engines(*folders: Traversable) -> EngineShelf:
@@ -281,15 +274,20 @@ def load_engines(*folders: Traversable) -> EngineShelf:
 def read_engines(*folders: Traversable) -> EngineShelf:
     """Read these folders only, later ones over earlier ones. Raises Refused like load_engines."""
     engines, plugs = read_shelf(ENGINES, folders), read_shelf(PLUG_TYPES, folders)
-    refuse([*plugs.faults, *engines.faults, *_crossing_faults(engines, plugs)])
+    refuse([*plugs.faults, *engines.faults, *plug_type_faults(engines, plugs)])
+    return EngineShelf(*values_of(engines, plugs))
+
+
+def values_of(
+    engines: Shelf[EngineRow], plugs: Shelf[PlugTypeRow]
+) -> tuple[tuple[EngineType, ...], tuple[PlugType, ...]]:
+    """Give the trade's values of shelves without faults."""
     types = {key: each.row.value() for key, each in plugs.entries.items()}
-    return EngineShelf(
-        engines=tuple(each.row.value(types) for each in engines.entries.values()),
-        plug_types=tuple(types.values()),
-    )
+    return tuple(each.row.value(types) for each in engines.entries.values()), tuple(types.values())
 
 
-def _crossing_faults(engines: Shelf[EngineRow], plugs: Shelf[PlugTypeRow]) -> Iterator[Fault]:
+def plug_type_faults(engines: Shelf[EngineRow], plugs: Shelf[PlugTypeRow]) -> Iterator[Fault]:
+    """Find every plug type that an engine names and that isn't there, or whose thread doesn't fit."""
     for key, entry in engines.entries.items():
         for name in dict.fromkeys(name for row in entry.row.rows for name in row.plug_types):
             if name not in plugs.named:

@@ -9,11 +9,15 @@ from annual_planner.library.airplane import FEATURES, ZONES
 from annual_planner.library.appendix import ITEMS
 from annual_planner.library.cards import CARDS
 from annual_planner.library.cautions import CAUTIONS
+from annual_planner.library.conditions import CONDITIONS
 from annual_planner.library.crossings import Shelves, crossing_faults
+from annual_planner.library.engines import ENGINES, PLUG_TYPES, values_of
 from annual_planner.library.faults import refuse
 from annual_planner.library.files import read_shelf, shipped
 from annual_planner.library.requirements import REQUIREMENTS
 from annual_planner.trade.cards import CardTemplate, Caution, Feature, InspectionItem, Zone
+from annual_planner.trade.engines import EngineType
+from annual_planner.trade.plugs import ConditionSays, PlugType
 from annual_planner.trade.requirements import RequirementTemplate
 
 
@@ -27,6 +31,9 @@ class Library:
     items: tuple[InspectionItem, ...]
     requirements: tuple[RequirementTemplate, ...]
     cards: tuple[CardTemplate, ...]
+    engines: tuple[EngineType, ...]
+    plug_types: tuple[PlugType, ...]
+    conditions: tuple[ConditionSays, ...]
 
 
 def load_library(*folders: Traversable) -> Library:
@@ -46,8 +53,12 @@ def read_library(*folders: Traversable) -> Library:
         items=read_shelf(ITEMS, folders),
         requirements=read_shelf(REQUIREMENTS, folders),
         cards=read_shelf(CARDS, folders),
+        engines=read_shelf(ENGINES, folders),
+        plug_types=read_shelf(PLUG_TYPES, folders),
+        conditions=read_shelf(CONDITIONS, folders),
     )
     refuse([*shelves.faults(), *crossing_faults(shelves)])
+    engines, plug_types = values_of(shelves.engines, shelves.plug_types)
     return Library(
         zones=tuple(each.row.value() for each in shelves.zones.entries.values()),
         features=tuple(each.row.value() for each in shelves.features.entries.values()),
@@ -55,6 +66,9 @@ def read_library(*folders: Traversable) -> Library:
         items=tuple(each.row.value() for each in shelves.items.entries.values()),
         requirements=tuple(each.row.value() for each in shelves.requirements.entries.values()),
         cards=tuple(each.row.value() for each in shelves.cards.entries.values()),
+        engines=engines,
+        plug_types=plug_types,
+        conditions=tuple(each.row.value() for each in shelves.conditions.entries.values()),
     )
 
 

@@ -2,15 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from math import isfinite, isnan
 
 from annual_planner.trade.gaps import GapAction, GapChecked, gap_checked
 from annual_planner.trade.plugs import (
-    CONDITIONS,
     FIRST_SIGHT,
     Condition,
+    ConditionSays,
     Damage,
     Electrode,
     PlugType,
@@ -83,23 +83,29 @@ _WEIGHT = {Verdict.CLEAN: 0, Verdict.REPLACE_SOON: 1, Verdict.REPLACE: 2}
 
 
 def decided(
-    seen: PlugSeen, plug_type: PlugType, shop_resistance_ohm: float = SHOP_RESISTANCE_OHM
+    seen: PlugSeen,
+    plug_type: PlugType,
+    shop_resistance_ohm: float = SHOP_RESISTANCE_OHM,
+    *,
+    says: Mapping[Condition, ConditionSays],
 ) -> Worked[Decision]:
     """Decide what becomes of a plug from everything seen and measured on it; the gravest reason decides.
 
+    `says`: what each condition says, as the library's table has it (Library.conditions_say).
     Raises Refused for what can't be together or can't be measured.
     """
     _refuse_impossible(seen, plug_type)
     gap = gap_checked(seen.gaps_in, plug_type) if seen.gaps_in else None
-    reasons = tuple(_reasons(seen, plug_type, gap.value if gap else None, shop_resistance_ohm))
+    found = [says[each] for each in seen.conditions]
+    checked = gap.value if gap else None
+    reasons = tuple(_reasons(seen, found, plug_type, checked, shop_resistance_ohm))
     verdict = max((each.verdict for each in reasons), key=_WEIGHT.__getitem__)
-    says = [CONDITIONS[each] for each in seen.conditions]
     value = Decision(
         verdict=verdict,
         reasons=reasons,
-        discrepancies=tuple(each.discrepancy for each in says if each.discrepancy),
-        look_next=tuple(text for each in says for text in each.look_next),
-        gap=gap.value if gap else None,
+        discrepancies=tuple(each.discrepancy for each in found if each.discrepancy),
+        look_next=tuple(text for each in found for text in each.look_next),
+        gap=checked,
         may_be_overruled=not seen.dropped,
     )
     return Worked(value, _working(seen, plug_type, value, gap.working if gap else None))
@@ -121,13 +127,17 @@ def overruled(decision: Decision, verdict: Verdict, because: str) -> Decision:
 
 
 def _reasons(
-    seen: PlugSeen, plug_type: PlugType, gap: GapChecked | None, shop_ohm: float
+    seen: PlugSeen,
+    found: Sequence[ConditionSays],
+    plug_type: PlugType,
+    gap: GapChecked | None,
+    shop_ohm: float,
 ) -> Iterator[Reason]:
     if seen.dropped:
         yield Reason(Verdict.REPLACE, "dropped: it may be cracked where nobody sees it", Rule(_DROPPED))
     for damage in seen.damage:
         yield Reason(Verdict.REPLACE, damage.value, Rule(FIRST_SIGHT))
-    yield from (_by_condition(each) for each in seen.conditions)
+    yield from (_by_condition(each) for each in found)
     yield from _by_size(seen, plug_type)
     yield from _by_gap(gap)
     yield from _by_resistance(seen.resistance_ohm, plug_type, shop_ohm)
@@ -136,9 +146,8 @@ def _reasons(
         yield Reason(Verdict.REPLACE, "no steady spark on the pressure tester", rule)
 
 
-def _by_condition(condition: Condition) -> Reason:
-    says = CONDITIONS[condition]
-    return Reason(says.verdict, f"{condition.value}: {says.looks_like}", Rule(says.source))
+def _by_condition(says: ConditionSays) -> Reason:
+    return Reason(says.verdict, f"{says.condition.value}: {says.looks_like}", Rule(says.source))
 
 
 def _by_size(seen: PlugSeen, plug_type: PlugType) -> Iterator[Reason]:

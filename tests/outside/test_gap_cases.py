@@ -15,6 +15,7 @@ from typing import Any
 import pint
 import pytest
 
+from annual_planner.library.conditions import load_conditions
 from annual_planner.library.engines import load_engines
 from annual_planner.trade.gaps import (
     BENCH_LIMIT_IN,
@@ -66,7 +67,8 @@ def test_wires_judge_a_gap_as_the_case_says(case: Facts) -> None:
 def test_an_oval_electrode_is_kept_or_rejected_as_the_case_says(case: Facts) -> None:
     axes = (case["short_axis_in"], case["long_axis_in"])
     assert axes[0] / axes[1] == pytest.approx(case["ratio"])
-    verdict = decided(PlugSeen((Condition.WORN,), oval_in=axes), plug_type()).value.verdict
+    seen = PlugSeen((Condition.WORN,), oval_in=axes)
+    verdict = decided(seen, plug_type(), says=load_conditions()).value.verdict
     assert (verdict is Verdict.REPLACE) is (case["result"] == "reject")
 
 

@@ -3,17 +3,22 @@
 from __future__ import annotations
 
 import math
+from functools import partial
 
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from annual_planner.trade.plug_check import OPEN_OHM, PlugSeen, decided, overruled
-from annual_planner.trade.plugs import CONDITIONS, Condition, Damage, Electrode, Verdict
+from annual_planner.library.conditions import load_conditions
+from annual_planner.trade.plug_check import OPEN_OHM, PlugSeen, overruled
+from annual_planner.trade.plug_check import decided as decided_by
+from annual_planner.trade.plugs import Condition, Damage, Electrode, Verdict
 from annual_planner.trade.refused import Refused
 from annual_planner.trade.working import as_lines
 from tests.engine_types import plug_type
 
+CONDITIONS = load_conditions()
+decided = partial(decided_by, says=CONDITIONS)
 PLUG = plug_type()
 CLEANABLE = [each for each in Condition if CONDITIONS[each].verdict is Verdict.CLEAN]
 
