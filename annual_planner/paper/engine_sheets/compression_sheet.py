@@ -35,9 +35,9 @@ MADE = (
 READINGS = (
     Column("Cyl.", 7),
     Column("Last reading", 25),
-    Column("Lowest good", 23),
+    Column("Lowest good", 22),
     Column("Today, psi", 14),
-    Column("Heard at (no.)", 15),
+    Column("Heard at no.", 15),
     Column("Read again", 14),
     Column("Outlook", 32),
 )
@@ -45,7 +45,7 @@ RUNGS = (
     Column("", 4),
     Column("Low? In this order", 30),
     Column("What it shows", 46),
-    Column("psi after", 14),
+    Column("psi, or seen", 14),
 )
 
 
@@ -176,7 +176,7 @@ def _rungs(view: EngineView) -> list[list[CellLike]]:
             Cell(str(number), bold=True),
             Cell(step.title + ("" if step.needed else " (if it helps)"), bold=True),
             step.shows,
-            Blank() if step.read_again else "look only",
+            Blank(),
         ]
         for number, step in enumerate(view.ladder, 1)
     ]

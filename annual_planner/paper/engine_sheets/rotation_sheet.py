@@ -22,6 +22,8 @@ from annual_planner.trade.torque import said_torque
 WHAT = "Rotation"
 KEYS = ("propeller_live", "hot_engine", "compressed_air", "hydraulic_lock")
 BETWEEN = 14.0
+PLUG_AT = 60.0
+"""Where a list names the plug, from its left edge."""
 MOST_HIGH = 235.0
 ARROW = " → "
 POLARITY = {
@@ -41,13 +43,9 @@ def rotation_sheet(view: EngineView, width: float, cautions: Cautions) -> Sectio
     top = (*head(view, title, note, width), *brief_cautions(cautions, KEYS, width), gap(3))
     half = (width - BETWEEN) / 2
     drawings = _drawings(view, worked, half)
-    first, second = (
-        [move for move in worked.moves if move.old.row is row.row] for row in view.engine_type.rows
-    )
-    lists = side_by_side(_list(view, first, half), _list(view, second, half), half + BETWEEN)
     groups = (
         Group((*top, drawings)),
-        Group((lists, gap(4))),
+        *_lists(view, worked, half),
         Group(tuple(_does(worked, width))),
         Group(tuple(_fitting(view, width))),
     )
@@ -76,35 +74,51 @@ def _drawing(figure: Figure, worked: Rotation, row: Row, half: float, *, dashed:
     )
 
 
-def _list(view: EngineView, moves: list[Move], width: float) -> Block:
-    """List one row's moves: from, to, which plug, a box to tick when it is in."""
-    body, small = size_of("body"), size_of("small")
-    high = BOX + 5
-    lines = [(move, *_plug(view, move.old)) for move in moves]
-    head_high = leading(small) + 5
-    wide = (60.0, width - 60 - BOX - 8)
+def _lists(view: EngineView, worked: Rotation, half: float) -> list[Group]:
+    """List the moves of both rows beside each other: from, to, which plug, a box to tick when it is in."""
+    first, second = (
+        [move for move in worked.moves if move.old.row is row.row] for row in view.engine_type.rows
+    )
+    shift = half + BETWEEN
+    top = side_by_side(_list_head(half), _list_head(half), shift)
+    rows = [
+        side_by_side(_listed(view, left, half), _listed(view, right, half), shift)
+        for left, right in zip(first, second, strict=True)
+    ]
+    between = [Group((row,), running=top) for row in rows[2:-2]]
+    last = [Group(tuple(rows[-2:]), running=top)] if len(rows) > 3 else []
+    return [Group((top, *(rows[:2] if last else rows))), *between, *last]
+
+
+def _list_head(width: float) -> Block:
+    small = size_of("small")
+    high = leading(small) + 5
 
     def draw(pen: Pen, x: float, top: float) -> None:
-        pen.box(x, top, width, head_high, fill=pen.shades.band)
-        for left, word in ((0.0, "old → new"), (wide[0], "plug"), (wide[0] + wide[1], "in")):
+        pen.box(x, top, width, high, fill=pen.shades.band)
+        for left, word in ((0.0, "old → new"), (PLUG_AT, "plug"), (width - BOX - 8, "in")):
             pen.write(x + left + 3, top - 2.5, word, small, face=BOLD)
-        y = top - head_high
-        for move, tag, quiet in lines:
-            pen.write(x + 3, y - 4, f"{move.old}{ARROW}{move.new}", body + 1, face=BOLD)
-            pen.write(x + wide[0] + 3, y - 1, _cut(tag, body, wide[1] - 6), body)
-            pen.write(
-                x + wide[0] + 3,
-                y - 1 - leading(body),
-                _cut(f"{quiet}{POLARITY[move.polarity]}", small, wide[1] - 6),
-                small,
-                colour=pen.shades.faint,
-            )
-            pen.tick_box(x + wide[0] + wide[1] + 3, y - 1.5, BOX)
-            y -= high
-            pen.rule(x, y, width, weight=HAIR)
-        pen.rule(x, top - head_high, width, weight=THIN, colour=pen.shades.ink)
+        pen.rule(x, top - high, width, weight=THIN, colour=pen.shades.ink)
 
-    return Block(head_high + len(lines) * high, draw)
+    return Block(high, draw)
+
+
+def _listed(view: EngineView, move: Move, width: float) -> Block:
+    """List one move."""
+    body, small = size_of("body"), size_of("small")
+    tag, kind = _plug(view, move.old)
+    room = width - PLUG_AT - BOX - 14
+    named, quiet = _cut(tag, body, room), _cut(f"{kind}{POLARITY[move.polarity]}", small, room)
+    high = BOX + 5
+
+    def draw(pen: Pen, x: float, top: float) -> None:
+        pen.write(x + 3, top - 4, f"{move.old}{ARROW}{move.new}", body + 1, face=BOLD)
+        pen.write(x + PLUG_AT + 3, top - 1, named, body)
+        pen.write(x + PLUG_AT + 3, top - 1 - leading(body), quiet, small, colour=pen.shades.faint)
+        pen.tick_box(x + width - BOX - 5, top - 2.5, BOX)
+        pen.rule(x, top - high, width, weight=HAIR)
+
+    return Block(high, draw)
 
 
 def _cut(text: str, size: float, room: float, face: str = REGULAR) -> str:
@@ -153,5 +167,5 @@ def _fitting(view: EngineView, width: float) -> list[Block]:
     )
     return [
         subheading(f"Putting in, {view.engine_type.thread.value} thread", width),
-        paragraph(text, width, kind="small"),
+        paragraph(text, width),
     ]

@@ -56,7 +56,7 @@ def tray_sheet(view: EngineView, width: float, cautions: Cautions) -> Section:
     title = title_of(view, WHAT)
     strips = [_strip(view, places, width) for places in strips_of(view)]
     top = (*head(view, title, NOTE, width), *brief_cautions(cautions, KEYS, width), gap(4))
-    legend = tuple(_legend(width))
+    legend = _legend(width, "body" if view.engine_type.cylinder_count <= 8 else "small")
     groups = [Group(tuple(strips[number : number + 2])) for number in range(0, len(strips), 2)]
     groups[0] = Group((*top, *groups[0].blocks, *legend))
     return Section(title, tuple(groups), own_sheet=True)
@@ -205,14 +205,14 @@ def _ticks(pen: Pen, x: float, top: float, field: Field, abreast: int, room: flo
         pen.write(left + BOX / 2, y - BOX, word, size_of("small"), align="center")
 
 
-def _legend(width: float) -> list[Block]:
+def _legend(width: float, kind: str) -> list[Block]:
     forced = {each for each, says in load_conditions().items() if says.verdict is Verdict.REPLACE}
     named = [
         f"{number} {each.value}" + (" (new)" if each in forced else "")
         for number, each in enumerate(Condition, 1)
     ]
     return [
-        paragraph("Condition of the firing end: " + " · ".join(named) + ".", width, kind="small"),
+        paragraph("Condition of the firing end: " + " · ".join(named) + ".", width, kind=kind),
         paragraph(
             "clean: clean, gap, test, back in · soon: back in, replaced at the next chance · new: doesn’t go "
             "back in · gasket: it came out with its plug, else it is still in the hole. worn out, short, in "
@@ -220,6 +220,6 @@ def _legend(width: float) -> list[Block]:
             "electrodes the smallest and the largest. A gap too small is never levered open. A dropped plug "
             "is scrap.",
             width,
-            kind="small",
+            kind=kind,
         ),
     ]
