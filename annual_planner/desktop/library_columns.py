@@ -6,7 +6,9 @@ from annual_planner.desktop.columns import Column
 from annual_planner.trade.cards import CardTemplate, Caution, Hours
 from annual_planner.trade.clauses import Clause
 from annual_planner.trade.coverage import Covered
+from annual_planner.trade.engines import EngineType, Phase, PolarityRule
 from annual_planner.trade.periods import interval_text
+from annual_planner.trade.plugs import ConditionSays, PlugType
 from annual_planner.trade.requirements import RequirementTemplate
 
 
@@ -59,6 +61,61 @@ SCOPE_COLUMNS: tuple[Column[Covered], ...] = (
     Column("subject", "Subject", lambda c: c.item.subject, "subject", 40),
     Column("cards", "Cards that look at it", lambda c: ", ".join(c.cards), "cards", 44),
 )
+
+ENGINE_COLUMNS: tuple[Column[EngineType], ...] = (
+    Column("title", "Engine type", lambda e: e.title, "title", 30),
+    Column("layout", "Layout", lambda e: words(e.layout.value), "layout", 17),
+    Column("cylinders", "Cylinders", lambda e: str(len(e.firing_order)), "cylinders", 10, right=True,
+           by=lambda e: len(e.firing_order)),
+    Column("firing", "Firing order", lambda e: "-".join(map(str, e.firing_order)), "firing", 26),
+    Column("phase", "Magnetos", lambda e: sparks(e), "phase", 22),
+    Column("thread", "Thread", lambda e: e.thread.value, "thread", 8),
+    Column("torque", "Torque, Nm", lambda e: f"{e.torque.low_nm:g} – {e.torque.high_nm:g}", "torque", 13,
+           right=True, by=lambda e: e.torque.low_nm,
+           spoken=lambda e: f"{e.torque.low_nm:g} to {e.torque.high_nm:g} newton metres"),
+    Column("plugs", "Plug types", lambda e: ", ".join(plugs_of(e)), "plugs", 40, hidden=True),
+    Column("key", "Key", lambda e: e.key, "key", 20, hidden=True),
+)  # fmt: skip
+PLUG_COLUMNS: tuple[Column[PlugType], ...] = (
+    Column("title", "Plug type", lambda p: p.title, "title", 30),
+    Column("thread", "Thread", lambda p: p.thread.value, "thread", 8),
+    Column("electrode", "Electrodes", lambda p: words(p.electrode.value), "electrode", 11),
+    Column("gap", "Gap, in", lambda p: f"{p.gap_low_in:.3f} – {p.gap_high_in:.3f}", "gap", 15, right=True,
+           by=lambda p: p.gap_low_in, spoken=lambda p: f"{p.gap_low_in:.3f} to {p.gap_high_in:.3f} inch"),
+    Column("wear", "Electrode, new – limit, in",
+           lambda p: f"{p.electrode_in:.3f} – {p.wear_limit_in:.3f}", "wear", 20, right=True,
+           by=lambda p: p.electrode_in,
+           spoken=lambda p: f"{p.electrode_in:.3f} inch when new, rejected at {p.wear_limit_in:.3f}"),
+    Column("ohms", "Resistance under, Ω", lambda p: ohms_text(p.resistance_limit_ohm), "ohms", 16, right=True,
+           by=lambda p: p.resistance_limit_ohm or 0.0),
+    Column("price", "Price", lambda p: f"{p.price:.2f}", "price", 9, right=True, by=lambda p: p.price),
+    Column("source", "Source", lambda p: p.source, "source", 40, hidden=True),
+    Column("key", "Key", lambda p: p.key, "key", 20, hidden=True),
+)  # fmt: skip
+CONDITION_COLUMNS: tuple[Column[ConditionSays], ...] = (
+    Column("condition", "Condition", lambda c: c.condition.value, "condition", 17),
+    Column("verdict", "By itself", lambda c: c.verdict.value, "verdict", 13),
+    Column("looks", "Looks like", lambda c: c.looks_like, "looks", 44),
+    Column("next", "Look next at", lambda c: "; ".join(c.look_next), "next", 50),
+    Column("source", "Source", lambda c: c.source, "source", 30, hidden=True),
+)
+
+
+def sparks(engine: EngineType) -> str:
+    """How the two magnetos of an engine stand to each other, in words."""
+    if engine.polarity is PolarityRule.ALL_ALIKE:
+        return "every spark alike"
+    return {Phase.AGREE: "agree", Phase.OPPOSED: "oppose each other"}.get(engine.phase, "not known")
+
+
+def plugs_of(engine: EngineType) -> list[str]:
+    """Titles of all plug types an engine takes, each once."""
+    return list(dict.fromkeys(each.title for row in engine.rows for each in row.plug_types))
+
+
+def ohms_text(limit_ohm: float | None) -> str:
+    """A maker's limit of resistance; that none is given where it gives none."""
+    return "none given" if limit_ohm is None else f"{limit_ohm:g}"
 
 
 def covered_word(covered: Covered) -> str:

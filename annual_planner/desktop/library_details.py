@@ -6,10 +6,19 @@ import html
 from collections.abc import Iterable, Mapping
 
 from annual_planner.desktop.colours import Colours
-from annual_planner.desktop.library_columns import covered_word, every, hours_span, words
+from annual_planner.desktop.library_columns import (
+    covered_word,
+    every,
+    hours_span,
+    ohms_text,
+    sparks,
+    words,
+)
 from annual_planner.trade.cards import CardTemplate, Caution, Measurement, Part
 from annual_planner.trade.clauses import Clause, Condition
 from annual_planner.trade.coverage import Covered
+from annual_planner.trade.engines import CompressionRule, EngineType, RestrictorRule, RowPlugs
+from annual_planner.trade.plugs import ConditionSays, PlugType
 from annual_planner.trade.requirements import RequirementTemplate
 
 MARKS = {
@@ -126,6 +135,59 @@ class Details:
             ]
         )
 
+    def of_engine(self, engine: EngineType) -> str:
+        """A type of engine: how it fires, what sparks where, its plugs and its limits with their sources."""
+        torque = engine.torque
+        facts = {
+            "Maker": engine.maker,
+            "Layout": f"{words(engine.layout.value)}, {len(engine.firing_order)} cylinders",
+            "Firing order": "-".join(map(str, engine.firing_order)),
+            "Magnetos": sparks(engine),
+            "Left magneto feeds": ", ".join(str(at) for at in engine.places if at in engine.left_feeds),
+            "Plug thread": engine.thread.value,
+            "Bore": f"{engine.bore_in:g} in",
+            "Plug torque": f"{torque.low_nm:g} – {torque.high_nm:g} Nm ({torque.source})",
+            "Restrictor": _restrictor(engine.restrictor),
+            "Compression": _compression(engine.compression),
+        }
+        return "".join(
+            [
+                self._title(engine.title, engine.key),
+                self._facts(facts),
+                self._list("Plugs", map(_row_plugs, engine.rows)),
+                self._note("Note", engine.note),
+                self._defers(),
+            ]
+        )
+
+    def of_plug_type(self, plug_type: PlugType) -> str:
+        """A type of plug: thread, electrodes, gap, wear, resistance and price."""
+        facts = {
+            "Maker": plug_type.maker,
+            "Thread": plug_type.thread.value,
+            "Electrodes": words(plug_type.electrode.value),
+            "Gap": f"{plug_type.gap_low_in:.3f} – {plug_type.gap_high_in:.3f} in",
+            "Centre electrode, new": f"{plug_type.electrode_in:.3f} in",
+            "Rejected at or under": f"{plug_type.wear_limit_in:.3f} in",
+            "Resistance limit, Ω": ohms_text(plug_type.resistance_limit_ohm),
+            "Price of one": f"{plug_type.price:.2f}",
+            "Source": plug_type.source,
+        }
+        return self._title(plug_type.title, plug_type.key) + self._facts(facts) + self._defers()
+
+    def of_condition(self, says: ConditionSays) -> str:
+        """What a used plug says: how it looks, causes, where to look next and what is written up."""
+        return "".join(
+            [
+                self._title(says.condition.value, says.looks_like),
+                self._facts({"By itself": says.verdict.value, "Source": says.source}),
+                self._list("Causes", says.causes),
+                self._list("Look next at", says.look_next),
+                self._note("Written up on the cylinder", says.discrepancy),
+                self._defers(),
+            ]
+        )
+
     # -- pieces ---------------------------------------------------------------------------------------
 
     def _title(self, title: str, under: str) -> str:
@@ -188,3 +250,20 @@ def _part(one: Part) -> str:
 
 def _condition(one: Condition) -> str:
     return f"{words(one.fact).replace('.', ', ')}: {one.test} of {', '.join(one.words)}"
+
+
+def _restrictor(rule: RestrictorRule) -> str:
+    said = words(rule.choice.value) + (f", {rule.fixed_in:.3f} in" if rule.fixed_in is not None else "")
+    return f"{said} ({rule.source})"
+
+
+def _compression(rule: CompressionRule) -> str:
+    figures = [
+        f"lowest {rule.lowest_psi:g} psi" if rule.lowest_psi is not None else "",
+        f"spread up to {rule.spread_psi:g} psi" if rule.spread_psi is not None else "",
+    ]
+    return ", ".join([words(rule.kind.value), *filter(None, figures)]) + f" ({rule.source})"
+
+
+def _row_plugs(row: RowPlugs) -> str:
+    return f"Row {row.row.value}: {', '.join(each.title for each in row.plug_types)}"

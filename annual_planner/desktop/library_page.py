@@ -1,4 +1,4 @@
-"""Library: card templates, the scope of an annual and what covers it, requirements, cautions, rules."""
+"""Library: card templates, the scope of an annual, requirements, cautions, rules, engines and plugs."""
 
 from __future__ import annotations
 
@@ -36,7 +36,7 @@ R = TypeVar("R")
 EVERY = "Any airplane: every card that looks at it"
 MOST_AIRPLANES = 500
 """Of which the scope can be checked here; each airplane's own annual checks it anyway."""
-TABS = ("cards", "coverage", "requirements", "cautions", "rules")
+TABS = ("cards", "coverage", "requirements", "cautions", "rules", "engines", "plugs", "conditions")
 
 
 class Section(QSplitter, Generic[R]):
@@ -83,7 +83,7 @@ class Section(QSplitter, Generic[R]):
 
 
 class LibraryPage(Page):
-    """Five lists in tabs; nothing is edited here: the files of the library are the shop's to change."""
+    """Lists in tabs; nothing is edited here: the files of the library are the shop's to change."""
 
     place = "library"
     title = "Library"
@@ -107,6 +107,15 @@ class LibraryPage(Page):
             desk, "cautions", columns.CAUTION_COLUMNS, lambda c: self._details().of_caution(c)
         )
         self.rules = Section(desk, "rules", columns.RULE_COLUMNS, lambda r: self._details().of_rule(r))
+        self.engines = Section(
+            desk, "engine types", columns.ENGINE_COLUMNS, lambda e: self._details().of_engine(e)
+        )
+        self.plug_types = Section(
+            desk, "plug types", columns.PLUG_COLUMNS, lambda p: self._details().of_plug_type(p)
+        )
+        self.conditions = Section(
+            desk, "plug conditions", columns.CONDITION_COLUMNS, lambda c: self._details().of_condition(c)
+        )
         self.scope = Section(
             desk, "items", columns.SCOPE_COLUMNS, lambda c: self._details().of_item(c),
             states=("covered", "not covered", "does not apply"), state_of=columns.covered_word,
@@ -137,6 +146,9 @@ class LibraryPage(Page):
         self.tabs.addTab(self.requirements, "Requirements")
         self.tabs.addTab(self.cautions, "Cautions")
         self.tabs.addTab(self.rules, "Rules")
+        self.tabs.addTab(self.engines, "Engine types")
+        self.tabs.addTab(self.plug_types, "Plug types")
+        self.tabs.addTab(self.conditions, "Plug conditions")
         self.body.addWidget(self.tabs, 1)
 
     # -- what the window asks of a page -------------------------------------------------------------
@@ -150,7 +162,10 @@ class LibraryPage(Page):
     @property
     def sections(self) -> tuple[Section[object], ...]:
         """The lists in the order of the tabs."""
-        return (self.cards, self.scope, self.requirements, self.cautions, self.rules)  # type: ignore[return-value]
+        return (
+            self.cards, self.scope, self.requirements, self.cautions, self.rules,
+            self.engines, self.plug_types, self.conditions,
+        )  # type: ignore[return-value]  # fmt: skip
 
     @property
     def shown(self) -> Section[object]:
@@ -191,6 +206,9 @@ class LibraryPage(Page):
         self.requirements.take(library.requirements)
         self.cautions.take(library.cautions)
         self.rules.take(library.rules.clauses)
+        self.engines.take(library.engines)
+        self.plug_types.take(library.plug_types)
+        self.conditions.take(library.conditions)
         read_on = library.rules.read_on
         self.tell_under(
             f"Rules last read {columns_day(read_on)}; they change: look them up before relying on them."

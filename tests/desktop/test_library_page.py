@@ -76,3 +76,22 @@ def test_cards_are_sorted_by_phase_in_the_order_of_the_work(
     cards = [page.cards.source.rows[table.id_at(row) or 0] for row in range(table.rowCount())]
     orders = [card.phase.order for card in cards]
     assert orders == sorted(orders)
+
+
+@pytest.mark.parametrize(
+    ("tab", "named"),
+    [("engines", "Firing order"), ("plugs", "Rejected at or under"), ("conditions", "Look next at")],
+)
+def test_types_of_engines_and_plugs_and_what_plugs_say_are_listed(
+    page: LibraryPage, window: MainWindow, qtbot: QtBot, tab: str, named: str
+) -> None:
+    library = window.desk.library()
+    page.show_subject(tab)
+    settle(qtbot, window)
+    rows = {"engines": library.engines, "plugs": library.plug_types, "conditions": library.conditions}[tab]
+    assert page.subject == tab
+    assert page.shown.listing.table.rowCount() == len(rows)
+    assert named in page.shown.text.toPlainText()
+    assert len(page.shown.listing.table.columns) == len(
+        {each.key for each in page.shown.listing.table.columns}
+    )
