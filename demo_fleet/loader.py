@@ -16,6 +16,8 @@ from annual_planner.store.opening import open_fleet
 from annual_planner.store.session import Work
 from annual_planner.trade.refused import Refused
 from demo_fleet.airplane import airplane_rows
+from demo_fleet.shop_rows import TABLES as SHOP
+from demo_fleet.shop_rows import shop_rows
 from demo_fleet.written import Demo, WrittenPerson, read_demo
 
 DEMO_TODAY = date(2026, 5, 4)
@@ -25,7 +27,7 @@ DEMO_AIRPLANE = "N012MH"
 BY = "demo"
 ORDER = (
     "person", "certificate", "aircraft", "assembly", "installation", "meter", "meter_reading",
-    "requirement", "compliance", "discrepancy",
+    "requirement", "compliance", "discrepancy", *SHOP,
 )  # fmt: skip
 """Tables in the order in which they refer to each other."""
 
@@ -58,6 +60,8 @@ def demo_rows(demo: Demo, today: date) -> Rows:
     templates = load_library().requirements
     for aircraft in demo.aircraft:
         airplane_rows(aircraft, demo, people, templates, today, rows)
+    airplanes = {each["registration"]: each["id"] for each in rows["aircraft"]}
+    rows |= shop_rows(people, airplanes, today)
     return rows
 
 

@@ -1,0 +1,216 @@
+"""The question of the shop's weeks, put together from the fleet; and a plan kept in it."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from datetime import date, timedelta
+from decimal import Decimal
+
+from annual_planner.planning.shop_weeks.visits import Days, Placed, ShopWeek, Visit, WeeksAsked
+from annual_planner.records.edits import Changed
+from annual_planner.records.row_edits import AddRow, RemoveRow, Subject, Together
+from annual_planner.store.fleet_reads import people
+from annual_planner.store.rows import PersonLine
+from annual_planner.store.session import Work
+from annual_planner.store.shop_reads import (
+    OpenStretch,
+    OwnerWish,
+    PlannedVisit,
+    Shop,
+    owner_wishes,
+    planned_visits,
+    shop,
+)
+from annual_planner.store.week_reads import AnnualAhead, VisitHours, annuals_ahead, visit_hours
+from annual_planner.store.writing import rows_where
+from annual_planner.trade.refused import Refused
+
+USUAL_HOURS = {1: Decimal(26), 2: Decimal(44)}
+"""Hours of an annual by engines where no package says; common practice, no source."""
+
+HOURS_A_BAY_DAY = Decimal(10)
+"""Hours done on one airplane on one day in a bay; common practice, no source."""
+
+HOUR_PRICE = Decimal(95)
+"""Price of an hour of work, where the shop names none; common practice, no source."""
+
+EARLY_MONTHS = 3
+"""No annual is placed so many months or more before the month it is due in."""
+
+WEEKS = 52
+
+
+@dataclass(frozen=True, slots=True)
+class AskedFromFleet:
+    """The question, and the airplanes that aren't in it, each with the reason."""
+
+    asked: WeeksAsked
+    left_out: tuple[tuple[str, str], ...]
+    assumed: tuple[str, ...]
+
+
+def weeks_from_fleet(work: Work, today: date, *, weeks: int = WEEKS) -> AskedFromFleet:
+    """Put the question of the shop's next weeks together.
+
+    Raises Refused, with every fault, where the shop has no bay, no hours or nobody with hours.
+    """
+    place, known = shop(work), people(work)
+    mondays = [first_monday(today) + timedelta(weeks=n) for n in range(weeks)]
+    shop_weeks = tuple(_week(place, known, monday) for monday in mondays)
+    hours = visit_hours(work)
+    planned = {each.aircraft_id: each for each in planned_visits(work, mondays[0], mondays[-1])}
+    wishes = owner_wishes(work)
+    visits, left_out = [], []
+    for annual in annuals_ahead(work):
+        visit = _visit(annual, hours.get(annual.aircraft_id), planned.get(annual.aircraft_id), wishes, today)
+        if isinstance(visit, str):
+            left_out.append((annual.registration, visit))
+        elif visit.earliest_on > shop_weeks[-1].last_on:
+            left_out.append((annual.registration, "its annual comes after these weeks"))
+        else:
+            visits.append(visit)
+    asked = WeeksAsked(shop_weeks, tuple(visits), _bays(place))
+    return AskedFromFleet(asked, tuple(left_out), _assumed(hours))
+
+
+def first_monday(today: date) -> date:
+    """The Monday of the week that planning begins with: this one on a Monday, else the next."""
+    return today + timedelta(days=-today.weekday() % 7)
+
+
+def _bays(place: Shop) -> tuple[str, ...]:
+    bays = [each for each in place.things if each.kind == "bay"]
+    names = [each.name if n == 1 else f"{each.name} {n}" for each in bays for n in range(1, each.count + 1)]
+    if not names:
+        raise Refused(
+            "The shop has no bay.", "Write its bays down on the page Shop weeks, then plan its weeks."
+        )
+    return tuple(names)
+
+
+def _week(place: Shop, known: Sequence[PersonLine], monday: date) -> ShopWeek:
+    days = [monday + timedelta(days=n) for n in range(7)]
+    open_days = tuple(day for day in days if _is_open(place, day))
+    mechanics = [each for each in known if "mechanic" in each.roles]
+    minutes = sum(_minutes(place, each.person_id, day) for each in mechanics for day in open_days)
+    return ShopWeek(monday, open_days, Decimal(minutes) / 60)
+
+
+def _is_open(place: Shop, day: date) -> bool:
+    return bool(_stretches(place.open_hours, None, day)) and not _is_off(place, None, day)
+
+
+def _minutes(place: Shop, person_id: int, day: date) -> int:
+    """Minutes a mechanic works on a day: their own week where they have one, else the shop's."""
+    if _is_off(place, person_id, day):
+        return 0
+    own = any(each.person_id == person_id for each in place.open_hours)
+    return sum(
+        each.to_minute - each.from_minute
+        for each in _stretches(place.open_hours, person_id if own else None, day)
+    )
+
+
+def _stretches(hours: Iterable[OpenStretch], person_id: int | None, day: date) -> list[OpenStretch]:
+    return [each for each in hours if each.person_id == person_id and each.weekday == day.weekday()]
+
+
+def _is_off(place: Shop, person_id: int | None, day: date) -> bool:
+    return any(
+        each.person_id == person_id and each.first_on <= day <= each.last_on for each in place.days_off
+    )
+
+
+def _visit(
+    annual: AnnualAhead,
+    known: VisitHours | None,
+    planned: PlannedVisit | None,
+    wishes: Sequence[OwnerWish],
+    today: date,
+) -> Visit | str:
+    """The airplane's next annual as a visit; or why there is none to place."""
+    if known is not None and known.open and known.start_on <= today:
+        return "its annual has begun"
+    if annual.due_on is None:
+        return "no annual is recorded, so it isn't known when the next is due"
+    hours = known.hours if known is not None else USUAL_HOURS.get(annual.engines, USUAL_HOURS[2])
+    own = [each for each in wishes if each.aircraft_id == annual.aircraft_id]
+    due = max(annual.due_on, today)
+    return Visit(
+        key=annual.aircraft_id,
+        title=annual.registration,
+        bay_days=max(1, -int(-hours // HOURS_A_BAY_DAY)),
+        hours=hours,
+        earliest_on=_months_before(due, EARLY_MONTHS),
+        latest_on=min(annual.early_on or annual.due_on, annual.due_on),
+        due_on=annual.due_on,
+        worth=hours * HOUR_PRICE,
+        wished=tuple(Days(each.first_on, each.last_on) for each in own if not each.blocked),
+        blocked=tuple(Days(each.first_on, each.last_on) for each in own if each.blocked),
+        pinned_on=planned.week_on if planned is not None and planned.pinned else None,
+    )
+
+
+def _months_before(day: date, months: int) -> date:
+    """The first day of a month so many months before that of a day."""
+    count = day.year * 12 + day.month - 1 - months
+    return date(count // 12, count % 12 + 1, 1)
+
+
+def _assumed(hours: dict[int, VisitHours]) -> tuple[str, ...]:
+    usual = ", ".join(
+        f"{value:f} h with {engines} engine{'s' * (engines > 1)}" for engines, value in USUAL_HOURS.items()
+    )
+    return (
+        f"Where no package says, an annual takes {usual} (common practice, no source).",
+        f"{len(hours)} airplanes have a package that says.",
+        f"{HOURS_A_BAY_DAY:f} h are done on one airplane in a bay day (common practice, no source).",
+    )
+
+
+@dataclass(frozen=True, slots=True)
+class KeepWeeks:
+    """Keep a plan: its visits take the place of all in these weeks that nobody pinned."""
+
+    first_on: date
+    last_on: date
+    placed: tuple[Placed, ...]
+    weeks: tuple[date, ...]
+    """The Mondays that the placed weeks count from."""
+
+    @property
+    def says(self) -> str:
+        """What the menu calls it."""
+        return "plan of the shop's weeks"
+
+    def apply(self, work: Work, today: date) -> Changed:
+        """Write the visits down in one step, which one undo takes back."""
+        together = Together(work, Subject("visit", self.says))
+        pinned: set[object] = set()
+        for row_id, row in rows_where(work, "planned_visit").items():
+            week_on = row["week_on"]
+            if not isinstance(week_on, date) or not self.first_on <= week_on <= self.last_on:
+                continue
+            if row["pinned"]:
+                pinned.add(row["aircraft_id"])
+            else:
+                together.write(RemoveRow(together.of, "planned_visit", row_id))
+        for each in self.placed:
+            if each.week is not None and each.visit.key not in pinned:
+                together.write(AddRow(together.of, "planned_visit", _row(each, self.weeks[each.week])))
+        return together.settled(today)
+
+
+def _row(placed: Placed, monday: date) -> dict[str, object]:
+    assert placed.first_on is not None
+    assert placed.last_on is not None
+    return {
+        "aircraft_id": placed.visit.key,
+        "week_on": monday,
+        "bay": placed.bay,
+        "weeks": max(1, -(-((placed.last_on - monday).days + 1) // 7)),
+        "hours": placed.visit.hours,
+        "pinned": False,
+        "note": "",
+    }

@@ -1,0 +1,84 @@
+"""The question of the shop's weeks from a stored fleet, and a plan kept in it."""
+
+from __future__ import annotations
+
+from datetime import date
+from pathlib import Path
+
+import pytest
+
+from annual_planner.planning.shop_weeks.placing import place_visits
+from annual_planner.planning.shop_weeks.stored import KeepWeeks, first_monday, weeks_from_fleet
+from annual_planner.records.apply import apply
+from annual_planner.records.visits import PlanVisit
+from annual_planner.store.fleet_reads import find_aircraft
+from annual_planner.store.opening import open_fleet
+from annual_planner.store.session import Fleet
+from annual_planner.store.shop_reads import planned_visits
+from annual_planner.trade.refused import Refused
+from demo_fleet.loader import DEMO_TODAY, build_demo
+from tests.planning.fleet import TODAY, small_fleet
+
+
+@pytest.fixture(scope="module")
+def demo(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    path = tmp_path_factory.mktemp("weeks") / "demo.fleet"
+    build_demo(path)
+    return path
+
+
+@pytest.fixture
+def fleet(demo: Path, tmp_path: Path) -> Fleet:
+    copy = tmp_path / "demo.fleet"
+    copy.write_bytes(demo.read_bytes())
+    return open_fleet(copy)
+
+
+def test_planning_begins_on_a_monday() -> None:
+    assert [first_monday(date(2026, 5, day)) for day in (3, 4, 5)] == [
+        date(2026, 5, 4), date(2026, 5, 4), date(2026, 5, 11),
+    ]  # fmt: skip
+
+
+def test_every_airplane_of_the_demo_is_placed_or_left_out_with_its_reason(fleet: Fleet) -> None:
+    with fleet, fleet.reading() as work:
+        found = weeks_from_fleet(work, DEMO_TODAY)
+    assert len(found.asked.visits) + len(found.left_out) == 12
+    assert all(reason for _, reason in found.left_out)
+    assert len(found.asked.bays) == 2
+
+
+def test_people_who_are_away_and_days_the_shop_is_shut_count_off(fleet: Fleet) -> None:
+    with fleet, fleet.reading() as work:
+        weeks = {week.monday: week for week in weeks_from_fleet(work, DEMO_TODAY).asked.weeks}
+    ordinary, course = weeks[date(2026, 5, 11)], weeks[date(2026, 5, 25)]
+    assert (ordinary.hours, course.hours) == (112, 72), "three mechanics, one of them four days a week"
+    assert len(weeks[date(2026, 6, 29)].open_days) == 4, "the airfield day is a Friday, 3 July"
+
+
+def test_a_kept_plan_spares_what_is_pinned_and_one_undo_takes_it_back(fleet: Fleet) -> None:
+    with fleet:
+        with fleet.reading() as work:
+            plane = find_aircraft(work, "N012MH")
+        monday = date(2026, 6, 8)
+        apply(fleet, PlanVisit(plane, monday, pinned=True), "Greta", DEMO_TODAY)
+        with fleet.reading() as work:
+            asked = weeks_from_fleet(work, DEMO_TODAY).asked
+        plan = place_visits(asked, seconds=0).value
+        assert plan.of(plane).first_on is not None
+        mondays = tuple(week.monday for week in asked.weeks)
+        keep = KeepWeeks(mondays[0], mondays[-1], plan.placed, mondays)
+        changed = apply(fleet, keep, "Greta", DEMO_TODAY)
+        with fleet.reading() as work:
+            kept = {each.aircraft_id: each for each in planned_visits(work, mondays[0], mondays[-1])}
+        assert kept[plane].week_on == monday
+        assert len(kept) == len(asked.visits)
+        assert changed.back is not None
+        apply(fleet, changed.back, "Greta", DEMO_TODAY)
+        with fleet.reading() as work:
+            assert len(planned_visits(work, mondays[0], mondays[-1])) == 1
+
+
+def test_a_shop_without_bays_is_told_where_to_write_them_down(tmp_path: Path) -> None:
+    with small_fleet(tmp_path) as fleet, fleet.reading() as work, pytest.raises(Refused, match="no bay"):
+        weeks_from_fleet(work, TODAY)
