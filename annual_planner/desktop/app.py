@@ -90,7 +90,7 @@ def application(argv: Sequence[str] = ()) -> QApplication:
     if isinstance(running, QApplication):
         return running
     QApplication.setHighDpiScaleFactorRoundingPolicy(Qt.HighDpiScaleFactorRoundingPolicy.PassThrough)
-    app = QApplication([NAME, *argv])
+    app = QApplication([NAME, "-style", "fusion", *argv])
     app.setApplicationName(NAME)
     app.setApplicationDisplayName("Annual Planner")
     app.setDesktopFileName("annual-planner")  # the name of the desktop entry

@@ -158,7 +158,7 @@ class FirstRun(QWidget):
     def _draw(self) -> None:
         inks, side = self._theme.colours, self._theme.sizes.of(2.6)
         for picture, drawing in self._drawings:
-            picture.setPixmap(icon(drawing, inks.accent).pixmap(QSize(side, side)))
+            picture.setPixmap(icon(drawing, inks.accent, large=True).pixmap(QSize(side, side)))
 
     def closeEvent(self, event: QCloseEvent) -> None:
         """Tell the program that the page is put away."""

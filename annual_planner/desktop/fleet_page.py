@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from functools import cached_property
 from typing import TYPE_CHECKING, TypedDict
 
 from PySide6.QtCore import Qt
@@ -12,6 +13,7 @@ from PySide6.QtWidgets import QMenu, QSplitter, QTabWidget
 from annual_planner.desktop.airplane_sheet import AirplaneSummary
 from annual_planner.desktop.desk import Desk
 from annual_planner.desktop.fleet_columns import STATES, due_columns, fleet_columns
+from annual_planner.desktop.later import Later
 from annual_planner.desktop.listing import Listing, Words
 from annual_planner.desktop.page import AskWhy, Page
 from annual_planner.desktop.source import FleetSource, Query
@@ -60,7 +62,6 @@ class FleetPage(Page):
         self.tabs.setAccessibleName("Airplanes or due list")
         self.tabs.tabBar().setAccessibleName("Airplanes or due list")
         self.airplanes = self._airplane_list()
-        self.dues = self._due_list()
         self.summary = AirplaneSummary(desk)
         split = QSplitter(Qt.Orientation.Horizontal)
         split.setChildrenCollapsible(False)
@@ -69,7 +70,7 @@ class FleetPage(Page):
         split.setStretchFactor(0, 1)
         split.setAccessibleName("Airplanes and summary")
         self.tabs.addTab(split, "Airplanes")
-        self.tabs.addTab(self.dues, "Due list")
+        self.tabs.addTab(Later(lambda: self.dues, "Due list"), "Due list")
         self.body.addWidget(self.tabs, 1)
         self._add_actions()
         self._connect()
@@ -101,7 +102,10 @@ class FleetPage(Page):
             self.desk, "fleet", columns, source, AIRPLANES, states=STATES, next_step=self.add_airplane
         )
 
-    def _due_list(self) -> Listing[DueLine]:
+    @cached_property
+    def dues(self) -> Listing[DueLine]:
+        """The due list, made when it is first turned to."""
+
         def ids(work: Work, query: Query) -> list[int]:
             from annual_planner.store import fleet_reads
 
@@ -113,7 +117,13 @@ class FleetPage(Page):
             return list(fleet_reads.due_lines(work, wanted))
 
         source = FleetSource(self.desk.jobs, self, ids, rows, lambda line: line.requirement_id)
-        return Listing(self.desk, "due", due_columns(self.desk.today), source, DUES, states=STATES)
+        made = Listing(self.desk, "due", due_columns(self.desk.today), source, DUES, states=STATES)
+        made.opened.connect(lambda _id: self.open_airplane())
+        made.pointed.connect(lambda _id: self._allow())
+        made.table.dataChanged.connect(self._allow)
+        made.answered.connect(made.choose_first)
+        made.fill_menu = self._due_menu
+        return made
 
     def _add_actions(self) -> None:
         self.open_action = self.action(
@@ -147,11 +157,6 @@ class FleetPage(Page):
         self.airplanes.table.dataChanged.connect(self._point)
         self.airplanes.answered.connect(self._tell_count)
         self.airplanes.fill_menu = self._airplane_menu
-        self.dues.opened.connect(lambda _id: self.open_airplane())
-        self.dues.pointed.connect(lambda _id: self._allow())
-        self.dues.table.dataChanged.connect(self._allow)
-        self.dues.answered.connect(self.dues.choose_first)
-        self.dues.fill_menu = self._due_menu
         self.summary.wants_open.connect(self.open_airplane)
         self.summary.wants_plan.connect(self.plan_annual)
         self.summary.wants_why.connect(lambda: self.wants_working.emit(self.why()))

@@ -5,22 +5,35 @@ from __future__ import annotations
 from functools import lru_cache
 
 from PySide6.QtCore import QByteArray, QRectF, Qt
-from PySide6.QtGui import QIcon, QPainter, QPixmap
+from PySide6.QtGui import QFontMetrics, QGuiApplication, QIcon, QPainter, QPixmap
 
 from annual_planner.desktop.resource import resource_text
 
 DRAWN_IN = "#000000"
-SIDES = (24, 48)
+ORDINARY, LARGE = (24,), (24, 48)
+"""Sides in pixels: for ordinary text on an ordinary screen, and where either is larger."""
+ORDINARY_LINE = 17
+"""A line of text is ordinary up to this many pixels: what is drawn beside it then fits into 24 pixels."""
+
+
+def icon(name: str, ink: str, faint: str = "", *, large: bool = False) -> QIcon:
+    """The drawing of that name; an empty icon when there is none. `large`: for more than a line of text."""
+    return _icon(name, ink, faint, LARGE if large or _all_is_large() else ORDINARY)
+
+
+def _all_is_large() -> bool:
+    app = QGuiApplication.instance()
+    dense = isinstance(app, QGuiApplication) and app.devicePixelRatio() > 1
+    return dense or QFontMetrics(QGuiApplication.font()).height() > ORDINARY_LINE
 
 
 @lru_cache(maxsize=400)
-def icon(name: str, ink: str, faint: str = "") -> QIcon:
-    """The drawing of that name; an empty icon when there is none."""
+def _icon(name: str, ink: str, faint: str, sides: tuple[int, ...]) -> QIcon:
     text = resource_text("icons", f"{name}.svg")
     made = QIcon()
     if not text:
         return made
-    for side in SIDES:
+    for side in sides:
         made.addPixmap(_drawn(text, ink, side))
         if faint:
             made.addPixmap(_drawn(text, faint, side), QIcon.Mode.Disabled)

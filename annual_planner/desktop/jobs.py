@@ -23,10 +23,10 @@ from PySide6.QtCore import QObject, Qt, Signal
 
 from annual_planner.desktop.progress import Cancelled, Progress
 from annual_planner.desktop.trail import Trail, Way
-from annual_planner.records.edits import Changed, Edit
 from annual_planner.trade.refused import Refused
 
 if TYPE_CHECKING:
+    from annual_planner.records.edits import Changed, Edit
     from annual_planner.store.session import Fleet, Work
 
 T = TypeVar("T")

@@ -13,12 +13,12 @@ from annual_planner.desktop.desk import Desk
 from annual_planner.desktop.icons import icon
 from annual_planner.desktop.widgets import ActionButton, Strip, label
 from annual_planner.trade.refused import Refused
-from annual_planner.trade.working import Working
 
 if TYPE_CHECKING:
     from annual_planner.store.session import Work
+    from annual_planner.trade.working import Working
 
-AskWhy = Callable[["Work"], Working]
+AskWhy = Callable[["Work"], "Working"]
 KeyLike = str | QKeySequence.StandardKey
 
 
@@ -54,7 +54,7 @@ class Page(QWidget):
         self.body = QVBoxLayout()
         self._page_lay_out()
         desk.jobs.changed.connect(self._page_changed)
-        desk.theme.changed.connect(self._page_redraw)
+        desk.theme.changed.connect(self.draw_actions)
         desk.who.changed.connect(self._page_person)
 
     def _page_lay_out(self) -> None:
@@ -130,7 +130,8 @@ class Page(QWidget):
         made.setStatusTip(words)
         if drawing:
             self._page_drawings.append((made, drawing))
-            made.setIcon(icon(drawing, self.desk.theme.colours.ink, self.desk.theme.colours.faint))
+            if button and not leading:
+                self._page_draw(made, drawing)
         if edits:
             self._page_edits.append(made)
             made.setVisible(self.desk.who.person.may_edit)
@@ -174,10 +175,14 @@ class Page(QWidget):
             if self.isVisible():
                 self.refresh()
 
-    def _page_redraw(self) -> None:
-        inks = self.desk.theme.colours
+    def draw_actions(self) -> None:
+        """Draw what stands beside the words of its actions; the window asks when it has been painted."""
         for action, drawing in self._page_drawings:
-            action.setIcon(icon(drawing, inks.ink, inks.faint))
+            self._page_draw(action, drawing)
+
+    def _page_draw(self, action: QAction, drawing: str) -> None:
+        inks = self.desk.theme.colours
+        action.setIcon(icon(drawing, inks.ink, inks.faint))
 
     def _page_person(self) -> None:
         for action in self._page_edits:

@@ -104,7 +104,7 @@ class Rail(QFrame):
         inks = self._desk.theme.colours
         side = self._desk.theme.sizes.of(1.55)
         for name, made in [*self._buttons.items(), ("person", self.person)]:
-            made.setIcon(icon(name, inks.ink, inks.faint))
+            made.setIcon(icon(name, inks.ink))
             made.setIconSize(QSize(side, side))
             made.setMinimumHeight(round(self._desk.theme.sizes.target))
         self.setFixedWidth(max(self._desk.theme.sizes.of(5.2), round(self._desk.theme.sizes.target * 1.6)))

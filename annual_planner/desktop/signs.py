@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from PySide6.QtCore import QPointF, QRectF, Qt
 from PySide6.QtGui import QBrush, QColor, QPainter, QPen, QPolygonF
-from PySide6.QtWidgets import QStyle, QStyledItemDelegate, QStyleOptionViewItem, QWidget
+from PySide6.QtWidgets import QStyledItemDelegate, QStyleOptionViewItem, QWidget
 
 from annual_planner.desktop.colours import Colours, sign_of
 from annual_planner.desktop.paged_table import SIGN_ROLE, Index
@@ -91,6 +91,8 @@ class SignDelegate(QStyledItemDelegate):
 
     def paint(self, painter: QPainter, option: QStyleOptionViewItem, index: Index) -> None:
         """Paint the cell; the sign takes the room of one line of text at its left."""
+        from PySide6.QtWidgets import QStyle  # with its many enums: not before there are rows
+
         option.state &= ~QStyle.StateFlag.State_HasFocus
         word = index.data(SIGN_ROLE)
         if not word:
@@ -104,6 +106,8 @@ class SignDelegate(QStyledItemDelegate):
         draw_sign(painter, box, str(word), self._theme.colours)
 
     def _paint_indented(self, painter: QPainter, option: QStyleOptionViewItem, index: Index, by: int) -> None:
+        from PySide6.QtWidgets import QStyle
+
         shifted = QStyleOptionViewItem(option)
         self.initStyleOption(shifted, index)
         widget = option.widget

@@ -5,7 +5,6 @@ from __future__ import annotations
 from datetime import datetime
 
 from PySide6.QtCore import QTimer
-from PySide6.QtGui import QAccessible, QAccessibleAnnouncementEvent
 from PySide6.QtWidgets import QHBoxLayout, QProgressBar, QStatusBar, QWidget
 
 from annual_planner.desktop.jobs import Jobs
@@ -76,5 +75,7 @@ class StatusArea(QStatusBar):
             progress.cancel()
 
     def _save(self, at: datetime) -> None:
+        from PySide6.QtGui import QAccessible, QAccessibleAnnouncementEvent
+
         self.saved.setText(f"Saved {at:%H:%M}")
         QAccessible.updateAccessibility(QAccessibleAnnouncementEvent(self, self.saved.text()))

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import html
 from collections.abc import Callable, Sequence
 from typing import Any
 
@@ -227,6 +226,8 @@ class ListView(QTableView):
 
 def spreadsheet(lines: Sequence[Sequence[str]]) -> QMimeData:
     """Lines, the first one headings, as tab-separated text and as an HTML table."""
+    import html
+
     data = QMimeData()
     data.setText("\n".join("\t".join(" ".join(text.split()) for text in cells) for cells in lines) + "\n")
     rows = [

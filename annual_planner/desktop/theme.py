@@ -71,8 +71,6 @@ class Theme(QObject):
         screen = self._app.primaryScreen()
         dots_per_mm = screen.logicalDotsPerInch() / 25.4 if screen else 96 / 25.4
         self.sizes = Sizes(line, BENCH_TARGET_MM * dots_per_mm if self.bench else max(24.0, line * 1.6))
-        if self._app.style().objectName() != "fusion":
-            self._app.setStyle("Fusion")
         self._app.setFont(font)
         self._app.setPalette(palette(self.colours))
         arrow = resource_path("icons", "arrow_grey.svg")

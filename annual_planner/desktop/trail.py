@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import Literal
+from typing import TYPE_CHECKING, Literal
 
 from PySide6.QtCore import QObject, Signal
 
-from annual_planner.records.edits import Edit
+if TYPE_CHECKING:
+    from annual_planner.records.edits import Edit
 
 LONGEST = 200
 Way = Literal["new", "undo", "redo"]

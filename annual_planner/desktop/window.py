@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import json
 from collections.abc import Callable, Sequence
-from functools import partial
+from functools import cached_property, partial
 from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QByteArray, Qt, QTimer, QUrl, Signal
@@ -22,9 +22,9 @@ from annual_planner.desktop.rail import Rail
 from annual_planner.desktop.status_area import StatusArea
 from annual_planner.desktop.who import FIRST_PLACE
 from annual_planner.desktop.widgets import Strip, button, label
-from annual_planner.desktop.working_panel import WorkingPanel
 
 if TYPE_CHECKING:
+    from annual_planner.desktop.working_panel import WorkingPanel
     from annual_planner.store.rows import PersonLine
     from annual_planner.store.session import Work
 
@@ -59,7 +59,6 @@ class MainWindow(QMainWindow):
         self.stack.setObjectName("places")
         self.stack.setAccessibleName("Place")
         self.strip = Strip()
-        self.panel = WorkingPanel(desk)
         self.status = StatusArea(desk.jobs)
         self.menus = Menus(self.menuBar(), desk.theme, self._does(), self)
         self.menus.add_places(self._places, self.go)
@@ -119,8 +118,6 @@ class MainWindow(QMainWindow):
         row.addWidget(self.stack, 1)
         column.addLayout(row, 1)
         self.setCentralWidget(middle)
-        self.addDockWidget(Qt.DockWidgetArea.RightDockWidgetArea, self.panel)
-        self.panel.hide()
         self.setStatusBar(self.status)
         self.menuBar().setAccessibleName("Menus")
         self.menus.actions["backup"].setEnabled(not self._facts.where.startswith("postgresql"))
@@ -169,9 +166,11 @@ class MainWindow(QMainWindow):
     def _make(self, place: Place) -> Page:
         page = place.make(self.desk)
         page.goes.connect(self.go)
-        page.wants_working.connect(self.panel.show_working)
+        page.wants_working.connect(lambda asked: self.panel.show_working(asked))
         page.moved.connect(lambda: self._history.amend(page.place, page.subject))
         self.stack.addWidget(page)
+        if not self._unpainted:
+            page.draw_actions()
         return page
 
     def go(self, name: str, subject: object = None) -> None:
@@ -223,6 +222,17 @@ class MainWindow(QMainWindow):
         box.box.setFocus()
 
     # -- panels and messages --------------------------------------------------------------------------
+
+    @cached_property
+    def panel(self) -> WorkingPanel:
+        """The panel that shows workings, made on first use, in the place where it was last."""
+        from annual_planner.desktop.working_panel import WorkingPanel
+
+        made = WorkingPanel(self.desk)
+        self.addDockWidget(Qt.DockWidgetArea.RightDockWidgetArea, made)
+        self.restoreDockWidget(made)
+        made.hide()
+        return made
 
     def show_why(self) -> None:
         """Show the working behind what is selected here."""
@@ -281,7 +291,11 @@ class MainWindow(QMainWindow):
         theme = self.desk.theme
         self.menus.actions[theme.scheme].setChecked(True)
         self.menus.actions["bench"].setChecked(theme.bench)
-        self.setWindowIcon(icon("logo", theme.colours.accent))
+        if not self._unpainted:
+            self._draw_logo()
+
+    def _draw_logo(self) -> None:
+        self.setWindowIcon(icon("logo", self.desk.theme.colours.accent, large=True))
 
     def _follow_history(self) -> None:
         self.menus.actions["back"].setEnabled(self._history.can_back)
@@ -318,6 +332,8 @@ class MainWindow(QMainWindow):
             self._unpainted = False
             self.painted.emit()
             self.menus.draw()
+            self.page.draw_actions()
+            self._draw_logo()
             self._ask_people()
 
     def _restore(self) -> None:
@@ -328,7 +344,6 @@ class MainWindow(QMainWindow):
             self.restoreGeometry(geometry)
         if isinstance(state, QByteArray):
             self.restoreState(state, STATE_VERSION)
-        self.panel.hide()
         place, subject = _kept_stop(str(settings.value("window/place", "")), self._facts.where)
         names = {place.name for place in self._places}
         if place not in names:
