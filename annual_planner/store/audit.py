@@ -37,7 +37,7 @@ def note_change(
 
 
 def as_plain(values: Mapping[str, object]) -> dict[str, object]:
-    """Values as JSON can hold them: decimals and dates as text."""
+    """Values as JSON can hold them: decimals and dates as text, bytes by their digest."""
     return {key: _plain(value) for key, value in values.items()}
 
 
@@ -48,7 +48,13 @@ def _plain(value: object) -> object:
         return value.isoformat()
     if isinstance(value, list | tuple | set | frozenset):
         return [_plain(item) for item in value]
-    return value
+    return _digest(value) if isinstance(value, bytes) else value
+
+
+def _digest(value: bytes) -> str:
+    from hashlib import sha256  # late: a program that has just started needs no hashes
+
+    return f"{len(value)} bytes, SHA-256 {sha256(value).hexdigest()}"
 
 
 def last_change(work: Work, table: str, row_id: int) -> AuditLine | None:

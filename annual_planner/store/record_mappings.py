@@ -62,6 +62,7 @@ class SignedRecordRow(Base):
 
     __tablename__ = "signed_record"
     id: Mapped[int] = mapped_column(primary_key=True)
+    """Always the same as `link`."""
     link: Mapped[int] = mapped_column(unique=True)
     """1, 2, 3 … without a gap."""
     kind: Mapped[str]
@@ -74,6 +75,8 @@ class SignedRecordRow(Base):
     """The canonical bytes that were shown, and signed."""
     digest: Mapped[str]
     """SHA-256 of the content, hexadecimal."""
+    act: Mapped[bytes] = mapped_column(LargeBinary)
+    """The canonical bytes under the signature: digest, link, seal before, moment with its zone, key."""
     signature: Mapped[bytes] = mapped_column(LargeBinary)
     key_id: Mapped[int] = mapped_column(ForeignKey("person_key.id"))
     person_id: Mapped[int] = mapped_column(ForeignKey("person.id"), index=True)

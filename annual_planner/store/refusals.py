@@ -20,6 +20,10 @@ class CannotWrite(Refused):
     """The disk or the server did not take what was written; nothing of it was kept."""
 
 
+class NeverChanged(Refused):
+    """Something signed, or a line of the audit trail, was to be changed or removed."""
+
+
 class ChangedMeanwhile(Refused):
     """Somebody else changed what the person saw before their own change arrived.
 

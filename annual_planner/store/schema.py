@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 from sqlalchemy import Connection, Engine, inspect, text
 
 from annual_planner.store.engines import APPLICATION_ID
+from annual_planner.store.guards import make_guards
 from annual_planner.store.refusals import NotAFleet
 
 if TYPE_CHECKING:
@@ -43,6 +44,7 @@ def make(connection: Connection) -> None:
     from annual_planner.store.tables import METADATA
 
     METADATA.create_all(connection)
+    make_guards(connection)
     connection.execute(
         text(
             "CREATE TABLE alembic_version (version_num VARCHAR(32) NOT NULL, "

@@ -13,8 +13,9 @@ from sqlalchemy.exc import DBAPIError, OperationalError
 from sqlalchemy.orm import Session
 from sqlalchemy.orm.exc import StaleDataError
 
+from annual_planner.store.guards import SAID, TRAIL
 from annual_planner.store.lockfile import FleetLock
-from annual_planner.store.refusals import CannotWrite, ChangedMeanwhile, FleetInUse, NotAFleet
+from annual_planner.store.refusals import CannotWrite, ChangedMeanwhile, FleetInUse, NeverChanged, NotAFleet
 from annual_planner.trade.refused import Refused
 
 
@@ -96,6 +97,8 @@ def _said_plainly() -> Iterator[None]:
 def refusal_of(fault: DBAPIError) -> Refused | None:
     """What a person can do about the database's complaint; None when it is a fault of the program."""
     text = str(fault.orig).lower()
+    if SAID in text or TRAIL in text:
+        return NeverChanged("What is signed, and the audit trail, is never changed.", "Write a correction.")
     if "locked" in text or "lock timeout" in text or "deadlock" in text:
         return FleetInUse("Another piece of work keeps the fleet busy.", "Try again in a moment.")
     if "full" in text and isinstance(fault, OperationalError):

@@ -15,7 +15,7 @@ from sqlalchemy.exc import IntegrityError
 from annual_planner.store.audit import last_change, note_change
 from annual_planner.store.mappings import AircraftRow, Base, DueRow, StandingRow
 from annual_planner.store.refusals import ChangedMeanwhile
-from annual_planner.store.session import Work
+from annual_planner.store.session import Work, refusal_of
 from annual_planner.trade.refused import Refused
 
 _CLASSES: dict[str, type[Any]] = {}
@@ -111,7 +111,7 @@ def remove(
     try:
         work.session.flush()
     except IntegrityError as fault:
-        raise Refused(
+        raise refusal_of(fault) or Refused(
             f"The {said or table} is used elsewhere in the records, so it stays.",
             "Remove what refers to it first.",
         ) from fault

@@ -3,6 +3,8 @@
 import sqlalchemy as sa
 from alembic import op
 
+from annual_planner.store.guards import make_guards
+
 revision = "0004"
 down_revision = "0003"
 branch_labels = None
@@ -15,6 +17,7 @@ def upgrade() -> None:
     _filed_paper()
     _signed_record()
     _log_entry()
+    make_guards(op.get_bind())
 
 
 def _person_key() -> None:
@@ -73,6 +76,7 @@ def _signed_record() -> None:
         sa.Column("package_id", sa.Integer(), nullable=True),
         sa.Column("content", sa.LargeBinary(), nullable=False),
         sa.Column("digest", sa.Text(), nullable=False),
+        sa.Column("act", sa.LargeBinary(), nullable=False),
         sa.Column("signature", sa.LargeBinary(), nullable=False),
         sa.Column("key_id", sa.Integer(), nullable=False),
         sa.Column("person_id", sa.Integer(), nullable=False),
