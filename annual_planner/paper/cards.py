@@ -20,6 +20,7 @@ from annual_planner.paper.text import gap, heading, paragraph, size_of, stacked
 from annual_planner.planning.package_view import PackageView
 from annual_planner.store.rows import CardLine
 from annual_planner.trade.cards import Caution
+from annual_planner.trade.engines import Row
 
 TITLE = "Work cards in order"
 AFTER_CARD = 3.5 * MM
@@ -138,10 +139,18 @@ def step_block(number: int, text: str, width: float) -> Block:
 
 
 def _measurements(card: CardLine, view: PackageView, width: float) -> list[Block]:
-    radial = any("radial" in feature for feature in view.aircraft.features)
     measured = tables_in(card.content, "measurements")
-    found = measurement_blocks(measured, view.aircraft.counts, width, radial=radial)
+    found = measurement_blocks(measured, view.aircraft.counts, width, radial=_front_and_rear(card, view))
     return [gap(5), *found] if found else []
+
+
+def _front_and_rear(card: CardLine, view: PackageView) -> bool:
+    """Say whether a cylinder's plugs sit front and rear: by the engine's type, else by the features."""
+    place = card.content.get("engine") or 1
+    engine = next((each.engine_type for each in view.engines if each.position == place), None)
+    if engine is None:
+        return any("radial" in feature for feature in view.aircraft.features)
+    return engine.rows[0].row in (Row.FRONT, Row.REAR)
 
 
 def _endings(card: CardLine, width: float) -> list[Block]:

@@ -168,14 +168,20 @@ def _torque(each: ToMeasure, engine: EngineType) -> ToMeasure:
 
 
 def _gap(each: ToMeasure, engine: EngineType) -> ToMeasure:
-    """Limits where all plug types of the engine have the same; else each type's in the note."""
+    """Limits where all plug types of the engine have the same; else each type's in the note, by row."""
     types = plug_types_of(engine)
     limits = {(f"{one.gap_low_in:.3f}", f"{one.gap_high_in:.3f}") for one in types}
     if len(limits) == 1:
         low, high = limits.pop()
         return replace(each, low=low, high=high, note=_titles(types))
-    said = "; ".join(f"{one.title} {one.gap_low_in:.3f} to {one.gap_high_in:.3f} in" for one in types)
-    return replace(each, low=None, high=None, note=said)
+    said = [_said_gaps(types)]
+    if engine.rows_differ:
+        said = [f"{row.row.words}: {_said_gaps(row.plug_types)}" for row in engine.rows]
+    return replace(each, low=None, high=None, note="; ".join(said))
+
+
+def _said_gaps(types: tuple[PlugType, ...]) -> str:
+    return ", ".join(f"{one.title} {one.gap_low_in:.3f} to {one.gap_high_in:.3f} in" for one in types)
 
 
 def _resistance(each: ToMeasure, engine: EngineType) -> ToMeasure:

@@ -101,6 +101,16 @@ def test_the_limit_of_a_reading_is_the_one_the_type_has(
     assert "between cylinders" not in loss[1]
 
 
+def test_gaps_are_told_by_row_where_the_rows_take_different_plugs(
+    library: Library, sheet: AircraftSheet, shelf: EngineShelf
+) -> None:
+    content = cards(library, sheet, {1: shelf.engine("halvergate_s6")})["service_plugs"].content
+    note = next(each.note for each in content.measurements if each.name == "Smallest gap")
+    assert note == (
+        "top: Brannock M18C massive, colder 0.015 to 0.018 in; bottom: Brannock M18 massive 0.016 to 0.021 in"
+    )
+
+
 def test_new_plugs_are_named_by_what_the_engine_takes(
     library: Library, sheet: AircraftSheet, shelf: EngineShelf
 ) -> None:

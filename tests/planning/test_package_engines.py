@@ -127,6 +127,22 @@ def test_a_plug_that_falls_short_is_on_the_parts_list_and_on_paper(twin: Planned
     assert "B-77" in text
 
 
+def test_the_blanks_of_a_card_are_named_by_the_rows_of_its_engine(twin: Planned) -> None:
+    set_type(twin.fleet, 2, "ostermoor_r9")
+    view = plan(twin.fleet, twin.library).view()
+    target = BytesIO()
+    package_pdf(view, target, engine_sheets=False)
+    pages = [page.extract_text().split() for page in PdfReader(BytesIO(target.getvalue())).pages]
+    fitting = {
+        n: page
+        for page in pages
+        for n in ("1", "2")
+        if f"(engine {n})" in " ".join(page) and "torque" in page
+    }
+    assert {"6T", "6B"} <= set(fitting["1"])
+    assert {"9F", "9R"} <= set(fitting["2"])
+
+
 def test_a_plug_that_lasts_is_not_bought(twin: Planned) -> None:
     wear_a_plug(twin.fleet, [0.0995, 0.099, 0.0985, 0.098, 0.0975])
     assert not [part for part in twin.view().parts if part.reason]
