@@ -126,6 +126,12 @@ def _touches(edit: RowEdit, sort: type[AddRow | RemoveRow]) -> bool:
     return isinstance(edit, sort) and edit.table == "aircraft"
 
 
+def _kinds(edit: RowEdit) -> set[str]:
+    """The kinds of records an edit touches, those of its parts too."""
+    parts = edit.edits if isinstance(edit, Several) else ()
+    return {edit.of.kind}.union(*(_kinds(each) for each in parts))
+
+
 class Together:
     """Rows written one after the other within one edit, with what takes them back and what follows from them.
 
@@ -136,6 +142,7 @@ class Together:
         self._work = work
         self.of = of
         self._backs: list[RowEdit] = []
+        self._kinds = {of.kind}
         if exists and of.aircraft_id is not None:
             lock_aircraft(work, of.aircraft_id)
 
@@ -143,11 +150,12 @@ class Together:
         """Write a row; its id."""
         back, row_id = edit.write(self._work)
         self._backs.insert(0, back)
+        self._kinds |= _kinds(edit)
         return row_id
 
     def settled(self, today: date, *, made_id: int | None = None, gone: bool = False) -> Changed:
         """Refresh the due state where it follows from these rows, and say what was touched."""
-        of, kinds = self.of, {self.of.kind}
+        of, kinds = self.of, set(self._kinds)
         if of.aircraft_id is not None and of.kind in CHANGES_DUE:
             kinds.add("due")
             if not gone:

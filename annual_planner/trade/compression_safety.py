@@ -1,0 +1,50 @@
+"""What is made safe before air goes into a cylinder, and ticked before a reading is written down."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+
+@dataclass(frozen=True, slots=True)
+class SafetyStep:
+    """One thing to be made sure of, and why."""
+
+    key: str
+    text: str
+    why: str
+
+
+SAFETY_STEPS = (
+    SafetyStep(
+        "switches_off",
+        "Magneto switches off, mixture and fuel off, leads off the plugs",
+        "A propeller that is turned by the air may start a hot engine.",
+    ),
+    SafetyStep(
+        "propeller_live",
+        "The propeller is treated as live: nobody stands in its arc, one person holds it",
+        "Pressure in a cylinder swings the blade with the force of a running engine.",
+    ),
+    SafetyStep(
+        "release_word",
+        "One word is agreed on: air goes on and off only after it was said and answered",
+        "Whoever holds the blade must know when the pressure comes and goes.",
+    ),
+    SafetyStep(
+        "feet_and_brakes",
+        "Brakes set and wheels chocked, feet where a swinging blade can't pull them in",
+        "The one who holds the blade must not slip, nor the airplane roll.",
+    ),
+)
+"""In the order in which they are done. Common practice; the maker's instructions come first."""
+
+
+def steps_open(ticked: Iterable[str]) -> tuple[SafetyStep, ...]:
+    """The steps that are not ticked yet, in order.
+
+    >>> [step.key for step in steps_open(["switches_off", "release_word"])]
+    ['propeller_live', 'feet_and_brakes']
+    """
+    done = set(ticked)
+    return tuple(step for step in SAFETY_STEPS if step.key not in done)
