@@ -82,6 +82,7 @@ def _parser() -> argparse.ArgumentParser:
     _add_due(commands)
     _add_plan(commands)
     _add_explain(commands)
+    _add_weeks(commands)
     _add_keeping(commands)
     return parser
 
@@ -150,9 +151,27 @@ def _add_explain(commands: Commands) -> None:
     explain.add_argument("--as", dest="form", choices=("text", "json"), default="text")
 
 
+def _add_weeks(commands: Commands) -> None:
+    weeks = _command(commands, "weeks", "place the fleet's annuals in the shop's weeks", _weeks)
+    _fleet_options(weeks)
+    weeks.add_argument("--weeks", type=_week_count, default=52, help="how many weeks ahead (default: 52)")
+    weeks.add_argument("--seconds", type=float, default=10.0, help="time to search; 0: by rule alone")
+    weeks.add_argument("--keep", action="store_true", help="write the plan into the fleet")
+    weeks.add_argument("--as", dest="form", choices=("table", "csv", "json"), default="table")
+
+
+def _week_count(text: str) -> int:
+    if not (text.isdecimal() and 1 <= int(text) <= 520):
+        raise argparse.ArgumentTypeError(f"'{text}' is no number of weeks from 1 to 520")
+    return int(text)
+
+
 def _add_keeping(commands: Commands) -> None:
-    check = _command(commands, "check", "check that a fleet file is whole", _check)
+    check = _command(commands, "check", "check that a fleet and its signed records are whole", _check)
     check.add_argument("--fleet", required=True)
+    check.add_argument(
+        "--last-seal", default="", metavar="HEX", help="a seal printed on a paper, to find in the chain"
+    )
     backup = _command(commands, "backup", "write a verified copy of a fleet file", _backup)
     backup.add_argument("--fleet", required=True)
     backup.add_argument("target", type=Path)
@@ -278,15 +297,57 @@ def _explain(asked: argparse.Namespace) -> int:
     return DONE
 
 
+def _weeks(asked: argparse.Namespace) -> int:
+    from annual_planner.exchange import shop_weeks, tables
+    from annual_planner.planning.shop_weeks.placing import place_visits
+    from annual_planner.planning.shop_weeks.stored import KeepWeeks, weeks_from_fleet
+    from annual_planner.records.apply import apply
+
+    with closing(_opened(asked.fleet, read_only=not asked.keep)) as fleet:
+        today = _today(fleet, asked.today)
+        with fleet.reading() as work:
+            found = weeks_from_fleet(work, today, weeks=asked.weeks)
+        plan = place_visits(found.asked, seconds=max(asked.seconds, 0.0)).value
+        if asked.keep:
+            mondays = tuple(week.monday for week in found.asked.weeks)
+            apply(fleet, KeepWeeks(mondays[0], mondays[-1], plan.placed, mondays), COMMAND_LINE, today)
+    if asked.form == "json":
+        print(tables.as_json(shop_weeks.week_values(found.asked, plan, found.left_out)))
+    else:
+        write = tables.as_csv if asked.form == "csv" else tables.as_table
+        print(write(shop_weeks.WEEKS_HEADINGS, shop_weeks.week_rows(found.asked, plan)).rstrip("\n"))
+    if asked.form == "table":
+        for name, why in found.left_out:
+            print(f"not placed: {name}, {why}")
+    return DONE
+
+
 def _check(asked: argparse.Namespace) -> int:
     from annual_planner.store.backup import check
 
     with closing(_opened(asked.fleet, read_only=True)) as fleet:
         faults = check(fleet)
-    for fault in faults:
-        print(fault)
+        told = [] if faults else _check_signed(fleet, asked.last_seal, faults)
+    for line in (*faults, *told):
+        print(line)
     print("the fleet file is whole" if not faults else f"{len(faults)} faults found")
     return ANSWER_IS_NO if faults else DONE
+
+
+def _check_signed(fleet: Fleet, printed: str, faults: list[str]) -> list[str]:
+    """Check the chain of signed records; its faults join the others, what else is to be told is given."""
+    from annual_planner.records.chain import check_chain, seal_on_paper
+    from annual_planner.trade.seals import seal_text
+
+    with fleet.reading() as work:
+        found = check_chain(work)
+    state = found.value
+    faults += [str(fault) for fault in state.faults]
+    wrong = seal_on_paper(state, printed) if printed else ""
+    faults += [wrong] if wrong else []
+    matches = ["the seal from the paper is in the chain"] if printed and not wrong else []
+    told = [f"{state.links} signed records; last seal: {seal_text(state.last_seal)}", *matches]
+    return told + [f"  {line}" for line in found.working.assumptions[:-1]]
 
 
 def _backup(asked: argparse.Namespace) -> int:

@@ -102,6 +102,16 @@ def test_explain_shows_rule_and_source(fleet: Path) -> None:
     assert "30 Jun 2026" in done.stdout
 
 
+def test_weeks_places_every_airplane_of_the_demo(fleet: Path) -> None:
+    done = run("weeks", "--fleet", fleet, "--seconds", "0", "--as", "json")
+    assert done.returncode == 0, done.stderr
+    plan = json.loads(done.stdout)
+    assert len(plan["visits"]) + len(plan["left_out"]) == 12
+    assert set(plan["visits"][0]) == {
+        "aircraft", "week_on", "bay", "first_on", "last_on", "hours", "latest_on", "due_on", "pinned", "why",
+    }  # fmt: skip
+
+
 def test_check_finds_the_demo_whole(fleet: Path) -> None:
     done = run("check", "--fleet", fleet)
     assert (done.returncode, done.stdout.strip()) == (0, "the fleet file is whole")
@@ -130,6 +140,7 @@ def test_a_backup_comes_back_as_a_fleet(fleet: Path, tmp_path: Path) -> None:
         (("plan", "--fleet", "FLEET", "--aircraft", "N012MH", "--start", "0001-01-01"), "1900 to 2199"),
         (("explain", "--fleet", "FLEET", "N012MH", "philosophy"), "philosophy"),
         (("explain", "--fleet", "FLEET", "--today", "0001-01-01", "N012MH", "usage"), "1900 to 2199"),
+        (("weeks", "--fleet", "FLEET", "--weeks", "0"), "number of weeks"),
         (("check", "--fleet", "README.md"), "can't be opened as a fleet"),
         (("check", "--fleet", "postgresql+psycopg://a:b:c"), "no address"),
         (("check", "--fleet", "postgresql+psycopg://127.0.0.1:1/x"), "does not answer"),

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
@@ -140,7 +141,7 @@ def _visit(
     return Visit(
         key=annual.aircraft_id,
         title=annual.registration,
-        bay_days=max(1, -int(-hours // HOURS_A_BAY_DAY)),
+        bay_days=max(1, math.ceil(hours / HOURS_A_BAY_DAY)),
         hours=hours,
         earliest_on=_months_before(due, EARLY_MONTHS),
         latest_on=min(annual.early_on or annual.due_on, annual.due_on),

@@ -46,6 +46,7 @@ def test_every_airplane_of_the_demo_is_placed_or_left_out_with_its_reason(fleet:
     assert len(found.asked.visits) + len(found.left_out) == 12
     assert all(reason for _, reason in found.left_out)
     assert len(found.asked.bays) == 2
+    assert {visit.bay_days for visit in found.asked.visits} == {3, 5}, "26 h and 44 h at 10 h a day"
 
 
 def test_people_who_are_away_and_days_the_shop_is_shut_count_off(fleet: Fleet) -> None:
