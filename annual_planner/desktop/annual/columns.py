@@ -104,6 +104,7 @@ PARTS: tuple[Column[PartNeed], ...] = (
     Column("unit", "Unit", lambda r: r.unit, sort="unit", width=9),
     Column("sort", "Sort", lambda r: "used up" if r.consumable else "fitted", sort="sort", width=9),
     Column("cards", "On cards", lambda r: numbers(r.card_numbers), width=24),
+    Column("why", "Why", lambda r: r.reason, width=30),
 )  # fmt: skip
 
 TOOLS: tuple[Column[ToolNeed], ...] = (
