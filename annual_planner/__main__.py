@@ -137,6 +137,12 @@ def _add_plan(commands: Commands) -> None:
     plan.add_argument("--start", type=_day, required=True, help="first day of the visit")
     plan.add_argument("--pdf", type=Path, help="write the paper package here")
     plan.add_argument("--paper", choices=("letter", "a4"), default="letter")
+    plan.add_argument(
+        "--no-engine-sheets",
+        dest="engine_sheets",
+        action="store_false",
+        help="leave the sheets for plugs and cylinders out of the paper",
+    )
     plan.add_argument("--as", dest="form", choices=("table", "json"), default="table")
 
 
@@ -280,7 +286,8 @@ def _plan(asked: argparse.Namespace) -> int:
         else:
             print(packages.package_table(view))
         if asked.pdf:
-            _write_pdf(view, asked.pdf, asked.paper, quiet=asked.form == "json")
+            quiet = asked.form == "json"
+            _write_pdf(view, asked.pdf, asked.paper, quiet=quiet, engine_sheets=asked.engine_sheets)
     return DONE
 
 
@@ -428,10 +435,12 @@ def _check_pdf(pdf: Path, *, other_than: Path | None = None) -> None:
         raise Refused(f"{pdf} can't be fleet file and PDF at once.", "Give them two names.")
 
 
-def _write_pdf(view: PackageView, pdf: Path, page_size: str, *, quiet: bool = False) -> None:
+def _write_pdf(
+    view: PackageView, pdf: Path, page_size: str, *, quiet: bool = False, engine_sheets: bool = True
+) -> None:
     from annual_planner.paper.package import package_pdf
 
-    pages = package_pdf(view, pdf, page_size=page_size)
+    pages = package_pdf(view, pdf, page_size=page_size, engine_sheets=engine_sheets)
     if not quiet:
         print(f"work package: {pdf} ({pages} pages)")
 
