@@ -51,6 +51,12 @@ PLACES = (
         "One annual: what goes in, who does it, the order",
     ),
     Place(
+        "plugs",
+        "Plugs and cylinders",
+        f"{_HERE}.plugs.page:PlugsPage",
+        "One engine: tray, rotation, compression, trends",
+    ),
+    Place(
         "library", "Library", f"{_HERE}.library_page:LibraryPage", "Cards, requirements, rules and cautions"
     ),
 )

@@ -286,7 +286,12 @@ class TrayDrawing(QWidget):
     def _space(self) -> None:
         if self.taken_up is not None:
             self._lay_down(self.chosen)
-        elif self.chosen in self._lies:
+        else:
+            self.take_up()
+
+    def take_up(self) -> None:
+        """Take the chosen plug into the hand."""
+        if self.chosen in self._lies:
             self.taken_up = self.chosen
             self._say()
             self.update()

@@ -1,0 +1,280 @@
+"""What can be done with plugs and cylinders: actions, the forms they open, the edits they make."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from PySide6.QtGui import QAction
+
+from annual_planner.desktop.page_doings import PageAction, PageDoings
+from annual_planner.desktop.plugs.recording import Recording
+from annual_planner.planning.engine_view import EngineView
+
+if TYPE_CHECKING:
+    from annual_planner.desktop.plugs.page import PlugsPage
+
+
+class Doings(PageDoings):
+    """Actions of the page. Each edit goes through the one writer and can be taken back."""
+
+    out: QAction
+    put: QAction
+    test: QAction
+    check: QAction
+    swap: QAction
+    other: QAction
+    gasket: QAction
+    home: QAction
+    fit: QAction
+    bought: QAction
+    scrap: QAction
+    cylinder: QAction
+    remove: QAction
+    kind: QAction
+    airplane: QAction
+
+    def __init__(self, page: PlugsPage) -> None:
+        super().__init__(page, ACTIONS)
+        self.page = page
+        self._scheme = ""
+        self.recording = Recording(page)
+        record = self.recording
+        page.tray.checked.connect(record.write_check)
+        page.tray.gasket.connect(record.write_gasket)
+        page.tray.gaskets_all.connect(record.write_all_gaskets)
+        page.tray.swapped.connect(record.start_swap)
+        page.tray.wants_out.connect(record.start_out)
+        page.rotation.scheme_wanted.connect(self._choose_scheme)
+        page.rotation.moved_wanted.connect(record.write_moved)
+        page.rotation.departs.connect(record.start_other)
+        page.rotation.straight.connect(record.back_to_scheme)
+        page.rotation.puts_in.connect(record.start_in)
+        page.compression.saves.connect(record.write_test)
+
+    # -- which are allowed -----------------------------------------------------------------------------
+
+    @property
+    def plugs_out(self) -> bool:
+        """Plugs lie in the tray."""
+        return self.on and self.page.view is not None and self.page.view.tray is not None
+
+    @property
+    def plugs_fitted(self) -> bool:
+        """There are plugs in the engine that could come out."""
+        view = self.page.view
+        return self.on and view is not None and any(each.plug is not None for each in view.places)
+
+    @property
+    def places_empty(self) -> bool:
+        """Some places have no plug and no tray is open."""
+        view = self.page.view
+        return (
+            self.on
+            and view is not None
+            and view.tray is None
+            and any(each.plug is None for each in view.places)
+        )
+
+    @property
+    def test_in_front(self) -> bool:
+        """A test is chosen on the tab in front."""
+        page = self.page
+        return self.on and page.tabs.part is page.compression and page.compression.chosen_test is not None
+
+    # -- what they do ----------------------------------------------------------------------------------
+
+    def scheme_key(self, view: EngineView) -> str:
+        """The scheme that is looked at: of the open tray, else what was chosen here, else the usual one."""
+        known = {each.value.scheme.key for each in view.schemes}
+        return self._scheme if view.tray is None and self._scheme in known else view.scheme_key
+
+    def _choose_scheme(self, key: str) -> None:
+        view = self.page.view
+        if view is None:
+            return
+        self._scheme = key
+        if view.tray is not None:
+            self.recording.write_scheme(key)
+        else:
+            self.page.rotation.take(view, key, may_edit=self.page.desk.who.person.may_edit)
+
+    def start_type(self) -> None:
+        """Ask of which type the engine is."""
+        self.recording.start_type()
+
+    def to_check(self) -> None:
+        """Go to the check of the plug in front."""
+        self.page.tabs.show_part(self.page.tray)
+        self.page.tray.start()
+
+    def to_test(self) -> None:
+        """Go to the entry of a new compression test."""
+        page = self.page
+        page.tabs.show_part(page.compression)
+        boxes = list(page.compression.safety.boxes.values())
+        first = next((box for box in boxes if not box.isChecked()), None)
+        if first is not None:
+            first.setFocus()
+        else:
+            page.compression.readings.start()
+
+    def swap_chosen(self) -> None:
+        """Take the chosen plug up, as Space in the tray does."""
+        page = self.page
+        page.tabs.show_part(page.tray)
+        page.tray.drawing.setFocus()
+        page.tray.drawing.take_up()
+
+    def other_there(self) -> None:
+        """Ask which other plug goes into the chosen place."""
+        going = self.page.rotation.going
+        self.page.tabs.show_part(self.page.rotation)
+        if going is not None:
+            self.recording.start_other(going.place)
+
+    def to_airplane(self) -> None:
+        """Go to the airplane."""
+        self.page.goes.emit("aircraft", self.page.aircraft_id)
+
+
+ACTIONS: tuple[PageAction[Doings], ...] = (
+    PageAction(
+        "out",
+        "Take plugs &out…",
+        lambda doings: doings.recording.start_out(),
+        "Take plugs out of the engine into the tray",
+        "Ctrl+T",
+        "tray",
+        button=True,
+        edits=True,
+        when=lambda doings: doings.plugs_fitted,
+    ),
+    PageAction(
+        "put",
+        "Put plugs &in…",
+        lambda doings: doings.recording.start_in(),
+        "Put the plugs back by the rotation, with new gaskets",
+        "Ctrl+Shift+T",
+        "rotate",
+        button=True,
+        edits=True,
+        when=lambda doings: doings.plugs_out,
+    ),
+    PageAction(
+        "test",
+        "&Compression test…",
+        Doings.to_test,
+        "Make a compression test, safety steps first",
+        "Ctrl+M",
+        "meter",
+        button=True,
+        leading=True,
+        edits=True,
+    ),
+    PageAction(
+        "check",
+        "Check the p&lug in front",
+        Doings.to_check,
+        "Type the check of the plug in front of the tray",
+        "Ctrl+E",
+        "edit",
+        edits=True,
+        when=lambda doings: doings.plugs_out,
+    ),
+    PageAction(
+        "swap",
+        "S&wap the chosen plug",
+        Doings.swap_chosen,
+        "Take the chosen plug up; arrows and Space lay it down where another lies",
+        "Ctrl+Shift+W",
+        edits=True,
+        when=lambda doings: doings.plugs_out,
+    ),
+    PageAction(
+        "other",
+        "Another plug &there…",
+        Doings.other_there,
+        "Let another plug than the rotation's go into the chosen place, with a reason",
+        edits=True,
+        when=lambda doings: doings.plugs_out,
+    ),
+    PageAction(
+        "gasket",
+        "&Gasket missing…",
+        lambda doings: doings.recording.start_missing(),
+        "Say at which cylinder a gasket did not come out",
+        "Ctrl+G",
+        "warn",
+        edits=True,
+        when=lambda doings: doings.plugs_out,
+    ),
+    PageAction(
+        "home",
+        "Put all &back where they were",
+        lambda doings: doings.recording.put_back(),
+        "Put every plug back into the place it came out of",
+        drawing="back",
+        edits=True,
+        when=lambda doings: doings.plugs_out,
+    ),
+    PageAction(
+        "fit",
+        "&Fit plugs…",
+        lambda doings: doings.recording.start_fit(),
+        "Fit plugs into the empty places: a first fitting",
+        "Ctrl+Shift+F",
+        "add",
+        edits=True,
+        when=lambda doings: doings.places_empty,
+    ),
+    PageAction(
+        "bought",
+        "A&dd plugs to the drawer…",
+        lambda doings: doings.recording.start_bought(),
+        "Write down plugs that were bought",
+        drawing="add",
+        edits=True,
+    ),
+    PageAction(
+        "scrap",
+        "&Scrap a plug…",
+        lambda doings: doings.recording.start_scrap(),
+        "Scrap the plug in front, with the reason",
+        drawing="close",
+        edits=True,
+        when=lambda doings: doings.plugs_out,
+    ),
+    PageAction(
+        "cylinder",
+        "Cylinder wo&rk…",
+        lambda doings: doings.recording.start_cylinder_work(),
+        "Write down work on a cylinder, after which its readings begin anew",
+        drawing="assembly",
+        edits=True,
+    ),
+    PageAction(
+        "remove",
+        "Take the test awa&y",
+        lambda doings: doings.recording.remove_test(),
+        "Take the chosen compression test out of the records; Undo brings it back",
+        "Del",
+        "remove",
+        edits=True,
+        when=lambda doings: doings.test_in_front,
+    ),
+    PageAction(
+        "kind",
+        "Change t&he engine type…",
+        Doings.start_type,
+        "Say of which type this engine is",
+        drawing="library",
+        edits=True,
+    ),
+    PageAction(
+        "airplane",
+        "Open the &airplane",
+        Doings.to_airplane,
+        "Go to the airplane of this engine",
+        drawing="aircraft",
+    ),
+)

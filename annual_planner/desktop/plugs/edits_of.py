@@ -1,0 +1,74 @@
+"""What was typed about a plug or a test as the edit that writes it down."""
+
+from __future__ import annotations
+
+from datetime import date
+
+from annual_planner.desktop.plugs.compression_tab import TestTyped
+from annual_planner.desktop.plugs.tray_tab import AFTER, Checked
+from annual_planner.planning.engine_view import LookView
+from annual_planner.records.edits import Edit
+
+
+def check_edit(checked: Checked, rotation_id: int, today: date) -> Edit:
+    """A new look of that stage, or the correction of the one there is."""
+    from annual_planner.records.plugs import RecordPlugCheck
+
+    slot, typed = checked.slot, checked.typed
+    look = slot.after if checked.stage == AFTER else slot.before
+    if look is not None:
+        return _correction(look, checked)
+    return RecordPlugCheck(
+        plug_id=slot.plug.plug_id,
+        rotation_id=rotation_id,
+        stage=checked.stage,
+        looked_on=today,
+        seen=typed.seen,
+        set_gap_in=typed.set_gap_in,
+        overruled_verdict=typed.verdict,
+        overruled_because=typed.because,
+        note=typed.note,
+    )
+
+
+def _correction(look: LookView, checked: Checked) -> Edit:
+    from annual_planner.records.plug_looks import ChangePlugCheck, seen_as_stored
+
+    typed = checked.typed
+    wants: dict[str, object] = {
+        **seen_as_stored(typed.seen),
+        "set_gap_in": typed.set_gap_in,
+        "overruled_because": typed.because,
+    }
+    if typed.verdict is not None:
+        wants["verdict"] = typed.verdict.value
+    held = {key: getattr(look.line, key) for key in wants}
+    saw = {key: list(value) if isinstance(value, tuple) else value for key, value in held.items()}
+    return ChangePlugCheck(look.line.check_id, saw, wants)
+
+
+def test_edit(typed: TestTyped, assembly_id: int, package_id: int | None) -> Edit:
+    """A whole compression test."""
+    from annual_planner.records.compression import ReadCylinder, RecordTest
+
+    made = typed.made
+    return RecordTest(
+        assembly_id=assembly_id,
+        tested_on=made["tested_on"],
+        engine_hours=made["engine_hours"],
+        readings=tuple(
+            ReadCylinder(cylinder, first, heard, rungs) for cylinder, first, heard, rungs in typed.readings
+        ),
+        safety_ticked=typed.safety,
+        regulated_psi=made["regulated_psi"],
+        restrictor_in=made["restrictor_in"],
+        tester=made["tester"],
+        master_psi=made["master_psi"],
+        minutes_since_shutdown=typed.minutes,
+        oil_temperature_c=made["oil_temperature_c"],
+        cold=made["cold"],
+        ambient_psi_a=typed.ambient_psi_a,
+        elevation_ft=made["elevation_ft"],
+        altimeter_inhg=made["altimeter_inhg"],
+        package_id=package_id,
+    )

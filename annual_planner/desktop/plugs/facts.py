@@ -1,0 +1,42 @@
+"""What the place takes from the library once: conditions, safety steps, the ladder, cautions, types."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from annual_planner.trade.cards import Caution
+from annual_planner.trade.compression_safety import SAFETY_STEPS
+from annual_planner.trade.engines import EngineType
+from annual_planner.trade.plugs import Condition, ConditionSays, PlugType
+from annual_planner.trade.recheck import RecheckStep
+
+if TYPE_CHECKING:
+    from annual_planner.library.shelf import Library
+
+
+@dataclass(frozen=True, slots=True)
+class Facts:
+    """Plain values of the library, by key where they are asked for by key."""
+
+    says: Mapping[Condition, ConditionSays]
+    safety: tuple[tuple[str, str], ...]
+    ladder: tuple[RecheckStep, ...]
+    cautions: Mapping[str, Caution]
+    engines: tuple[EngineType, ...]
+    plug_types: tuple[PlugType, ...]
+
+
+def read_facts(library: Library) -> Facts:
+    """Gather them; takes a moment, so on a job's thread."""
+    from annual_planner.library.compression import load_compression
+
+    return Facts(
+        says=library.conditions_say(),
+        safety=tuple((step.key, f"{step.text}. {step.why}") for step in SAFETY_STEPS),
+        ladder=load_compression().ladder,
+        cautions={each.key: each for each in library.cautions},
+        engines=library.engines,
+        plug_types=library.plug_types,
+    )

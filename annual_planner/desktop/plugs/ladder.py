@@ -1,0 +1,130 @@
+"""The ladder of a low cylinder: rung by rung, before anyone condemns it."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+
+from PySide6.QtCore import Signal
+from PySide6.QtWidgets import QFrame, QVBoxLayout
+
+from annual_planner.desktop.fields import TextField
+from annual_planner.desktop.form import Form, Values
+from annual_planner.desktop.typed import read_decimal
+from annual_planner.desktop.widgets import button, label
+from annual_planner.trade.cards import Caution
+from annual_planner.trade.recheck import Recheck, RecheckDone, RecheckStep, recheck
+from annual_planner.trade.refused import Refused
+from annual_planner.trade.working import Worked, Working
+
+
+class Ladder(QFrame):
+    """What comes next for one cylinder, its cautions first, and what came of it."""
+
+    climbed = Signal(int)
+    """Another rung of that cylinder is done."""
+    wants_why = Signal(object)
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.setProperty("sheet", True)
+        self.setAccessibleName("Recheck ladder")
+        self.cylinder = 0
+        self._first, self._lowest = 0.0, 0.0
+        self._steps: tuple[RecheckStep, ...] = ()
+        self._cautions: Mapping[str, Caution] = {}
+        self.done: dict[int, tuple[RecheckDone, ...]] = {}
+        self.stands: Worked[Recheck] | None = None
+        self.title = label("", section=True)
+        self.advice = label("")
+        self.cautions = label("")
+        self.rung = label("")
+        for each in (self.title, self.advice, self.cautions, self.rung):
+            each.setWordWrap(True)
+        self.form = Form("What came of it", "Done, next rung", self._take_rung, below=True)
+        self._fill_form()
+        column = QVBoxLayout(self)
+        column.setContentsMargins(14, 8, 14, 10)
+        column.setSpacing(6)
+        for part in (self.title, self.advice, self.cautions, self.rung, self.form):
+            column.addWidget(part)
+        self.back = button("Take the last rung back", self._step_back, quiet=True)
+        column.addWidget(self.back)
+        column.addStretch(1)
+        self.hide()
+
+    def _fill_form(self) -> None:
+        def psi(text: str) -> float:
+            return float(read_decimal(text, "psi"))
+
+        self.form.setProperty("sheet", False)
+        self.form.add(TextField("reading_psi", "Reading after (psi)", psi, letters=8))
+        self.form.add(TextField("damage", "Damage seen", letters=28, hint="Ends the ladder."))
+        self.form.add(TextField("left_out", "Left out because", letters=28))
+
+    def learn(self, steps: Sequence[RecheckStep], cautions: Mapping[str, Caution]) -> None:
+        """Take the rungs and the cautions from the library."""
+        self._steps, self._cautions = tuple(steps), cautions
+
+    def open(self, cylinder: int, first_psi: float, lowest_psi: float) -> None:
+        """Show the ladder of a cylinder that read low."""
+        if self.cylinder != cylinder:
+            for field in self.form.fields.values():
+                field.put("")
+        self.cylinder, self._first, self._lowest = cylinder, first_psi, lowest_psi
+        self._show()
+        self.show()
+
+    def close_for(self, cylinder: int) -> None:
+        """The cylinder reads well: its ladder isn't needed."""
+        self.done.pop(cylinder, None)
+        if self.cylinder == cylinder:
+            self.hide()
+
+    def clear(self) -> None:
+        """Forget everything, for the next test."""
+        self.done.clear()
+        self.cylinder = 0
+        self.hide()
+
+    @property
+    def working(self) -> Working | None:
+        """How the advice came about."""
+        return self.stands.working if self.stands is not None else None
+
+    def _show(self) -> None:
+        self.stands = recheck(self._first, self._lowest, self.done.get(self.cylinder, ()), self._steps)
+        found = self.stands.value
+        self.title.setText(f"Cylinder {self.cylinder}: {self._first:g} psi is under {self._lowest:g} psi")
+        self.advice.setText(f"{str(found.advice)[:1].upper()}{str(found.advice)[1:]}.")
+        step = found.next_step
+        self.form.setVisible(step is not None)
+        self.back.setVisible(bool(self.done.get(self.cylinder)))
+        self.rung.setText("" if step is None else f"{step.title}. {step.text}\nIt can show: {step.shows}")
+        told = [self._cautions[key] for key in (step.cautions if step else ()) if key in self._cautions]
+        self.cautions.setText("\n".join(f"▲ {each.title}: {each.text}" for each in told))
+        self.cautions.setVisible(bool(told))
+        self.form.fields["reading_psi"].show_field(step is not None and step.read_again)
+        self.setAccessibleDescription(f"{self.title.text()}. {self.advice.text()}")
+
+    def _take_rung(self, values: Values) -> None:
+        step = self.stands.value.next_step if self.stands is not None else None
+        if step is None:
+            return
+        rung = RecheckDone(step.key, values.get("reading_psi"), values["damage"], values["left_out"])
+        so_far = self.done.get(self.cylinder, ())
+        try:
+            recheck(self._first, self._lowest, (*so_far, rung), self._steps)
+        except Refused as refused:
+            self.form.failed(refused)
+            return
+        self.done[self.cylinder] = (*so_far, rung)
+        for field in self.form.fields.values():
+            field.put("")
+        self.form.clear_faults()
+        self._show()
+        self.climbed.emit(self.cylinder)
+
+    def _step_back(self) -> None:
+        self.done[self.cylinder] = self.done.get(self.cylinder, ())[:-1]
+        self._show()
+        self.climbed.emit(self.cylinder)

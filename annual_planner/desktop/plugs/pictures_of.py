@@ -1,0 +1,107 @@
+"""Compressions and gaps of an engine as charts: runs, limits and the band of the one that stands out."""
+
+from __future__ import annotations
+
+from annual_planner.desktop.columns import day_text
+from annual_planner.desktop.plugs.as_marks import judged_word, psi_text
+from annual_planner.desktop.plugs.marks import gap_text
+from annual_planner.desktop.plugs.trend_chart import Band, Picture, Point, Run
+from annual_planner.planning.engine_view import EngineView, PlugView, TestView
+from annual_planner.trade.engines import Place
+from annual_planner.trade.trends import Trend
+
+
+def compression_picture(view: EngineView, loud: int | None) -> tuple[Picture, str]:
+    """Readings of every cylinder over engine hours, and what is said of the one that stands out."""
+    tests = sorted((t for t in view.tests if t.line.engine_hours is not None), key=lambda t: t.line.tested_on)
+    runs = tuple(
+        Run(f"Cylinder {number}", _readings(view, tests, number), loud=number == loud)
+        for number in sorted(view.engine_type.firing_order)
+    )
+    limits = _psi_limits(tests[-1]) if tests else ()
+    found = view.cylinder(loud or 0)
+    trend = found.trend.value.trend if found is not None and found.trend is not None else None
+    said = _said(trend, found.refused if found is not None else "")
+    now = float(view.engine_hours) if view.engine_hours is not None else None
+    return Picture(runs, "psi, as read", 0, limits, _band(trend, runs), now), said
+
+
+def _readings(view: EngineView, tests: list[TestView], cylinder: int) -> tuple[Point, ...]:
+    found = view.cylinder(cylinder)
+    changes = {each.changed_on for each in found.changes} if found is not None else set()
+    points: list[Point] = []
+    before = None
+    for test in tests:
+        reading = test.reading(cylinder)
+        if reading is None or test.line.engine_hours is None:
+            continue
+        broken = before is not None and any(before < day <= test.line.tested_on for day in changes)
+        taken = psi_text(reading.line.reading_psi, test.line.regulated_psi)
+        said = f"{day_text(test.line.tested_on)}: {taken}, {judged_word(reading)}"
+        hours, psi = float(test.line.engine_hours), reading.line.reading_psi
+        points.append(Point(hours, psi, test.line.test_id, said, breaks=broken))
+        before = test.line.tested_on
+    return tuple(points)
+
+
+def _psi_limits(test: TestView) -> tuple[tuple[float, str], ...]:
+    if test.lowest_good is None:
+        return ()
+    return ((test.lowest_good.value, f"limit {test.lowest_good.value:g}"),)
+
+
+def held_plugs(view: EngineView) -> list[tuple[Place, PlugView]]:
+    """Every plug in the engine or its tray, with its place, in the order of the places."""
+    held = {each.place: each.plug for each in view.places if each.plug is not None}
+    held.update({slot.place: slot.plug for slot in (view.tray.slots if view.tray is not None else ())})
+    return [(at, held[at]) for at in view.engine_type.places if at in held]
+
+
+def gap_picture(view: EngineView, loud: int | None) -> tuple[Picture, str]:
+    """Gaps of every plug over engine hours, and what is said of the one that stands out."""
+    held = held_plugs(view)
+    runs = tuple(
+        Run(f"{at} {plug.tag}", _gaps(plug, view.assembly_id), loud=plug.plug_id == loud) for at, plug in held
+    )
+    plug = next((plug for _at, plug in held if plug.plug_id == loud), None)
+    limits: tuple[tuple[float, str], ...] = ()
+    if plug is not None and plug.plug_type is not None:
+        low, high = plug.plug_type.gap_low_in, plug.plug_type.gap_high_in
+        limits = ((low, f"least {gap_text(low)}"), (high, f"most {gap_text(high)}"))
+    said = plug.wear.working.result if plug is not None and plug.wear is not None else "No forecast."
+    now = float(view.engine_hours) if view.engine_hours is not None else None
+    return Picture(runs, "gap, inch", 3, limits, None, now), said
+
+
+def _gaps(plug: PlugView, assembly_id: int) -> tuple[Point, ...]:
+    """Gap as found at each look, and as it was set after it: a line goes from set to found."""
+    points: list[Point] = []
+    was_set = False
+    for look in sorted(plug.looks, key=lambda each: (each.line.looked_on, each.line.check_id)):
+        line, gap = look.line, look.largest_gap_in
+        if gap is None or line.engine_hours is None or line.assembly_id != assembly_id:
+            continue
+        hours, where = float(line.engine_hours), f" in {line.place}" if line.place else ""
+        said = f"{day_text(line.looked_on)}{where}: gap {gap_text(gap)}, {look.verdict.value}"
+        points.append(Point(hours, gap, line.check_id, said, breaks=False))
+        was_set = line.set_gap_in is not None
+        if was_set and line.set_gap_in is not None:
+            said = f"{day_text(line.looked_on)}{where}: set to {gap_text(line.set_gap_in)}"
+            points.append(Point(hours, line.set_gap_in, line.check_id, said, breaks=True))
+    return tuple(points)
+
+
+def _band(trend: Trend | None, runs: tuple[Run, ...]) -> Band | None:
+    """Early, likely and late edge as engine hours; none without a forecast."""
+    if trend is None or trend.outlook is None:
+        return None
+    last = next((run.points[-1].hours for run in runs if run.loud and run.points), None)
+    if last is None:
+        return None
+    out = trend.outlook
+    return Band(last + out.early_hours, last + out.likely_hours, last + out.late_hours)
+
+
+def _said(trend: Trend | None, refused: str) -> str:
+    said = trend.said if trend is not None else refused
+    return f"{said[:1].upper()}{said[1:]}." if said else "No test yet."

@@ -1,0 +1,404 @@
+"""Forms that write plugs and cylinders down, and the edits they make."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from typing import TYPE_CHECKING
+
+from PySide6.QtCore import QObject
+
+from annual_planner.desktop.form import Form, Values
+from annual_planner.desktop.plugs import forms
+from annual_planner.desktop.plugs.compression_tab import TestTyped
+from annual_planner.desktop.plugs.edits_of import check_edit, test_edit
+from annual_planner.desktop.plugs.going_in import Choice
+from annual_planner.desktop.plugs.rotation_tab import IN_TRAY
+from annual_planner.desktop.plugs.tags import read_tags
+from annual_planner.desktop.plugs.tray_tab import Checked
+from annual_planner.planning.engine_view import EngineView, TraySlot
+from annual_planner.records.edits import Changed, Edit
+from annual_planner.trade.engines import Place, place
+from annual_planner.trade.refused import Refused
+
+if TYPE_CHECKING:
+    from annual_planner.desktop.plugs.page import PlugsPage
+
+
+class Recording(QObject):
+    """Opens the forms of one page and writes what they say."""
+
+    def __init__(self, page: PlugsPage) -> None:
+        super().__init__(page)
+        self.page = page
+
+    def _write(
+        self, edit: Edit, form: Form | None = None, said: str = "", then: Callable[[], object] | None = None
+    ) -> None:
+        def done(_changed: Changed) -> None:
+            if form is not None:
+                self.page.close_form()
+            if said:
+                self.page.strip.say(said, "Undo takes it back.")
+            if then is not None:
+                then()
+
+        failed = form.failed if form is not None else self.page.failed
+        self.page.desk.jobs.write(edit, form or self.page, done, failed)
+
+    @property
+    def _view(self) -> EngineView | None:
+        return self.page.view
+
+    # -- the engine ------------------------------------------------------------------------------------
+
+    def start_type(self) -> None:
+        """Ask of which type the engine is."""
+        page = self.page
+        engine = page.seen.engine if page.seen is not None else None
+        if engine is None or page.facts is None or not page.desk.who.person.may_edit:
+            return
+
+        def done(values: Values) -> None:
+            from annual_planner.records.plug_stock import SetEngineType
+
+            self._write(SetEngineType(engine.assembly_id, engine.type_key, values["type_key"]), form)
+
+        form = forms.type_form(page.facts.engines, engine.type_key, done, page.close_form)
+        page.open_form(form, whole=page.view is None)
+
+    # -- out and in ------------------------------------------------------------------------------------
+
+    def start_out(self) -> None:
+        """Ask which plugs come out."""
+        page, view = self.page, self._view
+        if view is None:
+            return
+        package_id = page.seen.open_package_id if page.seen is not None else None
+
+        def done(values: Values) -> None:
+            from annual_planner.records.plug_tray import GOING_IN, TakeOutPlugs
+
+            edit = TakeOutPlugs(
+                view.assembly_id,
+                values["on"],
+                values["engine_hours"],
+                forms.places_of(view, values["which"]),
+                values.get("moved", GOING_IN),
+                page.doings.scheme_key(view),
+                package_id,
+            )
+            self._write(edit, form, then=lambda: page.tabs.show_part(page.tray))
+
+        form = forms.out_form(view, page.place_chosen, page.desk.today, done, page.close_form)
+        page.open_form(form)
+
+    def write_scheme(self, key: str) -> None:
+        """Another scheme for the open tray."""
+        self._change_rotation({"scheme_key": key})
+
+    def write_moved(self, moved: str) -> None:
+        """Rotate going in, or in the tray."""
+        self._change_rotation({"moved": moved})
+
+    def _change_rotation(self, wants: dict[str, object]) -> None:
+        from annual_planner.records.plug_tray import ChangeRotation
+
+        tray = self._view.tray if self._view is not None else None
+        if tray is None:
+            return
+        saw = {key: getattr(tray.line, key) for key in wants}
+        if saw != wants:
+            self._write(ChangeRotation(tray.rotation_id, saw, wants))
+
+    def start_in(self) -> None:
+        """Ask for gaskets and the day, then put everything in; first what is still missing."""
+        page, view = self.page, self._view
+        if view is None or view.tray is None:
+            return
+        page.tabs.show_part(page.rotation)
+        said = self._not_ready(view)
+        if said is not None:
+            page.strip.refuse(said)
+            return
+        form = forms.in_form(
+            view, page.plan, page.desk.today, lambda values: self._put_in(view, form, values), page.close_form
+        )
+        page.open_form(form)
+
+    def _not_ready(self, view: EngineView) -> Refused | None:
+        """What must be said before anything goes in: open places, gaskets nobody asked about."""
+        open_ = [str(line.place) for line in self.page.plan.lines(view) if line.is_open]
+        if open_:
+            return Refused(
+                f"Nobody has said which plug goes into {', '.join(open_)}.",
+                "Choose the place in the list and press ‘Another plug there’.",
+            )
+        asked = view.tray.gaskets.not_asked if view.tray is not None else ()
+        if asked:
+            return Refused(
+                f"{len(asked)} gaskets are not counted: {', '.join(map(str, asked))}. Is one missing?",
+                "In the tray say ‘All other gaskets are out’, or where one is missing.",
+            )
+        return None
+
+    def _put_in(self, view: EngineView, form: Form, values: Values) -> None:
+        from annual_planner.records.plugs import GoesBack, PutPlugsIn
+
+        if view.tray is None:
+            return
+        lines, used = self.page.plan.lines(view), values["new_gaskets"]
+        if used < len(lines):
+            at = place(values["gasket_at"]) if values.get("gasket_at") else None
+            where = f"cylinder {at.cylinder} {at.row.words}" if at is not None else "one of them"
+            form.failed(
+                Refused(
+                    f"{used} new gaskets for {len(lines)} plugs: {where} has none.",
+                    "Take that plug out again, give it a new gasket, then count again.",
+                )
+            )
+            return
+        goes = tuple(
+            GoesBack(
+                str(line.place),
+                line.plug.plug_id if line.plug is not None else None,
+                line.new_type_key,
+                line.new_tag,
+                line.why,
+            )
+            for line in lines
+        )
+        self._write(PutPlugsIn(view.tray.rotation_id, values["on"], goes, used), form, "The plugs are in.")
+
+    def put_back(self) -> None:
+        """Put every plug back into the place it came out of, with the gaskets counted."""
+        page, view = self.page, self._view
+        if view is None or view.tray is None:
+            return
+        tray = view.tray
+
+        def done(values: Values) -> None:
+            from annual_planner.records.plugs import PutBackWhereTheyWere
+
+            edit = PutBackWhereTheyWere(tray.rotation_id, values["on"], values["new_gaskets"])
+            self._write(edit, form, "Every plug is back where it was.")
+
+        form = forms.in_form(view, page.plan, page.desk.today, done, page.close_form)
+        form.title.setText("Put all plugs back where they were")
+        page.open_form(form)
+
+    # -- departures ------------------------------------------------------------------------------------
+
+    def start_swap(self, first: Place, second: Place) -> None:
+        """Ask why two plugs change places, then let them."""
+        page, view = self.page, self._view
+        if view is None or view.tray is None:
+            return
+        ways = page.plan.moves(view)
+        in_tray = view.tray.line.moved == IN_TRAY
+        one, other = (first, second) if in_tray else (ways.get(first), ways.get(second))
+        if one is None or other is None:
+            page.strip.say(
+                "One of these plugs doesn't go back in.", "Choose another plug for its place first."
+            )
+            return
+
+        def done(values: Values) -> None:
+            try:
+                page.plan.swap(view, one, other, values["why"])
+            except Refused as refused:
+                form.failed(refused)
+                return
+            page.close_form()
+            page.show_view(view)
+
+        form = forms.swap_form(first, second, done, page.close_form)
+        page.open_form(form)
+
+    def start_other(self, at: Place) -> None:
+        """Ask which other plug goes into a place."""
+        page, view = self.page, self._view
+        if view is None or view.tray is None:
+            return
+        line = next((each for each in page.plan.lines(view) if each.place == at), None)
+        if line is None:
+            return
+
+        def done(values: Values) -> None:
+            kind, _, key = str(values["what"]).partition(" ")
+            if kind == "plug":
+                choice = Choice(int(key), why=values["why"])
+            else:
+                choice = Choice(None, key, values["tag"], values["why"])
+            page.plan.choose(view, at, choice)
+            page.close_form()
+            page.show_view(view)
+
+        form = forms.other_form(view, line, page.facts, done, page.close_form)
+        page.open_form(form)
+
+    def back_to_scheme(self, at: Place) -> None:
+        """Let the rotation's plug go there again."""
+        if self._view is not None and self._view.tray is not None:
+            self.page.plan.back_to_scheme(self._view, at)
+            self.page.show_view(self._view)
+
+    # -- checks and gaskets ----------------------------------------------------------------------------
+
+    def write_check(self, checked: Checked) -> None:
+        """Write a look down, or correct the one of that stage; refused, its plug comes back in front."""
+        view, tab = self._view, self.page.tray
+        if view is None or view.tray is None:
+            return
+        edit = check_edit(checked, view.tray.rotation_id, self.page.desk.today)
+        self.page.desk.jobs.write(
+            edit, tab, lambda _c: tab.settled(checked), lambda error: tab.refused(checked, error)
+        )
+
+    def write_gasket(self, slot: TraySlot, out: bool) -> None:
+        """Say whether a gasket came out."""
+        from annual_planner.records.plug_tray import SetGasketOut
+
+        if slot.gasket_out is not out:
+            self._write(SetGasketOut(slot.stay.stay_id, slot.gasket_out, out))
+
+    def write_all_gaskets(self) -> None:
+        """Every gasket nobody asked about is out: one step for Undo."""
+        from annual_planner.records.row_edits import ChangeRow, Several, Subject
+
+        slots = [slot for slot in self.page.tray.slots if slot.gasket_out is None]
+        of = Subject("plug", f"gaskets of {len(slots)} plugs", self.page.aircraft_id)
+        rows = tuple(
+            ChangeRow(of, "plug_stay", slot.stay.stay_id, {"gasket_out": None}, {"gasket_out": True})
+            for slot in slots
+        )
+        if rows:
+            self._write(Several(of, rows))
+
+    def start_missing(self) -> None:
+        """Ask at which cylinder a gasket is missing."""
+        page, slots = self.page, self.page.tray.slots
+        if not slots:
+            return
+
+        def done(values: Values) -> None:
+            at = place(values["place"])
+            slot = next(each for each in slots if each.place == at)
+            page.close_form()
+            self.write_gasket(slot, False)
+
+        form = forms.missing_form([slot.place for slot in slots], done, page.close_form)
+        page.open_form(form)
+
+    # -- plugs -----------------------------------------------------------------------------------------
+
+    def start_bought(self) -> None:
+        """Ask for plugs that were bought."""
+        page = self.page
+        if page.facts is None:
+            return
+
+        def done(values: Values) -> None:
+            from annual_planner.records.plug_stock import AddPlugs
+
+            try:
+                tags = read_tags(values["tags"])
+            except Refused as refused:
+                form.failed(refused)
+                return
+            said = f"{len(tags)} plugs are in the drawer."
+            self._write(AddPlugs(values["type_key"], tags, values["bought_on"]), form, said)
+
+        form = forms.bought_form(page.facts, page.desk.today, done, page.close_form)
+        page.open_form(form)
+
+    def start_fit(self) -> None:
+        """Ask for the tags of a first fitting."""
+        page, view = self.page, self._view
+        if view is None or page.facts is None:
+            return
+
+        def done(values: Values) -> None:
+            self._fit(view, form, values)
+
+        form = forms.fit_form(view, page.desk.today, done, page.close_form)
+        page.open_form(form)
+
+    def _fit(self, view: EngineView, form: Form, values: Values) -> None:
+        from annual_planner.records.plugs import FitPlugs
+
+        empty = [str(each.place) for each in view.places if each.plug is None]
+        spares = {each.tag: each.plug_id for each in view.spares}
+        try:
+            tags = read_tags(values["tags"])
+        except Refused as refused:
+            form.failed(refused)
+            return
+        unknown = [tag for tag in tags if tag not in spares]
+        if unknown or len(tags) > len(empty):
+            said = f"{', '.join(unknown)}: not in the drawer." if unknown else "More tags than empty places."
+            form.failed(Refused(said, "Add plugs to the drawer first, then fit them."))
+            return
+        plugs = dict(zip(empty, (spares[tag] for tag in tags), strict=False))
+        self._write(FitPlugs(view.assembly_id, values["on"], values["engine_hours"], plugs), form)
+
+    def start_scrap(self) -> None:
+        """Ask why the plug in front of the tray is scrapped."""
+        page, slot = self.page, self.page.tray.slot
+        if slot is None:
+            return
+
+        def done(values: Values) -> None:
+            from annual_planner.records.plug_stock import ScrapPlug
+
+            self._write(ScrapPlug(slot.plug.plug_id, values["on"], values["why"]), form)
+
+        form = forms.scrap_form(slot.plug, page.desk.today, done, page.close_form)
+        page.open_form(form)
+
+    # -- cylinders -------------------------------------------------------------------------------------
+
+    def write_test(self, typed: TestTyped) -> None:
+        """Write a compression test down; refused, everything typed stays."""
+        page, view = self.page, self._view
+        if view is None:
+            return
+        package_id = page.seen.open_package_id if page.seen is not None else None
+        edit = test_edit(typed, view.assembly_id, package_id)
+
+        def done(_changed: Changed) -> None:
+            page.compression.clear()
+            page.strip.say("The test is written down.", "Undo takes it back; Trends shows where it leads.")
+
+        page.desk.jobs.write(edit, page.compression, done, page.compression.failed)
+
+    def remove_test(self) -> None:
+        """Take the chosen test out of the records."""
+        from annual_planner.records.compression import RemoveTest
+
+        test = self.page.compression.chosen_test
+        if test is not None:
+            self._write(RemoveTest(test.line.test_id), None, "The test was taken away.")
+
+    def start_cylinder_work(self) -> None:
+        """Ask for work on a cylinder."""
+        page, view = self.page, self._view
+        if view is None:
+            return
+
+        def done(values: Values) -> None:
+            from annual_planner.records.compression import RecordCylinderChange
+
+            self._write(
+                RecordCylinderChange(
+                    view.assembly_id,
+                    values["cylinder"],
+                    values["changed_on"],
+                    values["engine_hours"],
+                    values["what"],
+                    values["serial"],
+                ),
+                form,
+            )
+
+        form = forms.work_form(view, page.desk.today, done, page.close_form)
+        page.open_form(form)

@@ -1,0 +1,58 @@
+"""Which working belongs to what is chosen on the tab in front."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from annual_planner.trade.working import Working
+
+if TYPE_CHECKING:
+    from annual_planner.desktop.plugs.page import PlugsPage
+
+
+def why_here(page: PlugsPage) -> Working | None:
+    """The working behind the chosen thing; on the engine, of its plug's wear or of the whole set."""
+    view = page.view
+    if view is None:
+        return None
+    part = page.tabs.part
+    if part is page.tray:
+        return page.tray.entry.decision.working if page.tray.entry.decision else _looked(page)
+    if part is page.rotation:
+        return _rotation(page)
+    if part is page.compression:
+        return _compression(page)
+    if part in (page.trends, page.compare):
+        return page.trends.working()
+    at = page.engine.drawing.chosen
+    plug = view.at(at).plug if at is not None else None
+    if plug is not None and plug.wear is not None:
+        return plug.wear.working
+    return view.outlook.working if view.outlook is not None else view.sparks.working
+
+
+def _looked(page: PlugsPage) -> Working | None:
+    slot = page.tray.slot
+    look = (slot.after or slot.before) if slot is not None else None
+    return look.decision.working if look is not None and look.decision is not None else None
+
+
+def _rotation(page: PlugsPage) -> Working | None:
+    view = page.view
+    if view is None:
+        return None
+    if view.tray is not None and view.tray.goes_in is not None:
+        return view.tray.goes_in.working
+    shown = {each.value.scheme.key: each for each in view.schemes}
+    return shown.get(page.rotation.scheme.value(), view.scheme).working
+
+
+def _compression(page: PlugsPage) -> Working | None:
+    tab = page.compression
+    if not tab.ladder.isHidden() and tab.ladder.working is not None:
+        return tab.ladder.working
+    for row in tab.readings.rows.values():
+        if row.judged is not None and (row.psi.hasFocus() or row.heard.hasFocus()):
+            return row.judged.working
+    test = tab.chosen_test
+    return test.judged.working if test is not None and test.judged is not None else None
