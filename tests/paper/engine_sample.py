@@ -154,7 +154,7 @@ def _looks(kind: PlugType, at: Place, number: int) -> list[LookView]:
     for step, life in enumerate((0, 96, 198, 296, 402)):
         gap = 0.016 if sets and step else gap
         gap = round(gap + (grown if step else 0), 4)
-        thin = 0.1 - 0.0095 * step * (1 if number % 5 else 1.25)
+        thin = kind.electrode_in * (1 - 0.095 * step * (1 if number % 5 else 1.25))
         looks.append(
             _look(kind, at, number, step, life, gap, 0.016 if sets and step else None, round(thin, 4))
         )
@@ -172,10 +172,10 @@ def _look(
     thin: float,
 ) -> LookView:
     on = TODAY - timedelta(days=365 * (4 - step) + 2)
-    seen = PlugSeen(conditions=(Condition.WORN,), gaps_in=(gap,), electrode_in=max(thin, 0.03))
+    seen = PlugSeen(conditions=(Condition.WORN,), gaps_in=(gap,), electrode_in=thin)
     line = CheckLine(
         10 * number + step, number, 1, str(at), on, HOURS[step], "after cleaning", ("worn",), (), False,
-        (gap,), set_to, max(thin, 0.03), None, 1200.0, True, "clean", "", None, "", 1,
+        (gap,), set_to, thin, None, 1200.0, True, "clean", "", None, "", 1,
     )  # fmt: skip
     return LookView(line, Decimal(life), seen, decided(seen, kind, says=load_conditions()), Verdict.CLEAN)
 

@@ -9,7 +9,7 @@ from annual_planner.paper.engine_sheets.figure import DOT, Figure, Point, draw_e
 from annual_planner.paper.flow import Block
 from annual_planner.paper.look import rgb
 from annual_planner.paper.pen import Pen
-from annual_planner.trade.engines import Place
+from annual_planner.trade.engines import Layout, Place
 
 BOW, LEAST_BOW = 0.36, 15.0
 """How far an arrow goes towards the middle: share of its length, and at least so many points."""
@@ -55,7 +55,8 @@ def _bow(figure: Figure, old: Place, new: Place) -> tuple[Point, Point]:
     """Both control points of the arrow's curve: out of the cylinder and into the room between them."""
     start, end = figure.plug(old), figure.plug(new)
     across, down = end[0] - start[0], end[1] - start[1]
-    into = max(LEAST_BOW, min(BOW * hypot(across, down), figure.radius * 2.2))
+    most = figure.width * 0.4 if figure.engine.layout is Layout.INLINE else figure.radius * 2.2
+    into = max(LEAST_BOW, min(BOW * hypot(across, down), most))
     side = 0.0
     if figure.engine.layout.is_radial and _passes_middle(figure, start, end):
         into, side = LEAST_BOW, _away_from_middle(figure, start, end)

@@ -108,7 +108,7 @@ def _listed(view: EngineView, move: Move, width: float) -> Block:
     body, small = size_of("body"), size_of("small")
     tag, kind = _plug(view, move.old)
     room = width - PLUG_AT - BOX - 14
-    named, quiet = _cut(tag, body, room), _cut(f"{kind}{POLARITY[move.polarity]}", small, room)
+    named, quiet = _cut(tag, body, room), _cut(f"{POLARITY[move.polarity]}{kind}", small, room)
     high = BOX + 5
 
     def draw(pen: Pen, x: float, top: float) -> None:
@@ -133,8 +133,8 @@ def _plug(view: EngineView, old: Place) -> tuple[str, str]:
     plug = slot.plug if slot else view.at(old).plug
     if slot and slot.rejected:
         kinds = " or ".join(each.title for each in view.engine_type.plug_types_at(old))
-        return f"new plug for {slot.plug.tag}", f"{kinds} · "
-    return (plug.tag, f"{plug.type_title} · ") if plug else ("tag: ____________", "")
+        return f"new plug for {slot.plug.tag}", f" · {kinds}"
+    return (plug.tag, f" · {plug.type_title}") if plug else ("tag: ____________", "")
 
 
 def _does(worked: Rotation, width: float) -> list[Block]:
