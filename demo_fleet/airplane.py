@@ -51,7 +51,13 @@ class Build:
     def annual_on(self) -> date:
         """The day of the last annual."""
         day = 5 + sum(map(ord, self.written.registration)) % 20
-        return _months_back(self.today, self.written.annual_months_ago).replace(day=day)
+        return months_back(self.today, self.written.annual_months_ago).replace(day=day)
+
+    @property
+    def annuals(self) -> list[date]:
+        """The days of the annuals on record, oldest first."""
+        count = ANNUALS_ON_RECORD[self.written.history]
+        return [months_back(self.annual_on, 12 * back) for back in reversed(range(count))]
 
 
 def airplane_rows(
@@ -61,8 +67,8 @@ def airplane_rows(
     templates: Sequence[RequirementTemplate],
     today: date,
     rows: dict[str, list[dict[str, Any]]],
-) -> None:
-    """Add one airplane's rows to `rows`."""
+) -> Build:
+    """Add one airplane's rows to `rows`; what was made of it, for its engines' histories."""
     kind = demo.types[written.type]
     build = Build(
         written=written,
@@ -80,6 +86,7 @@ def airplane_rows(
     for key in written.directives:
         _directive(build, demo.directives[key])
     _discrepancies(build)
+    return build
 
 
 def _history(written: WrittenAircraft, today: date) -> list[Flown]:
@@ -134,6 +141,7 @@ def _fit(
         maker=assembly.maker,
         model=assembly.model,
         serial=serial,
+        type_key=assembly.type_key,
         hours_since_overhaul_at_fitting=None if kind == "airframe" else Decimal(0),
     )
     airframe_hours = build.written.hours_now - hours_now
@@ -142,7 +150,7 @@ def _fit(
         assembly_id=assembly_id,
         aircraft_id=build.aircraft_id,
         position=position,
-        fitted_on=_day_at_hours(build, airframe_hours),
+        fitted_on=day_at_hours(build, airframe_hours),
         airframe_hours_at_fitting=airframe_hours,
         assembly_hours_at_fitting=Decimal(0),
         removed_on=None,
@@ -153,7 +161,7 @@ def _fit(
     build.fitted_at[assembly_id] = airframe_hours
 
 
-def _day_at_hours(build: Build, hours: Decimal) -> date:
+def day_at_hours(build: Build, hours: Decimal) -> date:
     """The day on which the airframe had these hours; before the readings begin, at its usual pace."""
     built_on = date(build.written.year_built, 4, 1)
     if hours <= 0:
@@ -190,7 +198,7 @@ def _readings(build: Build) -> None:
 
 def _meter_replaced_on(build: Build) -> date | None:
     months = build.written.meter_replaced_months_ago
-    return _months_back(build.today, months) if months else None
+    return months_back(build.today, months) if months else None
 
 
 def _meter(build: Build, fitted_on: date, offset: Decimal, replaced_on: date | None) -> int:
@@ -291,7 +299,7 @@ def _marked_date(build: Build, key: str) -> date | None:
     if key not in MARKED_DATES:
         return None
     first, last = MARKED_DATES[key]
-    return _months_back(build.today, -build.draw.randint(first, last)).replace(day=28)
+    return months_back(build.today, -build.draw.randint(first, last)).replace(day=28)
 
 
 def _directive(build: Build, directive: WrittenDirective) -> None:
@@ -342,11 +350,10 @@ def _doings(build: Build, key: str, every: dict[str, Any], assembly_id: int | No
     """The days on which something was done, oldest first."""
     if key in OVERHAULS:
         yield max(
-            _day_at_hours(build, build.fitted_at[assembly_id or 0]), date(build.written.year_built, 4, 1)
+            day_at_hours(build, build.fitted_at[assembly_id or 0]), date(build.written.year_built, 4, 1)
         )
     elif _belongs_to_annual(build, every):
-        count = ANNUALS_ON_RECORD[build.written.history]
-        yield from (_months_back(build.annual_on, 12 * back) for back in reversed(range(count)))
+        yield from build.annuals
     else:
         yield from _doings_in_their_own_time(build, every)
 
@@ -379,7 +386,7 @@ def _discrepancies(build: Build) -> None:
         build.add(
             "discrepancy",
             aircraft_id=build.aircraft_id,
-            found_on=_months_back(build.today, defect.months_ago),
+            found_on=months_back(build.today, defect.months_ago),
             zone=defect.zone,
             text=defect.text,
             airworthy=defect.airworthy,
@@ -389,7 +396,7 @@ def _discrepancies(build: Build) -> None:
         )
 
 
-def _months_back(day: date, months: int) -> date:
+def months_back(day: date, months: int) -> date:
     """The same day number so many months before (after, when negative), at most the 28th."""
     index = day.year * 12 + day.month - 1 - months
     return date(index // 12, index % 12 + 1, min(day.day, 28))

@@ -16,6 +16,7 @@ from annual_planner.store.opening import open_fleet
 from annual_planner.store.session import Work
 from annual_planner.trade.refused import Refused
 from demo_fleet.airplane import airplane_rows
+from demo_fleet.engines import engine_rows, shop_of
 from demo_fleet.shop_rows import TABLES as SHOP
 from demo_fleet.shop_rows import shop_rows
 from demo_fleet.written import Demo, WrittenPerson, read_demo
@@ -27,7 +28,8 @@ DEMO_AIRPLANE = "N012MH"
 BY = "demo"
 ORDER = (
     "person", "certificate", "aircraft", "assembly", "installation", "meter", "meter_reading",
-    "requirement", "compliance", "discrepancy", *SHOP,
+    "requirement", "compliance", "discrepancy", "spark_plug", "plug_rotation", "plug_stay", "plug_check",
+    "compression_test", "cylinder_reading", "cylinder_change", *SHOP,
 )  # fmt: skip
 """Tables in the order in which they refer to each other."""
 
@@ -57,9 +59,11 @@ def demo_rows(demo: Demo, today: date) -> Rows:
     people = {person.name: number for number, person in enumerate(demo.people, 1)}
     rows["person"] = [_person_row(people[person.name], person) for person in demo.people]
     rows["certificate"] = list(_certificate_rows(demo))
-    templates = load_library().requirements
+    library = load_library()
+    shop = shop_of(library)
     for aircraft in demo.aircraft:
-        airplane_rows(aircraft, demo, people, templates, today, rows)
+        build = airplane_rows(aircraft, demo, people, library.requirements, today, rows)
+        engine_rows(build, demo.engines, shop)
     airplanes = {each["registration"]: each["id"] for each in rows["aircraft"]}
     rows |= shop_rows(people, airplanes, today)
     return rows

@@ -56,6 +56,8 @@ class WrittenAssembly(Written):
     model: str
     overhaul_hours: Hours | None = None
     overhaul_months: int | None = None
+    type_key: str = ""
+    """Key of an engine type of the library."""
 
 
 class WrittenType(Written):
@@ -118,6 +120,73 @@ class WrittenDirective(Written):
     note: str = ""
 
 
+class WrittenCylinder(Written):
+    """What one cylinder read at its annuals, the last one last, and where air was heard once it was low."""
+
+    cylinder: int
+    readings_psi: tuple[float, ...]
+    heard: tuple[str, ...] = ()
+
+
+class WrittenRecheck(Written):
+    """A cylinder that was low at the last annual and read again, rung by rung of the ladder."""
+
+    cylinder: int
+    first_psi: float
+    heard: tuple[str, ...]
+    rungs: dict[str, float]
+
+
+class WrittenTester(Written):
+    """The tester in use up to so many annuals before the last."""
+
+    annuals_back: int
+    tester: str
+    restrictor_in: float
+    master_psi: float | None = None
+
+
+class WrittenCylinderChange(Written):
+    """Work on a cylinder a week before an annual."""
+
+    annuals_back: int
+    cylinder: int
+    what: str
+    serial: str = ""
+
+
+class WrittenRejected(Written):
+    """A plug that came out of a place with something that rejects it."""
+
+    annuals_back: int
+    place: str
+    condition: str
+
+
+class WrittenEngine(Written):
+    """What there is to find in the plugs and cylinders of one engine."""
+
+    registration: str
+    position: int = 1
+    plug_type: str
+    wear_per_100_h_in: float
+    gap_growth_per_100_h_in: float = 0.0010
+    """Of a massive plug; a fine wire's grows a quarter of it."""
+    fast: dict[str, float] = {}
+    """Plugs that wear so many times faster, by the place they were first fitted in."""
+    tester: str
+    restrictor_in: float
+    master_psi: float | None = None
+    earlier_testers: tuple[WrittenTester, ...] = ()
+    cylinders: tuple[WrittenCylinder, ...] = ()
+    rechecked: tuple[WrittenRecheck, ...] = ()
+    changes: tuple[WrittenCylinderChange, ...] = ()
+    rejected: tuple[WrittenRejected, ...] = ()
+    looks_every_hours: Hours | None = None
+    """Looks at the plugs between annuals, their gaps left as they are."""
+    spares: int = 0
+
+
 class Demo(Written):
     """All of the demo's files together."""
 
@@ -125,6 +194,7 @@ class Demo(Written):
     types: dict[str, WrittenType]
     aircraft: tuple[WrittenAircraft, ...]
     directives: dict[str, WrittenDirective]
+    engines: tuple[WrittenEngine, ...]
 
 
 def read_demo() -> Demo:
@@ -134,6 +204,7 @@ def read_demo() -> Demo:
         types=_read("types"),
         aircraft=_read("aircraft")["aircraft"],
         directives=_read("directives"),
+        engines=_read("engines")["engine"],
     )
 
 
