@@ -209,9 +209,9 @@ def _numbers(pen: Pen, chart: Chart, scale: _Scale, any_marks: bool) -> None:
 
 
 def _hours(pen: Pen, scale: _Scale, size: float) -> None:
-    """Two or three round hours along the foot."""
-    step = _round_step((scale.last - scale.first) / 3)
-    hours = ceil(scale.first / step) * step
+    """Two to four round hours along the foot."""
+    step = _round_step((scale.last - scale.first) / 4)
+    hours = max(ceil(scale.first / step) * step, 0.0)
     while hours <= scale.last:
         x, y = scale.at(hours, scale.least)
         pen.upright(x, y, 2, colour=pen.shades.edge)

@@ -17,7 +17,7 @@ from annual_planner.trade.engines import Place
 from annual_planner.trade.flow import REGULATED_PSI
 
 WHAT = "History"
-PRESSURE_ABREAST, GAP_ABREAST = 3, 4
+GAP_ABREAST = 4
 BETWEEN = 10.0
 PRESSURE_HIGH, GAP_HIGH = 74.0, 56.0
 NO_RECORD = "No readings on record: nothing can be said."
@@ -65,13 +65,22 @@ def history_sheet(view: EngineView, width: float) -> Section:
         gap(4),
     )
     groups = [
-        *_grid(pressures, width, PRESSURE_ABREAST, PRESSURE_HIGH, top),
+        *_grid(pressures, width, pressures_abreast(len(pressures)), PRESSURE_HIGH, top),
         *_grid(gaps, width, GAP_ABREAST, GAP_HIGH, between),
         Group(tuple(_outlook(view, width))),
         *_changes(view, width),
         *_rotations(view, width),
     ]
     return Section(title, tuple(groups), own_sheet=True)
+
+
+def pressures_abreast(count: int) -> int:
+    """How many cylinders stand side by side: four where that fills the rows, else three.
+
+    >>> pressures_abreast(4), pressures_abreast(6), pressures_abreast(9)
+    (4, 3, 3)
+    """
+    return 4 if count % 4 == 0 and count % 3 else 3
 
 
 def _grid(
@@ -188,9 +197,10 @@ def _bare(title: str, said: str) -> Chart:
 def _outlook(view: EngineView, width: float) -> list[Block]:
     """Which plugs won't reach the next annual, and the cost of changing them now or later."""
     worked = view.outlook
-    said = worked.working.result if worked else view.outlook_refused
-    lines = [subheading("Plugs until the next annual", width), paragraph(said, width)]
-    if worked:
+    lines = [subheading("Plugs until the next annual", width)]
+    if worked is None:
+        lines.append(paragraph(view.outlook_refused, width))
+    else:
         lines += [
             paragraph(f"{way[:1].upper()}{way[1:]}: {', '.join(places)}.", width)
             for way, places in worked.value.places.items()
