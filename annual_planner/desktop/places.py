@@ -18,6 +18,13 @@ class Place:
     title: str
     written_in: str
     tip: str
+    rail_words: str = ""
+    """How the rail calls it where the title is too long for it."""
+
+    @property
+    def on_rail(self) -> str:
+        """The words under its drawing."""
+        return self.rail_words or self.title
 
     @property
     def here(self) -> bool:
@@ -54,7 +61,8 @@ PLACES = (
         "plugs",
         "Plugs and cylinders",
         f"{_HERE}.plugs.page:PlugsPage",
-        "One engine: tray, rotation, compression, trends",
+        "Plugs and cylinders: tray, rotation, compression, trends",
+        "Plugs,\ncylinders",
     ),
     Place(
         "library", "Library", f"{_HERE}.library_page:LibraryPage", "Cards, requirements, rules and cautions"

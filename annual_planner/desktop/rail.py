@@ -7,6 +7,7 @@ from functools import partial
 from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QSize, Qt, Signal
+from PySide6.QtGui import QResizeEvent
 from PySide6.QtWidgets import QButtonGroup, QFrame, QMenu, QSizePolicy, QToolButton, QVBoxLayout
 
 from annual_planner.desktop.desk import Desk
@@ -48,7 +49,8 @@ class Rail(QFrame):
         column.setContentsMargins(0, 8, 0, 4)
         column.setSpacing(2)
         for number, place in enumerate(places, start=1):
-            made = self._button(place.name, place.title)
+            made = self._button(place.name, place.on_rail)
+            made.setAccessibleName(place.title)
             made.setCheckable(True)
             made.setToolTip(f"{place.tip} (Ctrl+{number})")
             made.clicked.connect(partial(self.chosen.emit, place.name))
@@ -99,6 +101,21 @@ class Rail(QFrame):
                 choice.setCheckable(True)
                 choice.setChecked(person == self._desk.who.person)
                 choice.triggered.connect(partial(self._desk.who.pick, person))
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """Leave the drawings out where large text has no room for both."""
+        super().resizeEvent(event)
+        self._fit()
+
+    def _fit(self) -> None:
+        line = self._desk.theme.sizes.line
+        lines = sum(made.text().count("\n") + 1 for made in (*self._buttons.values(), self.person))
+        needed = line * (lines + 2.6 * (len(self._buttons) + 1))
+        style = Qt.ToolButtonStyle.ToolButtonTextUnderIcon
+        if needed > self.height() > 0:
+            style = Qt.ToolButtonStyle.ToolButtonTextOnly
+        for made in (*self._buttons.values(), self.person):
+            made.setToolButtonStyle(style)
 
     def _draw(self) -> None:
         inks = self._desk.theme.colours

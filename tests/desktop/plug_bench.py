@@ -9,12 +9,14 @@ from annual_planner.records.apply import apply
 from annual_planner.records.compression import ReadCylinder, RecordTest
 from annual_planner.records.edits import Changed, Edit
 from annual_planner.records.plugs import AddPlugs, FitPlugs, SetEngineType, TakeOutPlugs
+from annual_planner.records.readings import RecordReading
 from annual_planner.store.fleet_reads import find_aircraft
 from annual_planner.store.opening import Fleet
 from annual_planner.store.plug_reads import engine_places
 from annual_planner.store.plug_rows import EnginePlace
 from annual_planner.trade.compression_safety import SAFETY_STEPS
 from annual_planner.trade.engines import EngineType
+from tests.fleets import airplane
 
 TODAY = date(2026, 5, 4)
 SAFE = tuple(step.key for step in SAFETY_STEPS)
@@ -30,6 +32,14 @@ def engine_of(fleet: Fleet, registration: str) -> tuple[int, EnginePlace]:
     with fleet.reading() as work:
         aircraft_id = find_aircraft(work, registration)
         return aircraft_id, engine_places(work, aircraft_id)[0]
+
+
+def add_airplane(fleet: Fleet, registration: str) -> int:
+    """An airplane with one engine that had 500 h in January 2021 and has 800 h now, of no known type."""
+    aircraft_id = write(fleet, airplane(registration, read_on=date(2021, 1, 5))).made_id
+    assert aircraft_id is not None
+    write(fleet, RecordReading(aircraft_id, date(2026, 4, 30), Decimal(1800)))
+    return aircraft_id
 
 
 def fit_out(fleet: Fleet, registration: str, kind: EngineType, tag: str = "K") -> int:
@@ -50,7 +60,7 @@ def fit_out(fleet: Fleet, registration: str, kind: EngineType, tag: str = "K") -
     return aircraft_id
 
 
-def tests_over_years(fleet: Fleet, registration: str, kind: EngineType, low: int = 3) -> None:
+def yearly_tests(fleet: Fleet, registration: str, kind: EngineType, low: int) -> None:
     """A test for each of five years, with one cylinder that gets lower and lower."""
     _aircraft_id, engine = engine_of(fleet, registration)
     assert engine.hours_now is not None

@@ -7,7 +7,7 @@ from decimal import Decimal
 from annual_planner.desktop.columns import Column, day_text, hours_text
 from annual_planner.desktop.plugs.as_marks import REACHES, last_look, slot_gap
 from annual_planner.desktop.plugs.going_in import Going
-from annual_planner.desktop.plugs.marks import OUT, gap_text, verdict_word
+from annual_planner.desktop.plugs.marks import EMPTY, OUT, gap_text, verdict_word
 from annual_planner.planning.engine_view import PlaceView, TraySlot
 from annual_planner.trade.engines import Place
 
@@ -24,6 +24,8 @@ def whole_hours(hours: Decimal | None) -> str:
 
 def _place_word(row: PlaceView) -> str:
     if row.plug is None:
+        return EMPTY
+    if row.stay is None:
         return OUT
     return REACHES[row.reach] if row.reach is not None else ""
 
@@ -46,11 +48,11 @@ PLACES: tuple[Column[PlaceView], ...] = (
         "Run (h)",
         lambda row: whole_hours(row.plug.run_hours) if row.plug else "",
         "run",
-        7,
+        9,
         right=True,
         by=lambda row: (row.plug.run_hours or Decimal(0)) if row.plug else Decimal(0),
     ),
-    Column("here", "Here (h)", lambda row: whole_hours(row.hours_here), "here", 8, right=True),
+    Column("here", "Here (h)", lambda row: whole_hours(row.hours_here), "here", 9, right=True),
     Column(
         "next", "Next", lambda row: str(row.next_place), "next", 6, by=lambda row: in_order(row.next_place)
     ),
@@ -140,6 +142,7 @@ def life_lines(row: PlaceView) -> list[str]:
                 f"{hours_text(look.line.engine_hours)} h" if look.line.engine_hours is not None else "",
                 f"gap {gap_text(look.largest_gap_in)}" if look.largest_gap_in is not None else "",
                 f"set to {gap_text(look.line.set_gap_in)}" if look.line.set_gap_in is not None else "",
+                look.line.stage.partition(" ")[0],
                 ", ".join(look.line.conditions),
                 look.verdict.value,
             )

@@ -44,15 +44,15 @@ def _spread(test: TestView) -> str:
 
 
 def grid_columns(cylinders: int) -> tuple[Column[TestView], ...]:
-    """Day, hours, one column for each cylinder, and the spread."""
+    """Day, hours, the spread, and one column for each cylinder."""
     first: tuple[Column[TestView], ...] = (
         Column(
             "on", "Tested", lambda row: day_text(row.line.tested_on), "on", 12, by=lambda r: r.line.tested_on
         ),
-        Column("hours", "Engine (h)", lambda row: hours_text(row.line.engine_hours), "hours", 10, right=True),
+        Column("hours", "Engine (h)", lambda row: hours_text(row.line.engine_hours), "hours", 12, right=True),
     )
     spread: Column[TestView] = Column("spread", "Spread", _spread, "spread", 8, right=True)
-    return (*first, *(_psi(number) for number in range(1, cylinders + 1)), spread)
+    return (*first, spread, *(_psi(number) for number in range(1, cylinders + 1)))
 
 
 @dataclass(frozen=True, slots=True)

@@ -5,8 +5,9 @@ from __future__ import annotations
 from collections.abc import Sequence
 from datetime import datetime, timedelta
 
-from PySide6.QtCore import QTimer, Signal
-from PySide6.QtWidgets import QCheckBox, QFrame, QHBoxLayout, QVBoxLayout
+from PySide6.QtCore import Qt, QTimer, Signal
+from PySide6.QtGui import QMouseEvent
+from PySide6.QtWidgets import QCheckBox, QFrame, QHBoxLayout, QVBoxLayout, QWidget
 
 from annual_planner.desktop.aircraft.record_forms import day_field
 from annual_planner.desktop.desk import Desk
@@ -15,10 +16,35 @@ from annual_planner.desktop.form import Form
 from annual_planner.desktop.typed import read_decimal
 from annual_planner.desktop.widgets import button, label
 from annual_planner.planning.engine_view import EngineView
+from annual_planner.trade.compression_safety import SafetyStep
 from annual_planner.trade.pressure import ambient_pressure
 
 HOT_MINUTES = 30
 """Longer after shut-down a test tells little. Common practice, no source."""
+
+
+class Tick(QWidget):
+    """A box to tick with words that wrap beside it; a press on the words ticks it too."""
+
+    def __init__(self, words: str, why: str) -> None:
+        super().__init__()
+        self.setAccessibleName(words)
+        self.box = QCheckBox()
+        self.box.setAccessibleName(words)
+        self.box.setAccessibleDescription(why)
+        self.setToolTip(why)
+        said = label(words)
+        said.setWordWrap(True)
+        row = QHBoxLayout(self)
+        row.setContentsMargins(0, 2, 0, 2)
+        row.addWidget(self.box, 0, Qt.AlignmentFlag.AlignTop)
+        row.addWidget(said, 1)
+
+    def mousePressEvent(self, event: QMouseEvent) -> None:
+        """Tick it, or take the tick away."""
+        self.box.setFocus(Qt.FocusReason.MouseFocusReason)
+        self.box.toggle()
+        event.accept()
 
 
 class Safety(QFrame):
@@ -38,16 +64,15 @@ class Safety(QFrame):
         self.still = label("", faint=True)
         self.still.setWordWrap(True)
 
-    def take(self, steps: Sequence[tuple[str, str]]) -> None:
-        """Show these steps, by key and words, once."""
+    def take(self, steps: Sequence[SafetyStep]) -> None:
+        """Show these steps, once."""
         if self.boxes:
             return
-        for key, words in steps:
-            box = QCheckBox(words)
-            box.setAccessibleName(words)
-            box.toggled.connect(self._follow)
-            self.boxes[key] = box
-            self._column.addWidget(box)
+        for step in steps:
+            tick = Tick(step.text, step.why)
+            tick.box.toggled.connect(self._follow)
+            self.boxes[step.key] = tick.box
+            self._column.addWidget(tick)
         self._column.addWidget(self.still)
         self._follow()
 

@@ -20,6 +20,7 @@ from annual_planner.desktop.widgets import button, label
 from annual_planner.planning.engine_view import EngineView, ReadingView, TestView
 from annual_planner.trade.cards import Caution
 from annual_planner.trade.compression import Conditions, lowest_good_psi
+from annual_planner.trade.compression_safety import SafetyStep
 from annual_planner.trade.flow import REGULATED_PSI
 from annual_planner.trade.pressure import STANDARD_PSI_A
 from annual_planner.trade.recheck import RecheckDone, RecheckStep
@@ -92,8 +93,7 @@ class CompressionTab(QWidget):
         self._scrolled = Scrolled(self._entry)
         split.addWidget(self._scrolled)
         split.addWidget(made)
-        split.setStretchFactor(0, 1)
-        split.setStretchFactor(1, 1)
+        split.setSizes([500, 500])
         whole = QVBoxLayout(self)
         whole.setContentsMargins(0, 0, 0, 0)
         whole.addWidget(split)
@@ -109,7 +109,7 @@ class CompressionTab(QWidget):
 
     def learn(
         self,
-        steps: Sequence[tuple[str, str]],
+        steps: Sequence[SafetyStep],
         ladder: Sequence[RecheckStep],
         cautions: Mapping[str, Caution],
     ) -> None:
@@ -164,7 +164,8 @@ class CompressionTab(QWidget):
     @property
     def chosen_test(self) -> TestView | None:
         """The test that is pointed at."""
-        return self.tests.current
+        rows, row = self.tests.held.rows, self.tests.current_id
+        return rows[row] if 0 <= row < len(rows) else None
 
     # -- entry -----------------------------------------------------------------------------------------
 

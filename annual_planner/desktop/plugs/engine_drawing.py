@@ -108,10 +108,15 @@ class EngineDrawing(QWidget):
         return QSize(self._theme.sizes.of(34), self._theme.sizes.of(22))
 
     def minimumSizeHint(self) -> QSize:
-        """Still readable."""
-        rows = 4 if self._shape is None else max(2.0, self._shape.bottom - self._shape.top)
-        high = 17.0 if self._shape is not None and self._shape.radial else min(24.0, 3.2 * rows)
-        return QSize(self._theme.sizes.of(24), self._theme.sizes.of(high))
+        """As large as keeps the words of neighbours apart."""
+        of, shape = self._theme.sizes.of, self._shape
+        if shape is None:
+            return QSize(of(20), of(12))
+        wide, high = shape.right - shape.left, shape.bottom - shape.top
+        if shape.radial:
+            return QSize(of(15 + 2.6 * wide), of(5.4 + 2.6 * high))
+        spacing = 2.5 if shape.upright else 4.7
+        return QSize(of(15 + 2.4 * wide), of(0.6 + spacing * high))
 
     def _words_wide(self) -> float:
         return self._theme.sizes.line * 7.4

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from PySide6.QtCore import Qt, Signal
 from PySide6.QtWidgets import QSplitter, QVBoxLayout, QWidget
 
@@ -62,8 +64,7 @@ class EngineTab(QWidget):
         split.setChildrenCollapsible(False)
         split.addWidget(left)
         split.addWidget(right)
-        split.setStretchFactor(0, 5)
-        split.setStretchFactor(1, 5)
+        split.setSizes([560, 560])
         column = QVBoxLayout(self)
         column.setContentsMargins(0, 0, 0, 0)
         column.addWidget(split)
@@ -78,7 +79,7 @@ class EngineTab(QWidget):
             f"{seen}. Dotted hexagons are {hidden} plugs; an empty round is a plug that is out."
         )
         self.drawing.take(view.engine_type, place_marks(view), cylinder_marks(view))
-        self.listing.take(view.places)
+        self.listing.take(rows_of(view))
         self.show_place(self.drawing.chosen or view.engine_type.places[0])
 
     def show_place(self, at: Place) -> None:
@@ -89,7 +90,7 @@ class EngineTab(QWidget):
         place = self.view.engine_type.places.index(at)
         if self.listing.current_id != place:
             self.listing.point_to(place)
-        row = self.view.at(at)
+        row = self.listing.held.rows[place]
         self.about.setText(_about(row))
         self.life.setText("\n".join(life_lines(row)) or "No look at this plug is written down.")
 
@@ -109,5 +110,15 @@ def _about(row: PlaceView) -> str:
     where = f"Cylinder {row.place.cylinder} {row.place.row.words}"
     if row.plug is None:
         return f"{where}: no plug"
+    where = where if row.stay is not None else f"Out of {where.lower()}"
     run = f", run {row.plug.run_hours:.0f} h" if row.plug.run_hours is not None else ""
     return f"{where}: {row.plug.tag}, {row.plug.type_title}{run}"
+
+
+def rows_of(view: EngineView) -> tuple[PlaceView, ...]:
+    """Every place with its plug; for one that is emptied, the plug that came out of it, without a stay."""
+    slots = {slot.place: slot for slot in (view.tray.slots if view.tray is not None else ())}
+    return tuple(
+        replace(each, plug=slots[each.place].plug, stay=None, reach=None) if each.place in slots else each
+        for each in view.places
+    )

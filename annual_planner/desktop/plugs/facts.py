@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from annual_planner.trade.cards import Caution
-from annual_planner.trade.compression_safety import SAFETY_STEPS
+from annual_planner.trade.compression_safety import SAFETY_STEPS, SafetyStep
 from annual_planner.trade.engines import EngineType
 from annual_planner.trade.plugs import Condition, ConditionSays, PlugType
 from annual_planner.trade.recheck import RecheckStep
@@ -21,7 +21,7 @@ class Facts:
     """Plain values of the library, by key where they are asked for by key."""
 
     says: Mapping[Condition, ConditionSays]
-    safety: tuple[tuple[str, str], ...]
+    safety: tuple[SafetyStep, ...]
     ladder: tuple[RecheckStep, ...]
     cautions: Mapping[str, Caution]
     engines: tuple[EngineType, ...]
@@ -34,7 +34,7 @@ def read_facts(library: Library) -> Facts:
 
     return Facts(
         says=library.conditions_say(),
-        safety=tuple((step.key, f"{step.text}. {step.why}") for step in SAFETY_STEPS),
+        safety=SAFETY_STEPS,
         ladder=load_compression().ladder,
         cautions={each.key: each for each in library.cautions},
         engines=library.engines,

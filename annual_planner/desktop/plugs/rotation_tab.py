@@ -81,7 +81,7 @@ class RotationTab(QWidget):
         column.addLayout(row)
         column.addWidget(self.listing, 1)
         flow = FlowRow()
-        for each in (self.other, self.back, self.put):
+        for each in (self.put, self.other, self.back):
             flow.addWidget(each)
         column.addLayout(flow)
         split = QSplitter(Qt.Orientation.Horizontal)
@@ -89,8 +89,7 @@ class RotationTab(QWidget):
         split.setChildrenCollapsible(False)
         split.addWidget(left)
         split.addWidget(right)
-        split.setStretchFactor(0, 6)
-        split.setStretchFactor(1, 4)
+        split.setSizes([620, 440])
         whole = QVBoxLayout(self)
         whole.setContentsMargins(0, 0, 0, 0)
         whole.addWidget(split)
@@ -139,7 +138,8 @@ class RotationTab(QWidget):
     @property
     def going(self) -> Going | None:
         """The chosen line: what goes into the chosen place."""
-        return self.listing.current
+        rows, row = self.listing.held.rows, self.listing.current_id
+        return rows[row] if 0 <= row < len(rows) else None
 
     def show_place(self, at: Place) -> None:
         """Show the way of the plug that is, or was, in that place."""

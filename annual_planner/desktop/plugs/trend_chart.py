@@ -247,6 +247,10 @@ class TrendChart(QWidget):
         box = QRectF(last.x() - line * 6, last.y() - line * 1.7, line * 6.4, line * 1.2)
         if box.top() < self.area.top():
             box.moveTop(last.y() + line * 0.5)
+        plate = QColor(inks.paper)
+        plate.setAlpha(215)
+        wide = painter.fontMetrics().horizontalAdvance(text) * 1.15
+        painter.fillRect(QRectF(box.right() - wide, box.top(), wide, box.height()), plate)
         self._write(painter, box, text, right=True, ink=inks.ink, bold=True)
 
     def _write(

@@ -34,7 +34,7 @@ class PointRow:
 
 POINTS: tuple[Column[PointRow], ...] = (
     Column("run", "Of", lambda row: row.run, "run", 14),
-    Column("hours", "Engine (h)", lambda row: row.hours, "hours", 10, right=True),
+    Column("hours", "Engine (h)", lambda row: row.hours, "hours", 12, right=True),
     Column("value", "Value", lambda row: row.value, "value", 8, right=True),
     Column("said", "What", lambda row: row.said, "said", 44),
 )

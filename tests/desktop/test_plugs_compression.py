@@ -1,0 +1,168 @@
+"""A compression test entered in the order it is done; the ladder of a low cylinder; links to the place."""
+
+from pathlib import Path
+
+import pytest
+from PySide6.QtCore import Qt
+from pytestqt.qtbot import QtBot
+
+from annual_planner.desktop.app import Program
+from annual_planner.desktop.plugs.compression_tab import CompressionTab
+from annual_planner.desktop.plugs.page import PlugsPage
+from annual_planner.desktop.window import MainWindow
+from annual_planner.library.shelf import load_library
+from annual_planner.store.opening import open_fleet
+from tests.desktop.conftest import settle
+from tests.desktop.plug_bench import add_airplane, fit_out
+
+pytestmark = pytest.mark.desktop
+FOUR = "N077PM"
+
+
+@pytest.fixture
+def here(program: Program, fleet_file: Path, qtbot: QtBot) -> tuple[MainWindow, PlugsPage]:
+    """The window on the compression of four cylinders that were never tested."""
+    kind = load_library().engine("wrenlake_o4")
+    with open_fleet(fleet_file) as fleet:
+        add_airplane(fleet, FOUR)
+        aircraft_id = fit_out(fleet, FOUR, kind)
+    program.start(fleet_file)
+    window = program.window
+    assert window is not None
+    settle(qtbot, window)
+    window.go("plugs", aircraft_id)
+    settle(qtbot, window)
+    assert isinstance(window.page, PlugsPage)
+    return window, window.page
+
+
+def tick_all(tab: CompressionTab) -> None:
+    for box in tab.safety.boxes.values():
+        box.click()
+
+
+def read(tab: CompressionTab, qtbot: QtBot, window: MainWindow, *texts: str) -> None:
+    """Type readings by keys alone, one after the other."""
+    tab.readings.start()
+    for text in texts:
+        for letter in text:
+            focus = window.focusWidget()
+            assert focus is not None
+            if letter == "\n":
+                qtbot.keyClick(focus, Qt.Key.Key_Return)
+            else:
+                qtbot.keyClick(focus, letter)
+
+
+def test_no_reading_is_taken_before_every_safety_step_is_ticked(
+    here: tuple[MainWindow, PlugsPage],
+) -> None:
+    _window, page = here
+    page.doings.test.trigger()
+    tab = page.compression
+    assert page.tabs.part is tab
+    assert not tab.readings.isEnabled()
+    boxes = list(tab.safety.boxes.values())
+    for box in boxes[:-1]:
+        box.click()
+    assert not tab.readings.isEnabled()
+    boxes[-1].click()
+    assert tab.readings.isEnabled()
+
+
+def test_readings_are_typed_one_after_the_other_and_written_down(
+    here: tuple[MainWindow, PlugsPage], qtbot: QtBot
+) -> None:
+    window, page = here
+    page.doings.test.trigger()
+    tab = page.compression
+    tick_all(tab)
+    read(tab, qtbot, window, "74\n", "76\n", "72\n", "75\n")
+    tab.save.click()
+    settle(qtbot, window)
+    assert page.view is not None
+    test = page.view.tests[0]
+    assert [each.line.reading_psi for each in test.readings] == [74, 76, 72, 75]
+    assert len(test.line.safety_ticked) == len(tab.safety.boxes)
+    assert not tab.safety.done, "the next test is ticked anew"
+    window.menus.actions["undo"].trigger()
+    settle(qtbot, window)
+    assert not page.view.tests
+
+
+def test_a_low_reading_asks_where_air_is_heard_and_opens_the_ladder(
+    here: tuple[MainWindow, PlugsPage], qtbot: QtBot
+) -> None:
+    window, page = here
+    page.doings.test.trigger()
+    tab = page.compression
+    tick_all(tab)
+    read(tab, qtbot, window, "74\n", "52\n")
+    assert window.focusWidget() is tab.readings.rows[2].heard
+    assert not tab.ladder.isHidden()
+    assert tab.ladder.cylinder == 2
+    assert "propeller" in tab.ladder.cautions.text().lower()
+    tab.ladder.form.fields["reading_psi"].put("71")
+    tab.ladder.form.submit()
+    assert "came back" in tab.ladder.advice.text().lower()
+    read(tab, qtbot, window, "75\n", "75\n")
+    tab.save.click()
+    settle(qtbot, window)
+    assert page.view is not None
+    reading = page.view.tests[0].reading(2)
+    assert reading is not None
+    assert (reading.line.first_psi, reading.line.reading_psi) == (52, 71)
+
+
+def test_a_rung_without_its_reading_is_refused(here: tuple[MainWindow, PlugsPage], qtbot: QtBot) -> None:
+    window, page = here
+    page.doings.test.trigger()
+    tab = page.compression
+    tick_all(tab)
+    read(tab, qtbot, window, "40\n")
+    tab.ladder.form.submit()
+    assert "no reading after it" in tab.ladder.form.summary.text()
+    tab.ladder.form.fields["damage"].put("burnt exhaust valve")
+    tab.ladder.form.submit()
+    assert "remove the cylinder" in tab.ladder.advice.text().lower()
+
+
+def test_the_clock_runs_from_shut_down(here: tuple[MainWindow, PlugsPage]) -> None:
+    _window, page = here
+    warmth = page.compression.warmth
+    assert warmth.minutes is None
+    warmth.start.click()
+    assert warmth.minutes == 0
+    assert warmth.said.text().startswith("0:0")
+
+
+def test_a_reading_above_the_pressure_put_in_is_refused_and_stays(
+    here: tuple[MainWindow, PlugsPage], qtbot: QtBot
+) -> None:
+    window, page = here
+    page.doings.test.trigger()
+    tab = page.compression
+    tick_all(tab)
+    read(tab, qtbot, window, "84\n")
+    tab.save.click()
+    settle(qtbot, window)
+    assert tab.readings.rows[1].psi.text() == "84"
+    assert "▲" in tab.said.text() or "▲" in tab.readings.rows[1].said.text()
+
+
+def test_all_cylinders_stand_side_by_side_and_lead_to_their_trend(
+    here: tuple[MainWindow, PlugsPage], qtbot: QtBot
+) -> None:
+    window, page = here
+    page.tabs.show_part(page.compare)
+    settle(qtbot, window)
+    small = page.compare.small
+    qtbot.mouseClick(small, Qt.MouseButton.LeftButton, pos=small.box_of(2).center().toPoint())
+    assert page.tabs.part is page.trends
+    assert page.trends.which.value() == 3
+
+
+def test_the_empty_chart_says_what_belongs_there(here: tuple[MainWindow, PlugsPage]) -> None:
+    _window, page = here
+    page.tabs.show_part(page.trends)
+    assert page.trends.points.blank.accessibleDescription().startswith("Nothing was measured yet")
