@@ -81,6 +81,7 @@ def _parser() -> argparse.ArgumentParser:
     _add_demo(commands)
     _add_due(commands)
     _add_plan(commands)
+    _add_engine(commands)
     _add_explain(commands)
     _add_weeks(commands)
     _add_keeping(commands)
@@ -146,13 +147,22 @@ def _add_plan(commands: Commands) -> None:
     plan.add_argument("--as", dest="form", choices=("table", "json"), default="table")
 
 
+def _add_engine(commands: Commands) -> None:
+    engine = _command(commands, "engine", "show the plugs and cylinders of one engine", _engine)
+    _fleet_options(engine)
+    _shop_option(engine)
+    engine.add_argument("--aircraft", type=_text, required=True, help="registration")
+    engine.add_argument("--position", type=int, default=1, help="which engine, from 1 (default: 1)")
+    engine.add_argument("--as", dest="form", choices=("table", "json"), default="table")
+
+
 def _add_explain(commands: Commands) -> None:
     explain = _command(
         commands, "explain", "show the working behind a number, such as: explain 'N012MH annual'", _explain
     )
     _fleet_options(explain)
     _shop_option(explain)
-    things = "an airplane and a thing: 'N012MH usage', 'N012MH card 12'"
+    things = "an airplane and a thing: 'N012MH usage', 'N012MH card 12', 'N012MH engine 1 plug 3T'"
     explain.add_argument("what", type=_text, nargs="+", help=things)
     explain.add_argument("--as", dest="form", choices=("text", "json"), default="text")
 
@@ -288,6 +298,24 @@ def _plan(asked: argparse.Namespace) -> int:
         if asked.pdf:
             quiet = asked.form == "json"
             _write_pdf(view, asked.pdf, asked.paper, quiet=quiet, engine_sheets=asked.engine_sheets)
+    return DONE
+
+
+def _engine(asked: argparse.Namespace) -> int:
+    from annual_planner.exchange import engines, tables
+    from annual_planner.planning.engine_values import engine_as_values
+    from annual_planner.planning.engines import read_engine
+    from annual_planner.store.fleet_reads import find_aircraft
+
+    with closing(_opened(asked.fleet, read_only=True)) as fleet:
+        today, library = _today(fleet, asked.today), _library(asked.shop)
+        with fleet.reading() as work:
+            aircraft_id = find_aircraft(work, asked.aircraft)
+            view = read_engine(work, aircraft_id, asked.position, library, today)
+    if asked.form == "json":
+        print(tables.as_json(engine_as_values(view)))
+    else:
+        print(engines.engine_table(view))
     return DONE
 
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from datetime import date
 
 from annual_planner.library.shelf import Library, load_library
@@ -28,15 +28,17 @@ from annual_planner.trade.sequence import why_here
 from annual_planner.trade.weighing import weigh
 from annual_planner.trade.working import Input, Step, Working
 
-ASK = "Ask for 'annual', 'usage', words of a requirement, 'card 12', 'order' or 'package'."
+ASK = (
+    "Ask for 'annual', 'usage', words of a requirement, 'card 12', 'order', 'package' or 'engine 1 plug 3T'."
+)
 
 
 def explain(work: Work, what: str, library: Library, today: date) -> Working:
     """The working of what the words ask for: a registration, then the thing.
 
     After a registration: 'usage'; 'package' (what goes in and why); 'order'; 'card 12' (who may do it, and
-    why it stands where it does); else words of a requirement ('annual', 'oil'). Refused where nothing or more
-    than one thing fits, with the choices.
+    why it stands where it does); 'engine' with its position and a thing (see explain_engine); else words of a
+    requirement ('annual', 'oil'). Refused where nothing or more than one thing fits, with the choices.
     """
     words = what.split()
     if not words:
@@ -54,8 +56,34 @@ def explain(work: Work, what: str, library: Library, today: date) -> Working:
             return explain_order(work, _package_of(work, aircraft_id))
         case ["card", number]:
             return explain_card(work, _card_id(work, aircraft_id, number), library, today)
+        case ["engine", *rest] if _of_engine(rest):
+            from annual_planner.planning.explain_engine import explain_engine
+
+            return explain_engine(work, aircraft_id, rest, library, today)
         case _:
             return explain_due(work, _requirement(work, aircraft_id, " ".join(asked)), today)
+
+
+ENGINE_THINGS = frozenset(
+    (
+        "plug",
+        "cylinder",
+        "rotation",
+        "proposal",
+        "polarity",
+        "test",
+        "torque",
+        "restrictor",
+        "set",
+        "hours",
+        "tray",
+    )
+)
+
+
+def _of_engine(rest: Sequence[str]) -> bool:
+    """Whether the words after 'engine' ask for its plugs and cylinders, not for a requirement of its name."""
+    return not rest or rest[0].isdigit() or rest[0] in ENGINE_THINGS
 
 
 def _package_of(work: Work, aircraft_id: int) -> int:
