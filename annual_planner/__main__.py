@@ -15,6 +15,7 @@ from annual_planner.trade.refused import Refused
 
 if TYPE_CHECKING:
     from annual_planner.library.shelf import Library
+    from annual_planner.planning.engine_view import EngineView
     from annual_planner.planning.package_view import PackageView
     from annual_planner.store.session import Fleet, Work
 
@@ -153,6 +154,14 @@ def _add_engine(commands: Commands) -> None:
     _shop_option(engine)
     engine.add_argument("--aircraft", type=_text, required=True, help="registration")
     engine.add_argument("--position", type=int, default=1, help="which engine, from 1 (default: 1)")
+    engine.add_argument(
+        "--pdf", type=Path, help="write its sheets here: plug box, rotation, compression, history"
+    )
+    engine.add_argument("--paper", choices=("letter", "a4"), default="letter")
+    sheets = ("tray", "rotation", "compression", "history")
+    engine.add_argument(
+        "--sheet", action="append", choices=sheets, help="with --pdf: only this one; may be repeated"
+    )
     engine.add_argument("--as", dest="form", choices=("table", "json"), default="table")
 
 
@@ -307,6 +316,8 @@ def _engine(asked: argparse.Namespace) -> int:
     from annual_planner.planning.engines import read_engine
     from annual_planner.store.fleet_reads import find_aircraft
 
+    if asked.pdf:
+        _check_pdf(asked.pdf)
     with closing(_opened(asked.fleet, read_only=True)) as fleet:
         today, library = _today(fleet, asked.today), _library(asked.shop)
         with fleet.reading() as work:
@@ -316,7 +327,17 @@ def _engine(asked: argparse.Namespace) -> int:
         print(tables.as_json(engine_as_values(view)))
     else:
         print(engines.engine_table(view))
+    if asked.pdf:
+        _write_engine_pdf(view, asked)
     return DONE
+
+
+def _write_engine_pdf(view: EngineView, asked: argparse.Namespace) -> None:
+    from annual_planner.paper.engine import SHEETS, engine_pdf
+
+    pages = engine_pdf(view, asked.pdf, page_size=asked.paper, sheets=asked.sheet or SHEETS)
+    if asked.form != "json":
+        print(f"engine sheets: {asked.pdf} ({pages} pages)")
 
 
 def _explain(asked: argparse.Namespace) -> int:
