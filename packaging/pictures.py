@@ -22,6 +22,8 @@ if TYPE_CHECKING:
 ROOT = Path(__file__).resolve().parent.parent
 KINDS = ("light-1x", "dark-1x", "light-2x", "dark-2x")
 WAIT_S = 20
+ENGINES = {"four": "N012MH", "six": "N028RT", "nine": "N039TB"}
+"""Airplanes of the sample by the cylinders of their engines; the first one's plugs are out."""
 
 
 def main() -> int:
@@ -43,6 +45,7 @@ def main() -> int:
 
         build_demo(fleet)
         _plan_annual(fleet)
+        _take_plugs_out(fleet)
         for kind in [asked.only] if asked.only else KINDS:
             words = [sys.executable, __file__, str(asked.folder), "--one", kind, "--fleet", str(fleet)]
             subprocess.run(words, check=True, env=_surroundings(kind), cwd=ROOT)
@@ -61,6 +64,24 @@ def _plan_annual(path: Path) -> None:
         with fleet.reading() as work:
             aircraft_id = find_aircraft(work, DEMO_AIRPLANE)
         edit = BuildPackage(aircraft_id, DEMO_TODAY, "Annual inspection", load_library())
+        apply(fleet, edit, "pictures", DEMO_TODAY)
+
+
+def _take_plugs_out(path: Path) -> None:
+    """Lay the plugs of the guided airplane into the tray, so that there is something in it."""
+    from annual_planner.records.apply import apply
+    from annual_planner.records.plugs import TakeOutPlugs
+    from annual_planner.store.fleet_reads import find_aircraft
+    from annual_planner.store.opening import open_fleet
+    from annual_planner.store.plug_reads import engine_places
+    from demo_fleet.loader import DEMO_AIRPLANE, DEMO_TODAY
+
+    places = tuple(f"{cylinder}{row}" for cylinder in range(1, 5) for row in "TB")
+    with open_fleet(path) as fleet:
+        with fleet.reading() as work:
+            engine = engine_places(work, find_aircraft(work, DEMO_AIRPLANE))[0]
+        assert engine.hours_now is not None, "the demo's engines have hours"
+        edit = TakeOutPlugs(engine.assembly_id, DEMO_TODAY, engine.hours_now, places)
         apply(fleet, edit, "pictures", DEMO_TODAY)
 
 
@@ -109,6 +130,7 @@ def _places(app: QApplication, program: Program, folder: Path, kind: str) -> Non
         window.grab().save(str(folder / f"{kind}-{name}.png"))
         if name in subjects:
             _parts(app, program, folder / f"{kind}-{name}")
+    _engines(app, program, folder, kind)
     window.go("fleet", "airplanes")
     _settle(app, program)
     window.show_why()
@@ -120,6 +142,28 @@ def _places(app: QApplication, program: Program, folder: Path, kind: str) -> Non
     program.theme.set_bench(False)
     program.theme.set_percent(200)
     _save(app, window, folder / f"{kind}-200.png", program)
+    program.theme.set_percent(100)
+
+
+def _engines(app: QApplication, program: Program, folder: Path, kind: str) -> None:
+    """Take every tab of plugs and cylinders for an engine of 4, 6 and 9 cylinders, at bench size and at 200 %."""
+    from annual_planner.store.fleet_reads import find_aircraft
+
+    window = program.window
+    assert window is not None, "the sample fleet was opened"
+    for name, registration in ENGINES.items():
+        with window.desk.jobs.fleet.reading() as work:
+            aircraft_id = find_aircraft(work, registration)
+        window.go("plugs", aircraft_id)
+        _settle(app, program)
+        stem = folder / f"{kind}-plugs-{name}"
+        _save(app, window, stem.with_name(f"{stem.name}-part1.png"), program)
+        _parts(app, program, stem)
+    program.theme.set_bench(True)
+    _parts(app, program, folder / f"{kind}-plugs-bench")
+    program.theme.set_bench(False)
+    program.theme.set_percent(200)
+    _parts(app, program, folder / f"{kind}-plugs-200")
     program.theme.set_percent(100)
 
 

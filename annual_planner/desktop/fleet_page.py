@@ -133,6 +133,13 @@ class FleetPage(Page):
             tip="Its times, dues and history",
             drawing="aircraft",
         )
+        self.plugs_action = self.action(
+            "Plu&gs and cylinders",
+            self.open_plugs,
+            key="Ctrl+Shift+Y",
+            tip="The plugs, tray, compression and trends of its engine",
+            drawing="plugs",
+        )
         self.plan_action = self.action(
             "&Plan annual", self.plan_annual, key="Ctrl+P", tip="Plan the annual of the chosen airplane",
             drawing="plan", button=True, leading=True, edits=True,
@@ -232,6 +239,11 @@ class FleetPage(Page):
         if self.chosen_aircraft_id >= 0:
             self.goes.emit("aircraft", self.chosen_aircraft_id)
 
+    def open_plugs(self) -> None:
+        """Go to the plugs and cylinders of the chosen airplane."""
+        if self.chosen_aircraft_id >= 0:
+            self.goes.emit("plugs", self.chosen_aircraft_id)
+
     def plan_annual(self) -> None:
         """Go to the open annual of the chosen airplane, or to planning a new one."""
         aircraft_id = self.chosen_aircraft_id
@@ -260,6 +272,7 @@ class FleetPage(Page):
     def _shared_menu(self, menu: QMenu) -> None:
         menu.addAction(self.open_action)
         menu.addAction(self.plan_action)
+        menu.addAction(self.plugs_action)
         menu.addAction("Why?").triggered.connect(lambda: self.wants_working.emit(self.why()))
 
     # -- following -------------------------------------------------------------------------------------
@@ -271,6 +284,7 @@ class FleetPage(Page):
     def _allow(self) -> None:
         some = self.chosen_aircraft_id >= 0
         self.open_action.setEnabled(some)
+        self.plugs_action.setEnabled(some)
         self.plan_action.setEnabled(some)
         self.moved.emit()
 

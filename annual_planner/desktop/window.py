@@ -28,6 +28,8 @@ if TYPE_CHECKING:
     from annual_planner.store.rows import PersonLine
     from annual_planner.store.session import Work
 
+OF_ONE_AIRPLANE = ("aircraft", "plugs")
+"""Places that show the airplane chosen in the place before, unless something else is asked for."""
 STATE_VERSION = 1
 UNSEEN_MS = 500
 """A window that isn't painted by then won't be looked at soon."""
@@ -177,7 +179,7 @@ class MainWindow(QMainWindow):
         """Show a place and, with a subject, that subject in it; Back returns."""
         if name not in {place.name for place in self._places}:
             return
-        self._show(name, self._chosen_before() if subject is None and name == "aircraft" else subject)
+        self._show(name, self._chosen_before() if subject is None and name in OF_ONE_AIRPLANE else subject)
         self._history.visit(name, self.page.subject)
         self._follow_history()
 

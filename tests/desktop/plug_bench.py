@@ -78,6 +78,7 @@ def yearly_tests(fleet: Fleet, registration: str, kind: EngineType, low: int) ->
             SAFE,
             restrictor_in=0.060,
             tester="A",
+            master_psi=55.0,
         )
         write(fleet, edit)
 

@@ -6,9 +6,12 @@ import pytest
 
 from annual_planner.desktop.aircraft import doings as of_airplane
 from annual_planner.desktop.annual import doings as of_annual
+from annual_planner.desktop.plugs import doings as of_engine
 
 pytestmark = pytest.mark.desktop
-PLACES = pytest.mark.parametrize("place", [of_airplane, of_annual], ids=["aircraft", "annual"])
+PLACES = pytest.mark.parametrize(
+    "place", [of_airplane, of_annual, of_engine], ids=["aircraft", "annual", "plugs"]
+)
 
 
 @PLACES

@@ -166,3 +166,49 @@ def test_the_empty_chart_says_what_belongs_there(here: tuple[MainWindow, PlugsPa
     _window, page = here
     page.tabs.show_part(page.trends)
     assert page.trends.points.blank.accessibleDescription().startswith("Nothing was measured yet")
+
+
+def test_a_card_about_compression_leads_to_the_engine_and_another_does_not(
+    window: MainWindow, qtbot: QtBot
+) -> None:
+    from datetime import date
+
+    from annual_planner.desktop.annual.page import AnnualPage
+    from annual_planner.planning.packages import BuildPackage
+    from annual_planner.records.apply import apply
+    from annual_planner.store.fleet_reads import find_aircraft
+
+    fleet = window.desk.jobs.fleet
+    with fleet.reading() as work:
+        aircraft_id = find_aircraft(work, "N012MH")
+    edit = BuildPackage(aircraft_id, date(2026, 5, 4), "Annual inspection", load_library())
+    package_id = apply(fleet, edit, "test", date(2026, 5, 4)).made_id
+    window.go("annual", package_id)
+    settle(qtbot, window)
+    page = window.page
+    assert isinstance(page, AnnualPage)
+    page.tabs.show_part(page.cards)
+    settle(qtbot, window)
+    rows = {row.card.key: place for place, row in enumerate(page.cards.listing.held.rows) if row.card}
+    about = next(place for key, place in rows.items() if "compression" in key)
+    other = next(place for key, place in rows.items() if "plug" not in key and "compression" not in key)
+    page.cards.listing.view.point_to(other)
+    assert not page.doings.plugs.isEnabled()
+    page.cards.listing.view.point_to(about)
+    assert page.doings.plugs.isEnabled()
+    page.doings.plugs.trigger()
+    settle(qtbot, window)
+    assert window.page.subject == [aircraft_id, 1]
+
+
+def test_the_airplane_chosen_in_the_fleet_is_the_one_whose_plugs_are_shown(
+    window: MainWindow, qtbot: QtBot
+) -> None:
+    from annual_planner.desktop.fleet_page import FleetPage
+
+    page = window.page
+    assert isinstance(page, FleetPage)
+    page.plugs_action.trigger()
+    settle(qtbot, window)
+    assert isinstance(window.page, PlugsPage)
+    assert window.page.aircraft_id == page.chosen_aircraft_id

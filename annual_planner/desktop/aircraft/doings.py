@@ -27,6 +27,7 @@ class Doings(PageDoings):
     back: QAction
     defect: QAction
     open_annual: QAction
+    plugs: QAction
     new: QAction
 
     def __init__(self, page: AircraftPage) -> None:
@@ -188,6 +189,14 @@ ACTIONS: tuple[PageAction[Doings], ...] = (
         "Ctrl+Shift+O",
         "annual",
         when=lambda doings: doings.annual_planned,
+    ),
+    PageAction(
+        "plugs",
+        "Plugs and cy&linders",
+        lambda doings: doings.page.goes.emit("plugs", doings.page.aircraft_id),
+        "Go to the plugs, tray, compression and trends of its engine",
+        "Ctrl+Shift+Y",
+        "plugs",
     ),
     PageAction(
         "new",

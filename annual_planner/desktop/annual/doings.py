@@ -25,6 +25,7 @@ class Doings(PageDoings):
     start: QAction
     drop: QAction
     airplane: QAction
+    plugs: QAction
     order: QAction
     remove: QAction
     paper: QAction
@@ -35,6 +36,7 @@ class Doings(PageDoings):
         self.page = page
         page.cards.listing.fill_menu = self._card_menu
         page.items.listing.fill_menu = self._item_menu
+        page.cards.listing.pointed.connect(self.follow)
 
     def turn(self) -> None:
         """Turn the switch of the chosen row."""
@@ -52,6 +54,8 @@ class Doings(PageDoings):
             toggle.triggered.connect(page.cards.detail.toggle)
             if card.origin == "own":
                 menu.addAction(self.drop)
+        if self.about_plugs:
+            menu.addAction(self.plugs)
         menu.addAction("Why?").triggered.connect(page.cards.detail.wants_why)
 
     def _item_menu(self, menu: QMenu, _place: int) -> None:
@@ -145,6 +149,20 @@ class Doings(PageDoings):
         if self.page.shown is not None:
             self.page.goes.emit("aircraft", self.page.shown.view.aircraft.aircraft_id)
 
+    @property
+    def about_plugs(self) -> bool:
+        """The chosen card is about plugs or compression."""
+        card = self.page.cards.current if self.on else None
+        return card is not None and ("plug" in card.key or "compression" in card.key)
+
+    def to_plugs(self) -> None:
+        """Go to the engine the chosen card is about."""
+        card, shown = self.page.cards.current, self.page.shown
+        if card is not None and shown is not None:
+            engine = card.content.get("engine")
+            position = engine if isinstance(engine, int) and engine > 0 else 1
+            self.page.goes.emit("plugs", [shown.view.aircraft.aircraft_id, position])
+
     def to_paper(self) -> None:
         """Look at the paper."""
         self.page.tabs.show_part(self.page.preview)
@@ -200,6 +218,15 @@ ACTIONS: tuple[PageAction[Doings], ...] = (
         Doings.to_airplane,
         "Go to the airplane of this annual",
         drawing="aircraft",
+    ),
+    PageAction(
+        "plugs",
+        "Open plu&gs and cylinders",
+        Doings.to_plugs,
+        "Go to the plugs and the compression of the engine the chosen card is about",
+        "Ctrl+Shift+Y",
+        "plugs",
+        when=lambda doings: doings.about_plugs,
     ),
     PageAction(
         "order",
