@@ -1,4 +1,7 @@
-"""Discrepancies: found, decided upon, closed."""
+"""Discrepancies in one go: recorded, decided upon, closed. The steps of their life are written too.
+
+What a page does step by step stands in `discrepancy_life`.
+"""
 
 from __future__ import annotations
 
@@ -7,16 +10,31 @@ from datetime import date
 from decimal import Decimal
 from typing import TYPE_CHECKING
 
+from annual_planner.records.discrepancy_life import Found
+from annual_planner.records.discrepancy_rows import Taken, aircraft_of, check_day, held, held_life, step_edits
 from annual_planner.records.edits import Changed
-from annual_planner.records.row_edits import AddRow, ChangeRow, Subject
-from annual_planner.store.writing import values_of
+from annual_planner.records.row_edits import Subject, Together
+from annual_planner.store.refusals import ChangedMeanwhile
+from annual_planner.trade import discrepancy_life as life
 from annual_planner.trade.answer import said_date
+from annual_planner.trade.discrepancy_life import Life
 from annual_planner.trade.refused import Refused
 
 if TYPE_CHECKING:
     from annual_planner.store.session import Work
 
-DISPOSITIONS = ("", "correct now", "defer", "watch", "owner declined")
+DISPOSITIONS = ("", *life.DISPOSITIONS)
+
+
+class _Chain:
+    """Steps written one after the other on one discrepancy, within one edit."""
+
+    def __init__(self, together: Together, discrepancy_id: int, now: Life) -> None:
+        self.together, self.discrepancy_id, self.now = together, discrepancy_id, now
+
+    def take(self, taken: Taken, **facts: object) -> None:
+        edit, self.now = step_edits(self.together.of, self.discrepancy_id, self.now, taken, facts)
+        self.together.write(edit)
 
 
 @dataclass(frozen=True, slots=True)
@@ -38,33 +56,23 @@ class RecordDiscrepancy:
 
     def apply(self, work: Work, today: date) -> Changed:
         """Write it down. Raises Refused for an empty text, a future day or hours below 0."""
-        self._check(today)
-        values: dict[str, object] = {
-            "aircraft_id": self.aircraft_id,
-            "found_on": self.found_on,
-            "zone": self.zone,
-            "text": self.text.strip(),
-            "airworthy": self.airworthy,
-            "disposition": self.disposition,
-            "hours_estimate": self.hours_estimate,
-        }
-        return AddRow(Subject("discrepancy", self.says, self.aircraft_id), "discrepancy", values).apply(
-            work, today
-        )
-
-    def _check(self, today: date) -> None:
-        if not self.text.strip():
-            raise Refused("A discrepancy needs a few words.", "Write down what was found, and where.")
-        if self.found_on > today:
-            raise Refused(f"{said_date(self.found_on)} is after today.", "Give the day it was found.")
-        if self.hours_estimate is not None and self.hours_estimate < 0:
-            raise Refused(f"{self.hours_estimate} h of work can't be.", "Estimate 0 h or more.")
         _check_disposition(self.disposition)
+        together = Together(work, Subject("discrepancy", self.says, self.aircraft_id))
+        found = Found(
+            self.aircraft_id, self.found_on, self.zone, self.text, hours_estimate=self.hours_estimate
+        )
+        made_id = found.write(together, today)
+        chain = _Chain(together, made_id, Life())
+        if self.airworthy is not None:
+            chain.take(Taken(life.JUDGED, self.found_on), airworthy=self.airworthy)
+        if self.disposition:
+            chain.take(Taken(life.DECIDED, self.found_on), disposition=self.disposition)
+        return together.settled(today, made_id=made_id)
 
 
 @dataclass(frozen=True, slots=True)
 class DecideDiscrepancy:
-    """Write down what was decided about a defect, if nobody decided otherwise meanwhile."""
+    """Judge a defect and decide upon it at once, if nobody decided otherwise meanwhile."""
 
     discrepancy_id: int
     saw_airworthy: bool | None
@@ -78,17 +86,32 @@ class DecideDiscrepancy:
         return "decision on a discrepancy"
 
     def apply(self, work: Work, today: date) -> Changed:
-        """Write it. Raises Refused for an unknown disposition, ChangedMeanwhile as every change does."""
+        """Write it. Raises Refused for an unknown disposition or a closed one, ChangedMeanwhile as always."""
         _check_disposition(self.wants_disposition)
+        values = held(work, self.discrepancy_id)
+        now = held_life(values)
+        self._check_seen(now)
+        together = Together(work, Subject("discrepancy", self.says, aircraft_of(values)))
+        chain = _Chain(together, self.discrepancy_id, now)
+        if self.wants_airworthy != now.airworthy:
+            chain.take(Taken(life.JUDGED, today), airworthy=self.wants_airworthy)
+        if self.wants_disposition != chain.now.disposition:
+            chain.take(Taken(life.DECIDED, today), disposition=self.wants_disposition)
+        return together.settled(today)
+
+    def _check_seen(self, now: Life) -> None:
         saw = {"airworthy": self.saw_airworthy, "disposition": self.saw_disposition}
-        wants = {"airworthy": self.wants_airworthy, "disposition": self.wants_disposition}
-        of = Subject("discrepancy", self.says, _aircraft_of(work, self.discrepancy_id))
-        return ChangeRow(of, "discrepancy", self.discrepancy_id, saw, wants).apply(work, today)
+        holds = {"airworthy": now.airworthy, "disposition": now.disposition}
+        if saw != holds:
+            wants = {"airworthy": self.wants_airworthy, "disposition": self.wants_disposition}
+            raise ChangedMeanwhile("discrepancy", saw=saw, wants=wants, now=holds)
+        if now.state in (life.CORRECTED, life.SIGNED):
+            raise Refused(f"The discrepancy is {now.state}.", "Reopen it, then decide anew.")
 
 
 @dataclass(frozen=True, slots=True)
 class CloseDiscrepancy:
-    """Close a defect that was dealt with."""
+    """Close a defect that was dealt with: corrected and inspected in one go."""
 
     discrepancy_id: int
     closed_on: date
@@ -99,23 +122,22 @@ class CloseDiscrepancy:
         return "closing of a discrepancy"
 
     def apply(self, work: Work, today: date) -> Changed:
-        """Close it. Raises Refused for a day after today or before it was found."""
-        held = values_of(work, "discrepancy", self.discrepancy_id, said="discrepancy")
-        found_on = held["found_on"]
-        if self.closed_on > today or (isinstance(found_on, date) and self.closed_on < found_on):
-            raise Refused(
-                f"It can't have been closed on {said_date(self.closed_on)}.",
-                "Give a day between its finding and today.",
-            )
-        of = Subject("discrepancy", self.says, _aircraft_of(work, self.discrepancy_id))
-        saw, wants = {"closed_on": None}, {"closed_on": self.closed_on}
-        return ChangeRow(of, "discrepancy", self.discrepancy_id, saw, wants).apply(work, today)
-
-
-def _aircraft_of(work: Work, discrepancy_id: int) -> int:
-    aircraft_id = values_of(work, "discrepancy", discrepancy_id, said="discrepancy")["aircraft_id"]
-    assert isinstance(aircraft_id, int)
-    return aircraft_id
+        """Close it. Raises Refused for a day after today or before it was found, or when it is closed."""
+        values = held(work, self.discrepancy_id)
+        now = held_life(values)
+        try:
+            check_day(self.closed_on, values, today)
+        except Refused as refused:
+            said = f"It can't have been closed on {said_date(self.closed_on)}."
+            raise Refused(said, refused.remedy) from refused
+        if now.closed_on is not None:
+            raise Refused(f"It was closed on {said_date(now.closed_on)}.", "Reopen it if it is there again.")
+        together = Together(work, Subject("discrepancy", self.says, aircraft_of(values)))
+        chain = _Chain(together, self.discrepancy_id, now)
+        if now.state != life.CORRECTED:
+            chain.take(Taken(life.CORRECTED, self.closed_on, said="closed in one go"))
+        chain.take(Taken(life.INSPECTED, self.closed_on, said="closed in one go"))
+        return together.settled(today)
 
 
 def _check_disposition(disposition: str) -> None:

@@ -381,7 +381,7 @@ class DiscrepancyRow(Base):
     state: Mapped[str] = mapped_column(default="found", server_default="found")
     """'found', 'judged', 'decided', 'in work', 'corrected', 'signed': the last step of its life."""
     package_id: Mapped[int | None] = mapped_column(ForeignKey("work_package.id"), index=True)
-    card_id: Mapped[int | None] = mapped_column(ForeignKey("work_card.id", use_alter=True))
+    card_id: Mapped[int | None] = mapped_column(ForeignKey("work_card.id", use_alter=True), index=True)
     """The card on which it was found."""
     assembly_id: Mapped[int | None] = mapped_column(ForeignKey("assembly.id"))
     cylinder: Mapped[int | None]
@@ -400,6 +400,11 @@ class DiscrepancyRow(Base):
     placard: Mapped[str] = mapped_column(default="", server_default="")
     version: Mapped[int] = mapped_column()
     __mapper_args__ = {"version_id_col": version}
+    __table_args__ = (
+        Index("ix_discrepancy_closed_found", "closed_on", "found_on", "id"),
+        Index("ix_discrepancy_found_on", "found_on"),
+        NEVER_USED_TWICE,
+    )
 
 
 class AuditRow(Base):

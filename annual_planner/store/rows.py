@@ -206,6 +206,11 @@ class CardLine:
     discrepancy_id: int | None
     note: str
     version: int
+    state: str = "open"
+    """'open', 'in work', 'done', 'not applicable', 'carried over'."""
+    state_why: str = ""
+    done_by_id: int | None = None
+    done_on: date | None = None
 
 
 @dataclass(frozen=True, slots=True)

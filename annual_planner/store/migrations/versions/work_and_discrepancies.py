@@ -1,5 +1,11 @@
 """What is done on cards, and the life of a discrepancy."""
 
+from __future__ import annotations
+
+from collections.abc import Iterator
+from datetime import UTC, date, datetime, time
+from typing import Any
+
 import sqlalchemy as sa
 from alembic import op
 
@@ -21,6 +27,60 @@ def upgrade() -> None:
     _part_used()
     _photograph()
     _worked_time()
+    _lives_so_far()
+
+
+def _lives_so_far() -> None:
+    """Give discrepancies of before their steps, from what their rows say, and the state these lead to."""
+    connection = op.get_bind()
+    found = connection.execute(
+        sa.text(
+            "SELECT id, found_on, text, zone, airworthy, disposition, closed_on FROM discrepancy ORDER BY id"
+        ).columns(found_on=sa.Date(), closed_on=sa.Date(), airworthy=sa.Boolean())
+    ).all()
+    steps = [step for row in found for step in _steps(row)]
+    if steps:
+        connection.execute(sa.insert(_STEP), steps)
+    for row in found:
+        state = sa.text("UPDATE discrepancy SET state = :state WHERE id = :id")
+        connection.execute(state, {"state": _state(row), "id": row.id})
+
+
+_STEP = sa.table(
+    "discrepancy_step",
+    sa.column("discrepancy_id", sa.Integer()),
+    sa.column("step", sa.Text()),
+    sa.column("on", sa.Date()),
+    sa.column("written_at", sa.DateTime(timezone=True)),
+    sa.column("said", sa.Text()),
+    sa.column("facts", sa.JSON()),
+)
+_BEFORE = "taken over from the record as it stood"
+
+
+def _steps(row: Any) -> Iterator[dict[str, object]]:
+    yield _step(row, "found", row.found_on, {"text": row.text, "zone": row.zone, "card": None})
+    if row.airworthy is not None:
+        yield _step(row, "judged", row.found_on, {"airworthy": row.airworthy})
+    if row.disposition:
+        yield _step(row, "decided", row.found_on, {"disposition": row.disposition})
+    if row.closed_on is not None:
+        yield _step(row, "corrected", row.closed_on, {})
+        yield _step(row, "inspected", row.closed_on, {})
+
+
+def _step(row: Any, step: str, on: date, facts: dict[str, object]) -> dict[str, object]:
+    written_at = datetime.combine(on, time(), UTC)
+    told = {"discrepancy_id": row.id, "step": step, "on": on, "written_at": written_at}
+    return {**told, "said": _BEFORE, "facts": facts}
+
+
+def _state(row: Any) -> str:
+    if row.closed_on is not None:
+        return "signed"
+    if row.disposition:
+        return "decided"
+    return "found" if row.airworthy is None else "judged"
 
 
 def _words(table: str, *names: str) -> None:
@@ -52,6 +112,9 @@ def _on_discrepancies() -> None:
     _refers("discrepancy", "card_id", "work_card")
     _refers("discrepancy", "assembly_id", "assembly")
     op.create_index("ix_discrepancy_package_id", "discrepancy", ["package_id"])
+    op.create_index("ix_discrepancy_card_id", "discrepancy", ["card_id"])
+    op.create_index("ix_discrepancy_closed_found", "discrepancy", ["closed_on", "found_on", "id"])
+    op.create_index("ix_discrepancy_found_on", "discrepancy", ["found_on"])
     op.add_column("discrepancy", sa.Column("cylinder", sa.Integer(), nullable=True))
     op.add_column("discrepancy", sa.Column("cost_estimate", sa.Integer(), nullable=True))
     _words(
