@@ -146,19 +146,23 @@ def _places(app: QApplication, program: Program, folder: Path, kind: str) -> Non
 
 
 def _engines(app: QApplication, program: Program, folder: Path, kind: str) -> None:
-    """Take every tab of plugs and cylinders for an engine of 4, 6 and 9 cylinders, at bench size and at 200 %."""
+    """Take every tab of plugs and cylinders, for engines of 4, 6 and 9; also at bench size and at 200 %."""
     from annual_planner.store.fleet_reads import find_aircraft
 
     window = program.window
     assert window is not None, "the sample fleet was opened"
+    first: object = None
     for name, registration in ENGINES.items():
         with window.desk.jobs.fleet.reading() as work:
             aircraft_id = find_aircraft(work, registration)
         window.go("plugs", aircraft_id)
         _settle(app, program)
+        first = first or window.page.subject
         stem = folder / f"{kind}-plugs-{name}"
         _save(app, window, stem.with_name(f"{stem.name}-part1.png"), program)
         _parts(app, program, stem)
+    window.go("plugs", first)
+    _settle(app, program)
     program.theme.set_bench(True)
     _parts(app, program, folder / f"{kind}-plugs-bench")
     program.theme.set_bench(False)

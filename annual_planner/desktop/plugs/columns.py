@@ -108,6 +108,8 @@ SLOTS: tuple[Column[TraySlot], ...] = (
 
 
 def _going_word(row: Going) -> str:
+    if row.plug is None and row.came_from is not None:
+        return EMPTY
     if row.is_open:
         return "to choose"
     if row.departs:

@@ -50,7 +50,16 @@ class Going:
         """What goes in, in words."""
         if self.plug is not None:
             return self.plug.tag
-        return f"new: {self.new_tag}" if self.new_tag else "to choose"
+        return f"new: {self.new_tag}" if self.new_tag else ""
+
+
+def lines_of(view: EngineView, moves: Mapping[Place, Place]) -> tuple[Going, ...]:
+    """What would go into each place by a scheme, were the plugs taken out today."""
+    back = {new: old for old, new in moves.items()}
+    return tuple(
+        Going(at, back[at], view.at(back[at]).plug, "", "", "", back[at], rejected=False)
+        for at in view.engine_type.places
+    )
 
 
 class Plan:

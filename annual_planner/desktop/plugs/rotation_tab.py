@@ -13,7 +13,7 @@ from annual_planner.desktop.listing import Words
 from annual_planner.desktop.plugs.as_marks import arrows_of, place_marks
 from annual_planner.desktop.plugs.columns import MOVES
 from annual_planner.desktop.plugs.engine_drawing import EngineDrawing
-from annual_planner.desktop.plugs.going_in import Going, Plan
+from annual_planner.desktop.plugs.going_in import Going, Plan, lines_of
 from annual_planner.desktop.widgets import button, label
 from annual_planner.planning.engine_view import EngineView
 from annual_planner.trade.engines import Place
@@ -116,7 +116,7 @@ class RotationTab(QWidget):
         self.drawing.take(
             view.engine_type, place_marks(view), arrows=arrows_of(moves, shown.value.scheme.moves)
         )
-        self.listing.take(self._plan.lines(view) if out else ())
+        self.listing.take(self._plan.lines(view) if out else lines_of(view, shown.value.scheme.moves))
         self.said.setText(self._said(view, shown.working.result))
         for each in (self.other, self.back, self.put):
             each.setVisible(may_edit)

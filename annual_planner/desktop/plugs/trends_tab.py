@@ -52,6 +52,7 @@ class TrendsTab(QWidget):
         super().__init__()
         self.setAccessibleName("Trends")
         self.view: EngineView | None = None
+        self._of: int | None = None
         self.what = ChoiceField("what", "Show", [(COMPRESSION, "Compression"), (GAP, "Gap of each plug")])
         self.which = ChoiceField("which", "Look at")
         for field in (self.what, self.which):
@@ -76,8 +77,7 @@ class TrendsTab(QWidget):
         split.setChildrenCollapsible(False)
         split.addWidget(self.chart)
         split.addWidget(self.points)
-        split.setStretchFactor(0, 3)
-        split.setStretchFactor(1, 1)
+        split.setSizes([420, 190])
         column = QVBoxLayout(self)
         column.setContentsMargins(0, 8, 0, 0)
         column.addLayout(row)
@@ -94,8 +94,11 @@ class TrendsTab(QWidget):
 
     def take(self, view: EngineView) -> None:
         """Show an engine."""
+        other, self._of = self._of != view.assembly_id, view.assembly_id
         self.view = view
         self._offer()
+        if other and self.what.value() == COMPRESSION:
+            self.which.put(weakest(view))
         self._draw()
 
     def _other_kind(self) -> None:
@@ -155,6 +158,14 @@ class TrendsTab(QWidget):
             self.opens_test.emit(key)
         else:
             self.opens_look.emit(self.which.value() or 0)
+
+
+def weakest(view: EngineView) -> int:
+    """The cylinder whose newest reading is the lowest; the first one where none was read."""
+    read = [
+        (each.latest.line.reading_psi, each.cylinder) for each in view.cylinders if each.latest is not None
+    ]
+    return min(read, default=(0.0, 1))[1]
 
 
 def rows_of(picture: Picture) -> list[PointRow]:
