@@ -16,7 +16,7 @@ from pypdf import PdfReader
 from annual_planner.paper.engine import SHEETS, engine_pdf
 from annual_planner.paper.engine_sheets.chart import Mark, _reached
 from annual_planner.paper.engine_sheets.figure import figure_of
-from annual_planner.paper.engine_sheets.tray_sheet import strips_of
+from annual_planner.paper.engine_sheets.tray_sheet import field_of, strips_of
 from annual_planner.paper.look import SHEETS as PAPERS
 from annual_planner.paper.look import sheet_of
 from annual_planner.paper.package import package_pdf
@@ -210,6 +210,25 @@ def test_what_is_known_of_an_open_tray_is_printed() -> None:
     assert "rejected: a new plug" in box
     assert box.count("✓") == 2  # new, and its gasket
     assert f"new plug for {plug.tag}" in moves
+
+
+def test_the_firing_end_is_told_as_it_was_before_cleaning() -> None:
+    view = with_tray(sample_engine(4), Place(2, Row.BOTTOM))
+    assert view.tray is not None
+    slot = view.tray.slots[0]
+    assert slot.before is not None
+    before = replace(slot.before.line, conditions=("lead fouled",), gaps_in=(0.018, 0.022), set_gap_in=None)
+    after = replace(slot.before.line, conditions=("normal",), gaps_in=(0.022,), set_gap_in=0.017)
+    looked = replace(
+        slot,
+        before=replace(slot.before, line=before),
+        after=replace(slot.before, line=after),
+        verdict=Verdict.CLEAN,
+        next_place=Place(4, Row.TOP),
+    )
+    field = field_of(replace(view, tray=replace(view.tray, slots=(looked,))), slot.place)
+    assert (field.condition, field.found, field.set_to) == ("5", ".018–.022", "0.017")
+    assert (field.goes, field.verdict, field.gasket) == ("goes to 4T", Verdict.CLEAN, True)
 
 
 def test_plugs_that_fall_short_or_are_rejected_are_parts_with_their_reason() -> None:

@@ -7,7 +7,7 @@ from collections.abc import Mapping
 from annual_planner.paper.engine_sheets.arrows import Way, rotation_drawing
 from annual_planner.paper.engine_sheets.figure import Figure, figure_of, seen_from
 from annual_planner.paper.engine_sheets.heads import Cautions, brief_cautions, head, title_of
-from annual_planner.paper.faces import BOLD, REGULAR, broken, leading
+from annual_planner.paper.faces import BOLD, REGULAR, broken, leading, width_of
 from annual_planner.paper.flow import Block, Group, Section
 from annual_planner.paper.look import BOX, HAIR, THIN
 from annual_planner.paper.notes import notes_to_foot
@@ -15,7 +15,7 @@ from annual_planner.paper.pen import Pen
 from annual_planner.paper.signing import side_by_side
 from annual_planner.paper.text import gap, paragraph, size_of, stacked, subheading
 from annual_planner.planning.engine_view import EngineView
-from annual_planner.trade.engines import Place, Row
+from annual_planner.trade.engines import Row
 from annual_planner.trade.rotation import Change, Move, Rotation
 from annual_planner.trade.torque import said_torque
 
@@ -106,9 +106,9 @@ def _list_head(width: float) -> Block:
 def _listed(view: EngineView, move: Move, width: float) -> Block:
     """List one move."""
     body, small = size_of("body"), size_of("small")
-    tag, kind = _plug(view, move.old)
+    tag, said = _plug(view, move)
     room = width - PLUG_AT - BOX - 14
-    named, quiet = _cut(tag, body, room), _cut(f"{POLARITY[move.polarity]}{kind}", small, room)
+    named, quiet = _cut(tag, body, room), _cut(said, small, room)
     high = BOX + 5
 
     def draw(pen: Pen, x: float, top: float) -> None:
@@ -121,20 +121,22 @@ def _listed(view: EngineView, move: Move, width: float) -> Block:
     return Block(high, draw)
 
 
-def _cut(text: str, size: float, room: float, face: str = REGULAR) -> str:
-    """The first line of a text that doesn't fit, with a mark that more was there."""
-    lines = broken(text, face, size, room)
-    return text if len(lines) == 1 else f"{lines[0]} …"
+def _cut(text: str, size: float, room: float) -> str:
+    """A text cut to its room, with a mark that more was there."""
+    if width_of(text, REGULAR, size) <= room:
+        return text
+    return f"{broken(text, REGULAR, size, room - size)[0]} …"
 
 
-def _plug(view: EngineView, old: Place) -> tuple[str, str]:
-    """Which plug goes that way; a rejected one is replaced where it would have gone."""
-    slot = view.tray.slot(old) if view.tray else None
-    plug = slot.plug if slot else view.at(old).plug
+def _plug(view: EngineView, move: Move) -> tuple[str, str]:
+    """Which plug goes that way, and what to know of it; a new one where the old one was rejected."""
+    slot = view.tray.slot(move.old) if view.tray else None
+    plug = slot.plug if slot else view.at(move.old).plug
     if slot and slot.rejected:
-        kinds = " or ".join(each.title for each in view.engine_type.plug_types_at(old))
-        return f"new plug for {slot.plug.tag}", f" · {kinds}"
-    return (plug.tag, f" · {plug.type_title}") if plug else ("tag: ____________", "")
+        kinds = " or ".join(each.title for each in view.engine_type.plug_types_at(move.new))
+        return f"new plug for {slot.plug.tag}", kinds
+    said = POLARITY[move.polarity]
+    return (plug.tag, f"{said} · {plug.type_title}") if plug else ("tag: ____________", said)
 
 
 def _does(worked: Rotation, width: float) -> list[Block]:

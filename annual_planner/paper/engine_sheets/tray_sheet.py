@@ -77,28 +77,27 @@ def strips_of(view: EngineView) -> list[tuple[Place, ...]]:
 
 def field_of(view: EngineView, at: Place) -> Field:
     """What is known of one place: of the plug in the open tray, else of the plug in the engine."""
-    slot = view.tray.slot(at) if view.tray else None
-    seat = view.at(at)
-    plug = slot.plug if slot else seat.plug
-    look = (slot.after or slot.before) if slot else None
-    goes = (
-        "a new plug"
-        if slot and slot.rejected
-        else f"{slot.next_place or seat.next_place}"
-        if slot
-        else f"{seat.next_place}"
+    slot, seat = view.tray.slot(at) if view.tray else None, view.at(at)
+    warning = SHORT.get(seat.reach, "") if seat.reach else ""
+    if slot is None:
+        return Field(at, seat.plug, _facts(seat.plug), warning, f"goes to {seat.next_place}")
+    looks = [each for each in (slot.before, slot.after) if each is not None]
+    first = looks[0] if looks else None  # the firing end is read before it is cleaned
+    found = next((each.line.gaps_in for each in looks if each.line.gaps_in), ())
+    set_to = next(
+        (each.line.set_gap_in for each in reversed(looks) if each.line.set_gap_in is not None), None
     )
     return Field(
-        at,
-        plug,
-        _facts(plug),
-        SHORT.get(seat.reach, "") if seat.reach else "",
-        f"rejected: {goes}" if slot and slot.rejected else f"goes to {goes}",
-        ", ".join(numbers_of(look.line.conditions)) if look else "",
-        _gaps(look.line.gaps_in) if look else "",
-        f"{look.line.set_gap_in:.3f}" if look and look.line.set_gap_in is not None else "",
-        slot.verdict if slot else None,
-        bool(slot and slot.gasket_out),
+        place=at,
+        plug=slot.plug,
+        facts=_facts(slot.plug),
+        warning=warning,
+        goes="rejected: a new plug" if slot.rejected else f"goes to {slot.next_place or seat.next_place}",
+        condition=", ".join(numbers_of(first.line.conditions)) if first else "",
+        found=_gaps(found),
+        set_to="" if set_to is None else f"{set_to:.3f}",
+        verdict=slot.verdict,
+        gasket=bool(slot.gasket_out),
     )
 
 
@@ -112,7 +111,7 @@ def _gaps(gaps_in: Sequence[float]) -> str:
     if not gaps_in:
         return ""
     low, high = min(gaps_in), max(gaps_in)
-    return f"{low:.3f}" if low == high else f"{low:.3f}–{high:.3f}"[1:]
+    return f"{low:.3f}" if low == high else f"{low:.3f}–{high:.3f}".replace("0.", ".")
 
 
 def _facts(plug: PlugView | None) -> tuple[str, ...]:
