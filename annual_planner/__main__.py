@@ -7,7 +7,7 @@ import os
 import sys
 from collections.abc import Callable, Sequence
 from contextlib import closing
-from datetime import date
+from datetime import date, datetime, time
 from pathlib import Path
 from typing import TYPE_CHECKING, NoReturn
 
@@ -15,6 +15,7 @@ from annual_planner.trade.refused import Refused
 
 if TYPE_CHECKING:
     from annual_planner.library.shelf import Library
+    from annual_planner.planning.crew.laid_out import LaidOut
     from annual_planner.planning.engine_view import EngineView
     from annual_planner.planning.package_view import PackageView
     from annual_planner.store.session import Fleet, Work
@@ -84,6 +85,7 @@ def _parser() -> argparse.ArgumentParser:
     _add_plan(commands)
     _add_engine(commands)
     _add_explain(commands)
+    _add_layout(commands)
     _add_weeks(commands)
     _add_keeping(commands)
     return parser
@@ -174,6 +176,30 @@ def _add_explain(commands: Commands) -> None:
     things = "an airplane and a thing: 'N012MH usage', 'N012MH card 12', 'N012MH engine 1 plug 3T'"
     explain.add_argument("what", type=_text, nargs="+", help=things)
     explain.add_argument("--as", dest="form", choices=("text", "json"), default="text")
+
+
+def _add_layout(commands: Commands) -> None:
+    layout = _command(commands, "layout", "lay a package's work out on people and days", _layout)
+    _fleet_options(layout)
+    _shop_option(layout)
+    layout.add_argument("--package", required=True, type=_text, help="the package's number")
+    layout.add_argument(
+        "--from", dest="start", type=_moment, help="lay on from here (YYYY-MM-DD or with THH:MM)"
+    )
+    layout.add_argument("--seconds", type=float, default=10.0, help="time to search; 0: by rules alone")
+    layout.add_argument("--keep", action="store_true", help="write the plan into the fleet")
+    layout.add_argument("--ics", type=Path, metavar="FOLDER", help="write a calendar file for each person")
+    layout.add_argument("--as", dest="form", choices=("table", "csv", "json"), default="table")
+
+
+def _moment(text: str) -> datetime:
+    try:
+        moment = datetime.fromisoformat(text)
+    except ValueError:
+        raise argparse.ArgumentTypeError(f"'{text}' is no moment; write it as 2026-05-11T08:00") from None
+    if moment.tzinfo is not None or not FIRST_DAY <= moment.date() <= LAST_DAY:
+        raise argparse.ArgumentTypeError(f"'{text}' is no moment on the shop's own clock, 1900 to 2199")
+    return moment
 
 
 def _add_weeks(commands: Commands) -> None:
@@ -351,6 +377,53 @@ def _explain(asked: argparse.Namespace) -> int:
             working = explain(work, " ".join(asked.what), _library(asked.shop), today)
     print(as_json(as_dict(working)) if asked.form == "json" else "\n".join(as_lines(working)))
     return DONE
+
+
+def _layout(asked: argparse.Namespace) -> int:
+    from annual_planner.exchange import tables, work_plans
+    from annual_planner.planning.card_jobs import asked_of_package
+    from annual_planner.planning.crew.binding import binding
+    from annual_planner.planning.crew.solve import lay_out
+    from annual_planner.planning.work_plan import KeepPlan, kept_plan_of
+    from annual_planner.records.apply import apply
+    from annual_planner.store.packages import find_package
+
+    with closing(_opened(asked.fleet, read_only=not asked.keep)) as fleet:
+        today = _today(fleet, asked.today)
+        start = asked.start or datetime.combine(today, time.min)
+        with fleet.reading() as work:
+            package_id = find_package(work, asked.package)
+            found = asked_of_package(work, package_id, _library(asked.shop), start)
+            before = kept_plan_of(work, package_id)
+        keep = before.plan if before is not None else None
+        plan = lay_out(found.problem, seconds=max(asked.seconds, 0.0), keep=keep).value
+        if asked.keep:
+            apply(fleet, KeepPlan(package_id, plan, datetime.now().astimezone()), COMMAND_LINE, today)
+    names = {person.key: person.name for person in found.problem.people}
+    bound = binding(found.problem, plan).value
+    if asked.ics is not None:
+        _write_calendars(asked.ics, plan, names, asked.package)
+    if asked.form == "json":
+        print(tables.as_json(work_plans.plan_values(plan, bound, names)))
+    else:
+        write = tables.as_csv if asked.form == "csv" else tables.as_table
+        print(write(work_plans.PLAN_HEADINGS, work_plans.plan_rows(plan, bound, names)).rstrip("\n"))
+    if asked.form == "table":
+        print(plan.said)
+    return DONE
+
+
+def _write_calendars(folder: Path, plan: LaidOut, names: dict[str, str], number: str) -> None:
+    from annual_planner.exchange.calendars import person_calendars
+    from annual_planner.planning.work_plan import work_places
+
+    made_at = datetime.now().astimezone()
+    folder.mkdir(parents=True, exist_ok=True)
+    calendars = person_calendars(work_places(plan), names, f"Package {number}", f"package-{number}", made_at)
+    for name, content in calendars.items():
+        file = folder / f"{name}.ics"
+        file.write_bytes(content)
+        print(f"calendar: {file}", file=sys.stderr)
 
 
 def _weeks(asked: argparse.Namespace) -> int:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, fields
 from datetime import date
 from decimal import Decimal
+from difflib import get_close_matches
 from typing import Any, TypeVar
 
 from sqlalchemy import Select, func, inspect, select
@@ -40,6 +41,7 @@ class PackageDates:
     start_on: date
     horizon_on: date
     hours_at_start: Decimal | None
+    promised_on: date | None
     version: int
 
 
@@ -147,8 +149,20 @@ def package_dates(work: Work, package_id: int) -> PackageDates:
         start_on=package.start_on,
         horizon_on=package.horizon_on,
         hours_at_start=package.hours_at_start,
+        promised_on=package.promised_on,
         version=package.version,
     )
+
+
+def find_package(work: Work, number: str) -> int:
+    """Find a package by its number. Refused, with the numbers that come near, when there is none."""
+    numbers = work.session.execute(select(PackageRow.number, PackageRow.id))
+    known: dict[str, int] = {row.number: row.id for row in numbers}
+    if number.strip() in known:
+        return known[number.strip()]
+    near = get_close_matches(number.strip(), known, n=3, cutoff=0.5) or sorted(known)[-3:]
+    remedy = f"Packages: {', '.join(near)}." if near else "Plan one first."
+    raise Refused(f"There is no package {number}.", remedy)
 
 
 def item_lines(work: Work, package_id: int) -> list[ItemLine]:

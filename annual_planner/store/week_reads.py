@@ -36,8 +36,8 @@ class VisitHours:
     start_on: date
 
 
-def annuals_ahead(work: Work) -> tuple[AnnualAhead, ...]:
-    """Every airplane with the due date of its annual, what comes first first: one query."""
+def annuals_ahead(work: Work, *, aircraft_id: int | None = None) -> tuple[AnnualAhead, ...]:
+    """Every airplane, or this one, with the due date of its annual, what comes first first: one query."""
     due = (
         select(RequirementRow.aircraft_id, DueRow.due_on, DueRow.early_on)
         .join(DueRow, DueRow.requirement_id == RequirementRow.id)
@@ -57,6 +57,8 @@ def annuals_ahead(work: Work) -> tuple[AnnualAhead, ...]:
         .outerjoin(PersonRow, PersonRow.id == AircraftRow.owner_id)
         .order_by(due.c.due_on, AircraftRow.registration)
     )
+    if aircraft_id is not None:
+        query = query.where(AircraftRow.id == aircraft_id)
     return tuple(
         AnnualAhead(
             row_id, registration, owner or "", max(int(counts.get("engines", 1)), 1), due_on, early_on

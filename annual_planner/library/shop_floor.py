@@ -1,0 +1,95 @@
+"""The file of rooms, heat, curing and outside work."""
+
+from __future__ import annotations
+
+import tomllib
+from importlib.resources.abc import Traversable
+from typing import Annotated
+
+from pydantic import Field, ValidationError
+
+from annual_planner.library.faults import Fault, from_validation, refuse
+from annual_planner.library.files import shipped
+from annual_planner.library.rows import Row, Text, Word
+from annual_planner.trade.shop_floor import Cure, HotWindow, ShopFloor
+
+FILE = "layout.toml"
+Minutes = Annotated[int, Field(gt=0, le=60 * 24 * 30)]
+
+
+class RoomRow(Row):
+    """One [[room]]: how many people a zone holds."""
+
+    key: Word
+    holds: Annotated[int, Field(ge=1, le=20)]
+
+
+class HotRow(Row):
+    """One [[hot]]: a card that must follow another while things are hot."""
+
+    key: Word
+    after: Word
+    within_min: Minutes
+    why: Text
+    source: Text
+
+
+class CureRow(Row):
+    """One [[cure]]: what must dry, drain or cure after a card."""
+
+    key: Word
+    minutes: Minutes
+    why: Text
+    source: Text
+
+
+class OutsideRow(Row):
+    """One [[outside]]: how long a doer outside the shop needs."""
+
+    key: Word
+    doer: Text
+    days: Annotated[int, Field(ge=1, le=120)]
+    source: Text
+
+
+class LayoutFile(Row):
+    """The whole file."""
+
+    room: tuple[RoomRow, ...] = ()
+    hot: tuple[HotRow, ...] = ()
+    cure: tuple[CureRow, ...] = ()
+    outside: tuple[OutsideRow, ...] = ()
+
+
+def load_shop_floor(*folders: Traversable) -> ShopFloor:
+    """Read the shipped file, then a shop's own, whose rows replace by key. Refused with every fault."""
+    faults: list[Fault] = []
+    read = [file for folder in (shipped(), *folders) if (file := _read(folder, faults)) is not None]
+    refuse(faults)
+    return ShopFloor(
+        room_for={row.key: row.holds for file in read for row in file.room},
+        hot=tuple(
+            {
+                (row.key, row.after): HotWindow(row.key, row.after, row.within_min, row.why, row.source)
+                for file in read
+                for row in file.hot
+            }.values()
+        ),
+        cures={
+            row.key: Cure(row.key, row.minutes, row.why, row.source) for file in read for row in file.cure
+        },
+        outside_days={row.doer: row.days for file in read for row in file.outside},
+    )
+
+
+def _read(folder: Traversable, faults: list[Fault]) -> LayoutFile | None:
+    file = folder.joinpath(FILE)
+    if not file.is_file():
+        return None
+    try:
+        return LayoutFile.model_validate(tomllib.loads(file.read_text(encoding="utf-8-sig")))
+    except ValidationError as error:
+        faults += from_validation(error, FILE, "layout", tuple(LayoutFile.model_fields))
+    except (ValueError, OSError) as error:  # not TOML, not UTF-8, unreadable
+        faults.append(Fault(FILE, "whole file", "", "readable TOML in UTF-8", str(error)))
+    return None

@@ -1,0 +1,37 @@
+"""What laying out the work needs to know besides the cards: room in a zone, heat, curing, outside shops."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+
+@dataclass(frozen=True, slots=True)
+class HotWindow:
+    """A card that must begin within some minutes after another ends, while things are hot."""
+
+    card: str
+    after: str
+    within_min: int
+    why: str
+    source: str
+
+
+@dataclass(frozen=True, slots=True)
+class Cure:
+    """Minutes by the clock that must pass after a card before anything that waits for it."""
+
+    card: str
+    minutes: int
+    why: str
+    source: str
+
+
+@dataclass(frozen=True, slots=True)
+class ShopFloor:
+    """All of it. `room_for`: how many people a zone holds; `outside_days`: days a doer outside needs."""
+
+    room_for: Mapping[str, int]
+    hot: tuple[HotWindow, ...]
+    cures: Mapping[str, Cure]
+    outside_days: Mapping[str, int]
