@@ -95,6 +95,9 @@ _OTHER_WORDS: dict[str, Sign] = {
     "not judged": Sign("dash", "ended"),
     "no plug": Sign("dash", "ended"),
     "out": Sign("dash", "ended"),
+    "to choose": Sign("ring", "unknown"),
+    "by the rotation": Sign("circle", "good"),
+    "new": Sign("diamond", "good"),
     "departs": Sign("triangle", "soon"),
 }
 _STATE_COLOUR = {"overdue": "bad", "soon": "soon", "ok": "good", "never": "unknown", "ended": "ended"}

@@ -12,6 +12,7 @@ from annual_planner.desktop.who import Person
 from annual_planner.desktop.window import MainWindow
 from annual_planner.records.aircraft import NewAssembly
 from annual_planner.records.plug_stock import SetEngineType
+from annual_planner.store.fleet_reads import owner_of
 from annual_planner.store.opening import open_fleet
 from annual_planner.store.plug_reads import engine_places
 from tests.desktop.conftest import settle
@@ -55,13 +56,22 @@ def test_an_owner_looks_and_is_offered_no_edit(window: MainWindow, qtbot: QtBot)
     window.go("plugs", 1)
     settle(qtbot, window)
     page = page_of(window)
-    window.desk.who.pick(Person("owner", 1, "Owner"))
+    with window.desk.jobs.fleet.reading() as work:
+        owner_id = owner_of(work, 1)
+    window.desk.who.pick(Person("owner", owner_id, "Owner"))
     settle(qtbot, window)
     window.go("plugs", 1)
     settle(qtbot, window)
     offered = [action.text() for action in page.actions_here if action.isVisible()]
     assert offered == ["Open the &airplane"]
+    assert page.view is not None
     assert page.tray.entry.isHidden()
+    window.desk.who.pick(Person("owner", -1, "Somebody else"))
+    settle(qtbot, window)
+    page.refresh()
+    settle(qtbot, window)
+    assert page.view is None
+    assert "belongs to somebody else" in page.blank.accessibleDescription()
 
 
 def test_without_an_airplane_the_place_says_what_to_do_first(window: MainWindow) -> None:

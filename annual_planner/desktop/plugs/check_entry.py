@@ -259,7 +259,8 @@ def said_of(found: Decision) -> str:
     """A decision with what led to it, in a sentence."""
     reasons = [each.said for each in found.reasons if each.verdict is found.verdict]
     said = [f"{found.verdict.value}: {'; '.join(reasons)}"]
-    if found.gap is not None and found.gap.action is GapAction.CLOSE:
+    close = found.gap is not None and found.gap.action is GapAction.CLOSE
+    if close and found.verdict is not Verdict.REPLACE:
         said.append("close the gap, then try the wires again")
-    said += [f"look next at {each}" for each in found.look_next if found.verdict is not Verdict.CLEAN]
+    said += [f"next: {each}" for each in found.look_next if found.verdict is not Verdict.CLEAN]
     return ". ".join(each[:1].upper() + each[1:] for each in said) + "."

@@ -5,14 +5,14 @@ from __future__ import annotations
 from collections.abc import Sequence
 from datetime import datetime, timedelta
 
-from PySide6.QtCore import Qt, QTimer, Signal
-from PySide6.QtGui import QMouseEvent
-from PySide6.QtWidgets import QCheckBox, QFrame, QHBoxLayout, QVBoxLayout, QWidget
+from PySide6.QtCore import QSize, Qt, QTimer, Signal
+from PySide6.QtGui import QMouseEvent, QResizeEvent
+from PySide6.QtWidgets import QBoxLayout, QCheckBox, QFrame, QHBoxLayout, QVBoxLayout, QWidget
 
 from annual_planner.desktop.aircraft.record_forms import day_field
 from annual_planner.desktop.desk import Desk
-from annual_planner.desktop.fields import TextField, TickField
-from annual_planner.desktop.form import Form
+from annual_planner.desktop.fields import Field, TextField, TickField
+from annual_planner.desktop.form import Form, Values
 from annual_planner.desktop.typed import read_decimal
 from annual_planner.desktop.widgets import button, label
 from annual_planner.planning.engine_view import EngineView
@@ -160,26 +160,82 @@ class Warmth(QFrame):
         )
 
 
-def set_up_form(desk: Desk, view: EngineView) -> Form:
-    """Who, when, which tester, which pressure, which air."""
-    form = Form("3  Set up")
+class SetUp(QWidget):
+    """When, at which hours and pressure; beside it the tester and the air. Wraps where there is no room."""
+
+    edited = Signal()
+
+    def __init__(self, desk: Desk, view: EngineView) -> None:
+        super().__init__()
+        self.setAccessibleName("Set up")
+        self.forms = (_pressures(desk, view), _air_and_tester(view))
+        self._row = QBoxLayout(QBoxLayout.Direction.LeftToRight, self)
+        self._row.setContentsMargins(0, 0, 0, 0)
+        self._row.setSpacing(8)
+        for form in self.forms:
+            self._row.addWidget(form, 1)
+            for field in form.fields.values():
+                field.edited.connect(self.edited)
+
+    def minimumSizeHint(self) -> QSize:
+        """As wide as the wider of the two."""
+        wide = max(form.minimumSizeHint().width() for form in self.forms)
+        return QSize(wide, self._row.minimumSize().height())
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """Put them under each other where they don't fit side by side."""
+        super().resizeEvent(event)
+        both = sum(form.minimumSizeHint().width() for form in self.forms) + self._row.spacing()
+        ways = QBoxLayout.Direction
+        way = ways.LeftToRight if event.size().width() >= both else ways.TopToBottom
+        if way is not self._row.direction():
+            self._row.setDirection(way)
+            self.updateGeometry()
+
+    @property
+    def fields(self) -> dict[str, Field]:
+        """Every field by its key."""
+        return {key: field for form in self.forms for key, field in form.fields.items()}
+
+    def values(self) -> Values | None:
+        """Every value, or None after saying beside each field what is wrong with it."""
+        both = [form.values() for form in self.forms]
+        found: Values = {}
+        for each in both:
+            if each is None:
+                return None
+            found.update(each)
+        return found
+
+
+def _pressures(desk: Desk, view: EngineView) -> Form:
+    form = Form("3  Set up", below=True)
     form.add(day_field("tested_on", "Tested on", desk.today))
     hours = TextField("engine_hours", "Engine hours", read_decimal, letters=9)
     hours.put("" if view.engine_hours is None else f"{view.engine_hours:.1f}")
     form.add(hours)
     form.add(_number("regulated_psi", "Regulated (psi)", "80", needed="At which pressure?"))
-    form.add(
-        _number("restrictor_in", "Restrictor (in)", f"{view.restrictor.value:.3f}", hint="As the type asks.")
-    )
+    form.add(_number("restrictor_in", "Restrictor (in)", f"{view.restrictor.value:.3f}"))
     last = view.tests[0].line if view.tests else None
-    form.add(TextField("tester", "Tester", letters=14)).put(last.tester if last else "")
-    form.add(_number("master_psi", "Master reading (psi)", "", hint="Of the master restrictor, same day."))
+    form.add(TextField("tester", "Tester", letters=12)).put(last.tester if last else "")
+    return form
+
+
+def _air_and_tester(view: EngineView) -> Form:
+    last = view.tests[0].line if view.tests else None
+    form = Form("Tester and air", below=True)
+    form.add(_number("master_psi", "Master (psi)", "", hint=_of_master(view)))
     form.add(_number("oil_temperature_c", "Oil (°C)", ""))
     field_ft = "" if last is None or last.elevation_ft is None else f"{last.elevation_ft:g}"
-    form.add(_number("elevation_ft", "Field elevation (ft)", field_ft))
+    form.add(_number("elevation_ft", "Elevation (ft)", field_ft))
     form.add(_number("altimeter_inhg", "Altimeter (inHg)", "", hint="Empty: standard air."))
-    form.add(TickField("cold", "Cold test", hint="Kept, but not in the trend."))
+    form.add(TickField("cold", "Cold test", hint="Not for the trend."))
     return form
+
+
+def _of_master(view: EngineView) -> str:
+    needed = view.rule.master_floor
+    return "This engine is judged by it." if needed else "Where it was read, the same day."
 
 
 def _number(key: str, words: str, start: str, *, needed: str = "", hint: str = "") -> TextField:

@@ -10,9 +10,9 @@ from PySide6.QtWidgets import QSplitter, QVBoxLayout, QWidget
 
 from annual_planner.desktop.annual.held import HeldList
 from annual_planner.desktop.desk import Desk
-from annual_planner.desktop.form import Form, Scrolled, Values
+from annual_planner.desktop.form import Scrolled, Values
 from annual_planner.desktop.listing import Words
-from annual_planner.desktop.plugs.compression_steps import Safety, Warmth, air_of, set_up_form
+from annual_planner.desktop.plugs.compression_steps import Safety, SetUp, Warmth, air_of
 from annual_planner.desktop.plugs.ladder import Ladder
 from annual_planner.desktop.plugs.readings import Readings
 from annual_planner.desktop.plugs.tables_of_tests import READINGS, TESTS
@@ -53,7 +53,7 @@ class CompressionTab(QWidget):
         self.view: EngineView | None = None
         self._of: int | None = None
         self.safety, self.warmth = Safety(), Warmth()
-        self.form: Form | None = None
+        self.form: SetUp | None = None
         self.readings, self.ladder = Readings(desk.theme), Ladder()
         self.said = label("")
         self.said.setWordWrap(True)
@@ -74,19 +74,21 @@ class CompressionTab(QWidget):
         self._steps = QVBoxLayout(self._entry)
         self._steps.setContentsMargins(0, 8, 8, 8)
         self._steps.setSpacing(8)
-        for part in (self.safety, self.warmth, self.readings, self.said, self.save):
+        for part in (self.safety, self.warmth, self.readings, self.said):
             self._steps.addWidget(part)
+        self._steps.addWidget(self.save, 0, Qt.AlignmentFlag.AlignLeft)
         self._steps.addStretch(1)
         made = QWidget()
         made.setAccessibleName("Tests made, and the ladder")
         column = QVBoxLayout(made)
         column.setContentsMargins(8, 8, 0, 0)
         column.setSpacing(6)
-        column.addWidget(self.ladder)
-        column.addWidget(label("Tests made", section=True))
-        column.addWidget(self.tests, 2)
-        column.addWidget(self.about)
-        column.addWidget(self.cylinders, 3)
+        self._ladder = Scrolled(self.ladder)
+        self._ladder.hide()
+        self._made = (label("Tests made", section=True), self.tests, self.about, self.cylinders)
+        column.addWidget(self._ladder, 1)
+        for made_part, share in zip(self._made, (0, 2, 0, 3), strict=True):
+            column.addWidget(made_part, share)
         split = QSplitter(Qt.Orientation.Horizontal)
         split.setAccessibleName("Entry and tests")
         split.setChildrenCollapsible(False)
@@ -103,7 +105,15 @@ class CompressionTab(QWidget):
         self.readings.read.connect(self._was_read)
         self.readings.finished.connect(self.save.setFocus)
         self.ladder.climbed.connect(lambda _cylinder: self._follow())
+        self.ladder.turned.connect(self._turn)
         self.tests.pointed.connect(self._show_test)
+
+    def _turn(self) -> None:
+        """The ladder takes the room of the tests while it is open."""
+        climbing = not self.ladder.isHidden()
+        self._ladder.setVisible(climbing)
+        for part in self._made:
+            part.setVisible(not climbing)
 
     # -- showing ---------------------------------------------------------------------------------------
 
@@ -137,9 +147,8 @@ class CompressionTab(QWidget):
             self._steps.removeWidget(self.form)
             self.form.hide()
             self.form.deleteLater()
-        self.form = set_up_form(self._desk, view)
-        for field in self.form.fields.values():
-            field.edited.connect(self._follow)
+        self.form = SetUp(self._desk, view)
+        self.form.edited.connect(self._follow)
         self._steps.insertWidget(2, self.form)
 
     def clear(self) -> None:
@@ -153,6 +162,8 @@ class CompressionTab(QWidget):
         """Show that test."""
         rows = [test.line.test_id for test in self.tests.held.rows]
         if test_id in rows:
+            if not self.ladder.isHidden():
+                self.ladder.put_aside()
             self.tests.point_to(rows.index(test_id))
 
     def _show_test(self, row: int) -> None:
@@ -251,7 +262,7 @@ class CompressionTab(QWidget):
         self.said.setText(f"▲ {said}".strip())
 
 
-def _quiet(form: Form, key: str) -> object:
+def _quiet(form: SetUp, key: str) -> object:
     try:
         return form.fields[key].value()
     except Refused:

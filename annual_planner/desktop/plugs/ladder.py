@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 
-from PySide6.QtCore import Signal
+from PySide6.QtCore import Qt, Signal
 from PySide6.QtWidgets import QFrame, QVBoxLayout
 
 from annual_planner.desktop.fields import TextField
@@ -22,7 +22,8 @@ class Ladder(QFrame):
 
     climbed = Signal(int)
     """Another rung of that cylinder is done."""
-    wants_why = Signal(object)
+    turned = Signal()
+    """It was opened or put aside."""
 
     def __init__(self) -> None:
         super().__init__()
@@ -40,7 +41,7 @@ class Ladder(QFrame):
         self.rung = label("")
         for each in (self.title, self.advice, self.cautions, self.rung):
             each.setWordWrap(True)
-        self.form = Form("What came of it", "Done, next rung", self._take_rung, below=True)
+        self.form = Form("What came of it", "Done, next rung", self._take_rung)
         self._fill_form()
         column = QVBoxLayout(self)
         column.setContentsMargins(14, 8, 14, 10)
@@ -48,7 +49,9 @@ class Ladder(QFrame):
         for part in (self.title, self.advice, self.cautions, self.rung, self.form):
             column.addWidget(part)
         self.back = button("Take the last rung back", self._step_back, quiet=True)
-        column.addWidget(self.back)
+        column.addWidget(self.back, 0, Qt.AlignmentFlag.AlignLeft)
+        aside = button("Put the ladder aside", self.put_aside, quiet=True)
+        column.addWidget(aside, 0, Qt.AlignmentFlag.AlignLeft)
         column.addStretch(1)
         self.hide()
 
@@ -73,18 +76,24 @@ class Ladder(QFrame):
         self.cylinder, self._first, self._lowest = cylinder, first_psi, lowest_psi
         self._show()
         self.show()
+        self.turned.emit()
+
+    def put_aside(self) -> None:
+        """Give the room back; what was done stays."""
+        self.hide()
+        self.turned.emit()
 
     def close_for(self, cylinder: int) -> None:
         """The cylinder reads well: its ladder isn't needed."""
         self.done.pop(cylinder, None)
         if self.cylinder == cylinder:
-            self.hide()
+            self.put_aside()
 
     def clear(self) -> None:
         """Forget everything, for the next test."""
         self.done.clear()
         self.cylinder = 0
-        self.hide()
+        self.put_aside()
 
     @property
     def working(self) -> Working | None:

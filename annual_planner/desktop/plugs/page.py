@@ -112,6 +112,7 @@ class PlugsPage(Page):
             self._show_nothing()
             return
         aircraft_id, position, today, desk = self.aircraft_id, self.position, self.desk.today, self.desk
+        owner_id = desk.who.person.sees_owner_id
         if self.seen is None:
             self.blank.show_state("Reading the engine …")
             self._stack.setCurrentWidget(self.blank)
@@ -120,7 +121,7 @@ class PlugsPage(Page):
                 lambda _p: read_facts(desk.library()), self, self._learn, self.failed, topic="facts"
             )
         desk.jobs.read(
-            lambda work: read_seen(work, aircraft_id, position, desk.library(), today),
+            lambda work: read_seen(work, aircraft_id, position, owner_id, desk.library(), today),
             self,
             self._take,
             self._gone,

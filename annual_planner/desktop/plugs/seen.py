@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 
 from annual_planner.planning.engine_view import EngineView
 from annual_planner.store.plug_rows import EnginePlace
+from annual_planner.trade.refused import Refused
 
 if TYPE_CHECKING:
     from annual_planner.library.shelf import Library
@@ -31,13 +32,20 @@ class Seen:
         return next((each for each in self.engines if each.position == self.position), None)
 
 
-def read_seen(work: Work, aircraft_id: int, position: int, library: Library, today: date) -> Seen:
-    """Read one engine of an airplane; the first one where that position has none. Refused for no airplane."""
+def read_seen(
+    work: Work, aircraft_id: int, position: int, owner_id: int | None, library: Library, today: date
+) -> Seen:
+    """Read one engine of an airplane; the first one where that position has none.
+
+    Raises Refused when the airplane is gone or another owner's.
+    """
     from annual_planner.planning.engines import read_engine
-    from annual_planner.store.fleet_reads import packages, registration_of
+    from annual_planner.store.fleet_reads import aircraft_sheet, packages
     from annual_planner.store.plug_reads import engine_places
 
-    registration = registration_of(work, aircraft_id)
+    sheet = aircraft_sheet(work, aircraft_id)
+    if owner_id is not None and sheet.owner_id != owner_id:
+        raise Refused("This airplane belongs to somebody else.", "Pick one of your own in the fleet list.")
     engines = engine_places(work, aircraft_id)
     positions = [each.position for each in engines]
     wanted = position if position in positions else next(iter(positions), 0)
@@ -46,4 +54,6 @@ def read_seen(work: Work, aircraft_id: int, position: int, library: Library, tod
     view = read_engine(work, aircraft_id, wanted, library, today) if known else None
     still_open = (line for line in packages(work, aircraft_id=aircraft_id) if line.state != "closed")
     package = next(still_open, None)
-    return Seen(aircraft_id, registration, engines, wanted, view, package.package_id if package else None)
+    return Seen(
+        aircraft_id, sheet.registration, engines, wanted, view, package.package_id if package else None
+    )

@@ -20,8 +20,8 @@ def _all_readings(test: TestView) -> str:
 TESTS: tuple[Column[TestView], ...] = (
     Column("on", "Tested", lambda row: day_text(row.line.tested_on), "on", 11, by=lambda r: r.line.tested_on),
     Column("hours", "Engine (h)", lambda row: hours_text(row.line.engine_hours), "hours", 12, right=True),
+    Column("word", "Standing", worst_word, "word", 15, sign=worst_word),
     Column("psi", "Cylinders 1, 2, 3 … (psi)", _all_readings, "psi", 36),
-    Column("word", "Standing", worst_word, "word", 14, sign=worst_word),
     Column("tester", "Tester", lambda row: row.line.tester, "tester", 16),
 )
 
