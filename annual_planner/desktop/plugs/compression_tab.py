@@ -85,7 +85,8 @@ class CompressionTab(QWidget):
         column.setSpacing(6)
         self._ladder = Scrolled(self.ladder)
         self._ladder.hide()
-        self._made = (label("Tests made", section=True), self.tests, self.about, self.cylinders)
+        title = label("Tests made", section=True)
+        self._made: tuple[QWidget, ...] = (title, self.tests, self.about, self.cylinders)
         column.addWidget(self._ladder, 1)
         for made_part, share in zip(self._made, (0, 2, 0, 3), strict=True):
             column.addWidget(made_part, share)

@@ -92,11 +92,15 @@ def places_of(view: EngineView, which: str) -> tuple[str, ...]:
     return (which,)
 
 
+class InForm(Form):
+    """The form with which plugs go in; its working is that of the torque."""
+
+
 def in_form(view: EngineView, plan: Plan, today: date, done: Done, leave: Leave) -> Form:
     """When they go in, and the new gaskets counted against the plugs."""
     lines = plan.lines(view)
     low, high = view.torque.value.low_nm, view.torque.value.high_nm
-    form = Form(
+    form = InForm(
         "Put plugs in",
         "Put in",
         done,

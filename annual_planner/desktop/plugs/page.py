@@ -344,6 +344,11 @@ class PlugsPage(Page):
 
     # -- forms -----------------------------------------------------------------------------------------
 
+    @property
+    def drawer_form(self) -> QWidget | None:
+        """The form that is open."""
+        return self.drawer.widget() if self.drawer is not None else None
+
     def open_form(self, form: Form, *, whole: bool = False) -> None:
         """Show a form above the tabs, or in their place."""
         self.close_form()

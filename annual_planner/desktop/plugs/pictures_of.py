@@ -68,27 +68,37 @@ def gap_picture(view: EngineView, loud: int | None) -> tuple[Picture, str]:
     if plug is not None and plug.plug_type is not None:
         low, high = plug.plug_type.gap_low_in, plug.plug_type.gap_high_in
         limits = ((low, f"least {gap_text(low)}"), (high, f"most {gap_text(high)}"))
-    said = plug.wear.working.result if plug is not None and plug.wear is not None else "No forecast."
+    wear = plug.wear.value if plug is not None and plug.wear is not None else None
+    said = (
+        "No forecast." if wear is None else f"Gap: {wear.gap.trend.said}. Electrode: {wear.electrode.said}."
+    )
+    band = _band(wear.gap.trend, runs) if wear is not None else None
     now = float(view.engine_hours) if view.engine_hours is not None else None
-    return Picture(runs, "gap, inch", 3, limits, None, now), said
+    return Picture(runs, "gap, inch", 3, limits, band, now), said
 
 
 def _gaps(plug: PlugView, assembly_id: int) -> tuple[Point, ...]:
     """Gap as found at each look, and as it was set after it: a line goes from set to found."""
     points: list[Point] = []
-    was_set = False
     for look in sorted(plug.looks, key=lambda each: (each.line.looked_on, each.line.check_id)):
         line, gap = look.line, look.largest_gap_in
         if gap is None or line.engine_hours is None or line.assembly_id != assembly_id:
             continue
-        hours, where = float(line.engine_hours), f" in {line.place}" if line.place else ""
-        said = f"{day_text(line.looked_on)}{where}: gap {gap_text(gap)}, {look.verdict.value}"
-        points.append(Point(hours, gap, line.check_id, said, breaks=False))
-        was_set = line.set_gap_in is not None
-        if was_set and line.set_gap_in is not None:
-            said = f"{day_text(line.looked_on)}{where}: set to {gap_text(line.set_gap_in)}"
-            points.append(Point(hours, line.set_gap_in, line.check_id, said, breaks=True))
+        where = f" in {line.place}" if line.place else ""
+        _add(points, float(line.engine_hours), gap, line.check_id, f"{day_text(line.looked_on)}{where}: gap")
+        if line.set_gap_in is not None:
+            said = f"{day_text(line.looked_on)}{where}: set to"
+            _add(points, float(line.engine_hours), line.set_gap_in, line.check_id, said)
     return tuple(points)
+
+
+def _add(points: list[Point], hours: float, gap_in: float, key: int, said: str) -> None:
+    """Add a gap; one at the same hours as the last is after work on the plug and begins a new line."""
+    last = points[-1] if points else None
+    if last is not None and last.hours == hours and last.value == gap_in:
+        return
+    at_once = last is not None and last.hours == hours
+    points.append(Point(hours, gap_in, key, f"{said} {gap_text(gap_in)}", breaks=at_once))
 
 
 def _band(trend: Trend | None, runs: tuple[Run, ...]) -> Band | None:

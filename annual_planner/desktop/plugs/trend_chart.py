@@ -244,12 +244,12 @@ class TrendChart(QWidget):
     def _name_loud(self, painter: QPainter, run: Run, last: QPointF) -> None:
         line, inks = self._theme.sizes.line, self._theme.colours
         text = f"{run.name}  {run.points[-1].value:.{self.picture.places}f}"
-        box = QRectF(last.x() - line * 6, last.y() - line * 1.7, line * 6.4, line * 1.2)
+        box = QRectF(last.x() - line * 11.6, last.y() - line * 1.7, line * 12, line * 1.2)
         if box.top() < self.area.top():
             box.moveTop(last.y() + line * 0.5)
         plate = QColor(inks.paper)
         plate.setAlpha(215)
-        wide = painter.fontMetrics().horizontalAdvance(text) * 1.15
+        wide = painter.fontMetrics().horizontalAdvance(text) * 1.2
         painter.fillRect(QRectF(box.right() - wide, box.top(), wide, box.height()), plate)
         self._write(painter, box, text, right=True, ink=inks.ink, bold=True)
 

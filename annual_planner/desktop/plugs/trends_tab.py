@@ -56,8 +56,8 @@ class TrendsTab(QWidget):
         self.what = ChoiceField("what", "Show", [(COMPRESSION, "Compression"), (GAP, "Gap of each plug")])
         self.which = ChoiceField("which", "Look at")
         for field in (self.what, self.which):
-            field.box.setMinimumContentsLength(20)
-        self.said = label("", section=True)
+            field.box.setMinimumContentsLength(15)
+        self.said = label("")
         self.said.setWordWrap(True)
         self.chart = TrendChart(desk.theme, "Trend over engine hours, drawn")
         words = Words("points", "Nothing was measured yet", "Tests and looks stand here once they are made.")

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from annual_planner.desktop.plugs.forms import InForm
 from annual_planner.trade.working import Working
 
 if TYPE_CHECKING:
@@ -15,6 +16,8 @@ def why_here(page: PlugsPage) -> Working | None:
     view = page.view
     if view is None:
         return None
+    if isinstance(page.drawer_form, InForm):
+        return view.torque.working
     part = page.tabs.part
     if part is page.tray:
         return page.tray.entry.decision.working if page.tray.entry.decision else _looked(page)
@@ -22,7 +25,10 @@ def why_here(page: PlugsPage) -> Working | None:
         return _rotation(page)
     if part is page.compression:
         return _compression(page)
-    if part in (page.trends, page.compare):
+    if part is page.compare:
+        chosen = view.cylinder(page.compare.small.chosen)
+        return chosen.trend.working if chosen is not None and chosen.trend is not None else None
+    if part is page.trends:
         return page.trends.working()
     at = page.engine.drawing.chosen
     plug = view.at(at).plug if at is not None else None
