@@ -45,7 +45,7 @@ class RecordCompliance:
         need = counted(work, self.requirement_id)
         together = Together(work, Subject("compliance", f"{need.title}, {self.says}", need.aircraft_id))
         self._check(work, need, today)
-        made = together.write(AddRow(together.of, "compliance", self._values()))
+        made = together.write(AddRow(together.of, "compliance", self.values()))
         return together.settled(today, made_id=made)
 
     def _check(self, work: Work, need: Counted, today: date) -> None:
@@ -94,7 +94,8 @@ class RecordCompliance:
             return [f"{said_hours(self.done_hours)} is less than it had on {said_date(before.on)}: {least}."]
         return []
 
-    def _values(self) -> dict[str, object]:
+    def values(self) -> dict[str, object]:
+        """The row as it is written down."""
         return {
             "requirement_id": self.requirement_id,
             "done_on": self.done_on,
