@@ -162,6 +162,20 @@ def test_all_cylinders_stand_side_by_side_and_lead_to_their_trend(
     assert page.trends.which.value() == 3
 
 
+def test_the_sheets_of_the_engine_are_written_as_a_pdf(
+    here: tuple[MainWindow, PlugsPage], qtbot: QtBot, tmp_path: Path
+) -> None:
+    window, page = here
+    page.doings.sheets.trigger()
+    assert page.drawer_form is not None
+    assert page.view is not None
+    target = tmp_path / "engine.pdf"
+    page.doings.sheets_out.write(page.view, target, "tray", "a4", outside=False)
+    settle(qtbot, window)
+    assert target.read_bytes().startswith(b"%PDF")
+    assert "engine.pdf: 1 page" in page.strip.text
+
+
 def test_the_empty_chart_says_what_belongs_there(here: tuple[MainWindow, PlugsPage]) -> None:
     _window, page = here
     page.tabs.show_part(page.trends)

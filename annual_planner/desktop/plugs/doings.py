@@ -8,6 +8,7 @@ from PySide6.QtGui import QAction
 
 from annual_planner.desktop.page_doings import PageAction, PageDoings
 from annual_planner.desktop.plugs.recording import Recording
+from annual_planner.desktop.plugs.sheets_out import SheetsOut
 from annual_planner.planning.engine_view import EngineView
 
 if TYPE_CHECKING:
@@ -30,6 +31,7 @@ class Doings(PageDoings):
     scrap: QAction
     cylinder: QAction
     remove: QAction
+    sheets: QAction
     kind: QAction
     airplane: QAction
 
@@ -38,6 +40,7 @@ class Doings(PageDoings):
         self.page = page
         self._scheme = ""
         self.recording = Recording(page)
+        self.sheets_out = SheetsOut(page)
         record = self.recording
         page.tray.checked.connect(record.write_check)
         page.tray.gasket.connect(record.write_gasket)
@@ -261,6 +264,14 @@ ACTIONS: tuple[PageAction[Doings], ...] = (
         "remove",
         edits=True,
         when=lambda doings: doings.test_in_front,
+    ),
+    PageAction(
+        "sheets",
+        "&Print the sheets…",
+        lambda doings: doings.sheets_out.start(),
+        "Plug box, rotation, compression and history on paper",
+        "Ctrl+P",
+        "print",
     ),
     PageAction(
         "kind",
