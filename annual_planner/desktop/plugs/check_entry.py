@@ -33,10 +33,13 @@ FIELDS = (
     ("wear", "Wear", 8, "Centre electrode in thousandths: 88, or short x long: 80x100. Empty: not measured"),
     ("set_to", "Set to", 6, "The gap it was set to after this look, in thousandths. Empty: left as it is"),
     ("ohms", "Ohms", 6, "1200, 1.2k or open. Empty: not measured"),
+    ("sparks", "Tester", 4, "y: sparks steadily on the pressure tester, n: doesn't. Empty: not tried"),
     ("damage", "Damage", 5, damage_key()),
     ("decide", "Decide", 4, "Another decision: c clean, s replace soon, r replace. Empty: as worked out"),
     ("because", "Because", 22, "Why it was decided otherwise"),
 )
+SEEN = ("gap", "looks", "wear", "ohms", "sparks", "damage")
+"""Fields from which the decision is worked out."""
 ENTER = (Qt.Key.Key_Return, Qt.Key.Key_Enter)
 WALK = ("gap", "looks", "wear")
 """Where Enter goes when nothing is wrong; after the last of them the look is saved."""
@@ -154,7 +157,7 @@ class CheckEntry(QFrame):
 
     def typed(self) -> CheckTyped:
         """What was typed. Refused for the first thing that can't be taken."""
-        seen = seen_of(*(self.text(key) for key in ("gap", "looks", "wear", "ohms", "damage")))
+        seen = seen_of(*(self.text(key) for key in SEEN))
         set_to = read_inches(self.text("set_to")) if self.text("set_to").strip() else None
         decide, because = read_decision(self.text("decide")), self.text("because").strip()
         if self._plug_type is not None:
@@ -168,7 +171,7 @@ class CheckEntry(QFrame):
         """Say at once what comes of what was typed so far."""
         self.decision, fault = None, ""
         try:
-            seen = seen_of(*(self.text(key) for key in ("gap", "looks", "wear", "ohms", "damage")))
+            seen = seen_of(*(self.text(key) for key in SEEN))
             self.decision = (
                 decided(seen, self._plug_type, says=load_conditions())
                 if self._plug_type is not None

@@ -145,6 +145,14 @@ def read_damage(text: str) -> PlugSeen:
     return PlugSeen(damage=found, dropped=DROPPED in letters)
 
 
+def read_sparks(text: str) -> bool | None:
+    """What the pressure tester said: y for a steady spark, n for none; nothing typed is not tried."""
+    typed = text.strip().casefold()
+    if typed not in {"", "y", "n"}:
+        raise Refused(f"‘{text.strip()}’ is neither y nor n.", "y sparks steadily under pressure, n doesn't.")
+    return None if not typed else typed == "y"
+
+
 def read_decision(text: str) -> Verdict | None:
     """Another decision than the one worked out, by its letter; nothing typed leaves it."""
     typed = text.strip().casefold()
@@ -157,13 +165,14 @@ def read_decision(text: str) -> Verdict | None:
     return DECISIONS[typed]
 
 
-def seen_of(gap: str, looks: str, wear: str, ohms: str, damage: str) -> PlugSeen:
+def seen_of(gap: str, looks: str, wear: str, ohms: str, sparks: str, damage: str) -> PlugSeen:
     """All of it together. Refused for the first thing that can't be read."""
     worn, hurt = read_wear(wear), read_damage(damage)
     return replace(
         PlugSeen(conditions=read_looks(looks), gaps_in=read_gaps(gap), resistance_ohm=read_ohms(ohms)),
         electrode_in=worn.electrode_in,
         oval_in=worn.oval_in,
+        sparks_under_pressure=read_sparks(sparks),
         damage=hurt.damage,
         dropped=hurt.dropped,
     )

@@ -265,6 +265,7 @@ def _texts(slot: TraySlot, stage: str) -> dict[str, str]:
         "wear": oval or typed_inches(line.electrode_in),
         "set_to": typed_inches(line.set_gap_in),
         "ohms": "open" if ohms == "inf" else ohms,
+        "sparks": {True: "y", False: "n", None: ""}[line.sparks_under_pressure],
         "damage": typed_damage(line.damage, dropped=line.dropped),
         "decide": "",
         "because": line.overruled_because,
