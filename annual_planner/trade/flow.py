@@ -156,6 +156,8 @@ def reading_of(
     low, high = 0.0, regulated_psi
     for _ in range(80):
         middle = (low + high) / 2
+        if middle in (low, high):  # nothing lies between them any more
+            break
         if area_ratio(middle, regulated_psi, ambient_psi_a, temperature_ratio) > ratio:
             low = middle
         else:
