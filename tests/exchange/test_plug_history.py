@@ -1,0 +1,174 @@
+"""A file of plugs and tests is shown before it is written, and written whole or not at all."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from contextlib import closing
+from pathlib import Path
+
+import pytest
+
+from annual_planner.exchange.history_edit import ApplyHistory, history_csv
+from annual_planner.exchange.plug_history import HEADINGS, HistoryPreview, read_plug_history
+from annual_planner.library.shelf import load_library
+from annual_planner.planning.engines import read_engine
+from annual_planner.records.apply import apply
+from annual_planner.store.fleet_reads import find_aircraft
+from annual_planner.store.opening import open_fleet
+from annual_planner.store.plug_reads import engine_history, engine_places
+from annual_planner.store.session import Fleet
+from annual_planner.trade.refused import Refused
+from demo_fleet.loader import DEMO_TODAY, build_demo
+
+LIBRARY = load_library()
+ENGINE = LIBRARY.engine("wrenlake_o4")
+GOOD = """record,date,engine_hours,tag,type,place,stage,gap_in,cylinder,reading_psi,until,until_hours
+plug,,,X1,brannock_m18,,,,,,,
+stay,2024-05-01,700,X1,,1T,,,,,2025-05-01,800
+look,2025-05-01,800,X1,,1T,before cleaning,0.019|0.020,,,,
+reading,2025-05-01,800,,,,,,1,76,,
+reading,2025-05-01,800,,,,,,2,71,,
+"""
+
+
+def read(text: str | Path) -> HistoryPreview:
+    return read_plug_history(text, engine=ENGINE, shelf=LIBRARY, today=DEMO_TODAY)
+
+
+@pytest.fixture
+def fleet(tmp_path: Path) -> Iterator[Fleet]:
+    build_demo(tmp_path / "demo.fleet")
+    with closing(open_fleet(tmp_path / "demo.fleet")) as opened:
+        yield opened
+
+
+def engine_of(fleet: Fleet, registration: str) -> int:
+    with fleet.reading() as work:
+        return engine_places(work, find_aircraft(work, registration))[0].assembly_id
+
+
+def test_a_good_file_says_what_it_holds() -> None:
+    preview = read(GOOD)
+    assert preview.faults == ()
+    assert preview.said == "1 plugs, 1 stays, 1 looks, 1 compression tests, 2 readings"
+
+
+@pytest.mark.parametrize(
+    ("was", "now", "said"),
+    [
+        ("0.019|0.020", "=1+1", "line 4, column gap_in: '=1+1' begins like a formula"),
+        ("2024-05-01", "01.05.2024", "line 3, column date: '01.05.2024' is no day"),
+        (",1T,,,,,2025", ",9T,,,,,2025", "line 3, column place: Wrenlake O-4 has no place 9T"),
+        ("brannock_m18", "brannock_m81", "line 2, column type: The library has no plug type"),
+        ("brannock_m18", "quillfire_m14", "line 2, column type: Wrenlake O-4 takes"),
+        ("stay,", "sojourn,", "line 3, column record: 'sojourn' is none of"),
+        (",2,71,", ",7,71,", "line 6, column cylinder: Wrenlake O-4 has cylinders 1 to 4"),
+        (",2,71,", ",1,71,", "line 6, column cylinder: cylinder 1 is read twice"),
+        (",2,71,", ",2,91,", "line 6, column reading_psi: 91 psi is above the 80 psi"),
+        ("2025-05-01,800\nlook", "2025-05-01,600\nlook", "line 3, column until_hours: 600 h is less"),
+        ("2025-05-01,800\nlook", "2025-05-01,\nlook", "line 3, column until: until and until_hours"),
+        ("before cleaning", "later", "line 4, column stage: neither before cleaning nor"),
+        ("look,2025-05-01,800,X1", "look,2025-05-01,800,X2", "line 4, column tag: no plug line"),
+        ("reading,2025-05-01,800,,,,,,2", "reading,2027-05-01,800,,,,,,2", "2027-05-01 is after today"),
+    ],
+)
+def test_each_fault_is_one_line_with_its_line_and_column(was: str, now: str, said: str) -> None:
+    assert was in GOOD
+    faults = [str(fault) for fault in read(GOOD.replace(was, now, 1)).faults]
+    assert any(said in fault for fault in faults), faults
+
+
+def test_a_line_that_stands_twice_is_named() -> None:
+    line = GOOD.splitlines(keepends=True)[-1]
+    assert [str(fault) for fault in read(GOOD + line).faults] == ["line 7: the same as line 6"]
+
+
+def test_all_faults_come_at_once() -> None:
+    text = GOOD.replace("0.019|0.020", "wide").replace(",1,76,", ",1,seventy,").replace("1T", "1X")
+    assert len(read(text).faults) >= 3
+
+
+@pytest.mark.parametrize("mark", ["", "\ufeff"])
+@pytest.mark.parametrize("separator", [",", ";", "\t"])
+def test_marks_and_separators_of_spreadsheets_are_taken(tmp_path: Path, mark: str, separator: str) -> None:
+    file = tmp_path / "history.csv"
+    file.write_bytes((mark + GOOD.replace(",", separator)).replace("\n", "\r\n").encode())
+    assert read(file).said == read(GOOD).said
+
+
+@pytest.mark.parametrize(
+    ("content", "said"),
+    [
+        (GOOD.encode("utf-16"), "not UTF-8"),
+        ("record,note\nplug,Größe\n".encode("latin-1"), "not UTF-8 text \\(line 2\\)"),
+        (b"", "no column 'record'"),
+        (b"PK\x03\x04 a zip file", "heading line"),
+        (b"record,colour\nplug,red\n", "unknown column 'colour'"),
+        (b"record,tag\n" + b"plug,X\n" * 100_002, "more than 100,000 lines"),
+        (b"record,tag\n" + b"x" * 20_000_001, "larger than 20 MB"),
+        (b"record,tag\n", "nothing else"),
+    ],
+)
+def test_what_is_no_history_is_refused_in_one_line(tmp_path: Path, content: bytes, said: str) -> None:
+    file = tmp_path / "odd.csv"
+    file.write_bytes(content)
+    with pytest.raises(Refused, match=said) as caught:
+        read(file)
+    assert "\n" not in caught.value.said
+
+
+def test_a_missing_file_is_said(tmp_path: Path) -> None:
+    with pytest.raises(Refused, match="can't be read"):
+        read(tmp_path / "nowhere.csv")
+
+
+@pytest.mark.parametrize("cell", ["a\x00b", '"never closed', "x" * 200_000])
+def test_cells_that_no_spreadsheet_writes_are_faults(cell: str) -> None:
+    assert read(GOOD + f"plug,,,{cell},brannock_m18,,,,,,,\n").faults
+
+
+def test_what_goes_out_can_be_read_but_not_into_an_engine_that_has_not_run_so_long(fleet: Fleet) -> None:
+    ours, other = engine_of(fleet, "N012MH"), engine_of(fleet, "N073HS")
+    with fleet.reading() as work:
+        text = history_csv(engine_history(work, ours, ()), ours)
+    renamed = text.replace(",F0", ",Z0")
+    assert read(renamed).faults == ()
+    assert read(renamed).of("look")
+    with pytest.raises(Refused):
+        apply(fleet, ApplyHistory(other, read(renamed), LIBRARY), "a test", DEMO_TODAY)
+    with fleet.reading() as work:
+        assert not any(plug.tag.startswith("Z") for plug in engine_history(work, other, ()).plugs.values())
+
+
+def test_it_is_written_whole_and_taken_back_whole(fleet: Fleet) -> None:
+    ours = engine_of(fleet, "N012MH")
+
+    def counts() -> tuple[int, ...]:
+        with fleet.reading() as work:
+            held = engine_history(work, ours, ())
+        return len(held.plugs), len(held.stays), len(held.checks), len(held.tests), len(held.readings)
+
+    before = counts()
+    done = apply(fleet, ApplyHistory(ours, read(GOOD), LIBRARY), "a test", DEMO_TODAY)
+    assert done.kinds == {"plug", "compression"}
+    assert tuple(b - a for a, b in zip(before, counts(), strict=True)) == (1, 1, 1, 1, 2)
+    with pytest.raises(Refused, match="X1"):
+        apply(fleet, ApplyHistory(ours, read(GOOD), LIBRARY), "a test", DEMO_TODAY)
+    with fleet.reading() as work:
+        assert read_engine(work, find_aircraft(work, "N012MH"), 1, LIBRARY, DEMO_TODAY).tests
+    assert done.back is not None
+    apply(fleet, done.back, "a test", DEMO_TODAY)
+    assert counts() == before
+
+
+def test_a_file_with_a_fault_writes_nothing(fleet: Fleet) -> None:
+    preview = read(GOOD.replace("brannock_m18", "unknown"))
+    with pytest.raises(Refused, match="faults"):
+        apply(fleet, ApplyHistory(engine_of(fleet, "N012MH"), preview, LIBRARY), "a test", DEMO_TODAY)
+
+
+def test_the_help_names_every_column() -> None:
+    from importlib.resources import files
+
+    said = (files("resources") / "help" / "history.md").read_text("utf-8")
+    assert [name for name in HEADINGS if f"`{name}`" not in said] == []
