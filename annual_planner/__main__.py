@@ -87,6 +87,7 @@ def _parser() -> argparse.ArgumentParser:
     _add_explain(commands)
     _add_layout(commands)
     _add_weeks(commands)
+    _add_import(commands)
     _add_keeping(commands)
     return parser
 
@@ -209,6 +210,18 @@ def _add_weeks(commands: Commands) -> None:
     weeks.add_argument("--seconds", type=float, default=10.0, help="time to search; 0: by rule alone")
     weeks.add_argument("--keep", action="store_true", help="write the plan into the fleet")
     weeks.add_argument("--as", dest="form", choices=("table", "csv", "json"), default="table")
+
+
+def _add_import(commands: Commands) -> None:
+    read = _command(
+        commands, "import-engine", "show, or with --write take in, an engine's history from a file", _import
+    )
+    _fleet_options(read)
+    _shop_option(read)
+    read.add_argument("--aircraft", type=_text, required=True, help="registration")
+    read.add_argument("--position", type=int, default=1, help="which of its engines (default: 1)")
+    read.add_argument("--write", action="store_true", help="write it, all or nothing; else only say what")
+    read.add_argument("file", type=Path, help="CSV file in UTF-8")
 
 
 def _week_count(text: str) -> int:
@@ -448,6 +461,34 @@ def _weeks(asked: argparse.Namespace) -> int:
     if asked.form == "table":
         for name, why in found.left_out:
             print(f"not placed: {name}, {why}")
+    return DONE
+
+
+def _import(asked: argparse.Namespace) -> int:
+    from annual_planner.exchange.history_edit import ApplyHistory
+    from annual_planner.exchange.plug_history import read_plug_history
+    from annual_planner.records.apply import apply
+    from annual_planner.store.fleet_reads import find_aircraft
+    from annual_planner.store.plug_reads import engine_places
+
+    library = _library(asked.shop)
+    with closing(_opened(asked.fleet, read_only=not asked.write)) as fleet:
+        today = _today(fleet, asked.today)
+        with fleet.reading() as work:
+            places = engine_places(work, find_aircraft(work, asked.aircraft))
+        place = next((each for each in places if each.position == asked.position), None)
+        if place is None or not place.type_key:
+            what = "no engine" if place is None else "no known type of engine"
+            raise Refused(f"{asked.aircraft} has {what} at position {asked.position}.", "Say so first.")
+        preview = read_plug_history(
+            asked.file, engine=library.engine(place.type_key), shelf=library, today=today
+        )
+        if preview.faults:
+            print("\n".join(str(fault) for fault in preview.faults))
+            return _bad_input(f"{len(preview.faults)} faults, nothing written: mend these lines.")
+        if asked.write:
+            apply(fleet, ApplyHistory(place.assembly_id, preview, library), COMMAND_LINE, today)
+    print(f"{'written' if asked.write else 'would be written'}: {preview.said}")
     return DONE
 
 
