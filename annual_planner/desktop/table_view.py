@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from typing import Any
 
-from PySide6.QtCore import QByteArray, QItemSelectionModel, QMimeData, QPoint, QSettings, Qt, Signal
+from PySide6.QtCore import QByteArray, QEvent, QItemSelectionModel, QMimeData, QPoint, QSettings, Qt, Signal
 from PySide6.QtGui import QContextMenuEvent, QGuiApplication, QKeyEvent, QKeySequence, QShowEvent
 from PySide6.QtWidgets import QAbstractItemView, QHeaderView, QMenu, QTableView
 
@@ -81,9 +81,17 @@ class ListView(QTableView):
 
     def _widths(self) -> None:
         letter = self.fontMetrics().averageCharWidth()
+        self._fitted_to = self.fontMetrics().height()
         for place, column in enumerate(self._model.columns):
             self.setColumnWidth(place, round(column.width * letter * 1.15) + letter * 2)
             self.setColumnHidden(place, column.hidden)
+
+    def changeEvent(self, event: QEvent) -> None:
+        """Follow another size of text once it has reached this view."""
+        super().changeEvent(event)
+        fits = getattr(self, "_fitted_to", None)
+        if event.type() == QEvent.Type.FontChange and fits not in (None, self.fontMetrics().height()):
+            self._fit_text()
 
     def _fit_text(self) -> None:
         sizes = self._theme.sizes

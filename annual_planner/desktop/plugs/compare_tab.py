@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from PySide6.QtCore import QLineF, QPointF, QRectF, QSize, Qt, Signal
-from PySide6.QtGui import QColor, QFont, QKeyEvent, QMouseEvent, QPainter, QPaintEvent, QPen
+from PySide6.QtGui import QColor, QFont, QKeyEvent, QMouseEvent, QPainter, QPaintEvent, QPen, QResizeEvent
 from PySide6.QtWidgets import QSizePolicy, QSplitter, QVBoxLayout, QWidget
 
 from annual_planner.desktop.annual.held import HeldList
@@ -92,7 +92,9 @@ class SmallDrawings(QWidget):
     @property
     def _columns(self) -> int:
         count = max(1, len(self._panels))
-        return 3 if count in (5, 6, 9) else min(4, count) if count <= 8 else 5
+        wanted = 3 if count in (5, 6, 9) else min(4, count) if count <= 8 else 5
+        most = max(1, min(wanted, int(self.width() / (self._theme.sizes.line * 14))))
+        return -(-count // -(-count // most))
 
     @property
     def _lines(self) -> int:
@@ -104,7 +106,13 @@ class SmallDrawings(QWidget):
 
     def minimumSizeHint(self) -> QSize:
         """Still readable."""
-        return QSize(self._theme.sizes.of(9 * self._columns), self._theme.sizes.of(5.2 * self._lines))
+        return QSize(self._theme.sizes.of(14), self._theme.sizes.of(5.2 * self._lines))
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """Fewer beside each other need more height."""
+        super().resizeEvent(event)
+        if event.size().width() != event.oldSize().width():
+            self.updateGeometry()
 
     def box_of(self, place: int) -> QRectF:
         """Where a panel stands, in pixels."""

@@ -6,11 +6,12 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 from PySide6.QtCore import Qt, Signal
-from PySide6.QtWidgets import QHBoxLayout, QScrollArea, QStackedWidget, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QScrollArea, QStackedWidget, QVBoxLayout, QWidget
 
 from annual_planner.desktop.annual.held import HeldList
 from annual_planner.desktop.columns import day_text
 from annual_planner.desktop.desk import Desk
+from annual_planner.desktop.flow import FlowRow
 from annual_planner.desktop.form import Scrolled
 from annual_planner.desktop.listing import Words
 from annual_planner.desktop.plugs.as_marks import last_look, tray_plugs
@@ -85,9 +86,9 @@ class TrayTab(QWidget):
         box.setVerticalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
         box.setSizeAdjustPolicy(QScrollArea.SizeAdjustPolicy.AdjustToContents)
         column.addWidget(box)
-        row = QHBoxLayout()
-        row.addWidget(self.count, 1)
-        for each in (self.missing, self.found, self.all_out, self.turn):
+        column.addWidget(self.count)
+        row = FlowRow()
+        for each in (self.all_out, self.missing, self.found, self.turn):
             row.addWidget(each)
         column.addLayout(row)
         column.addWidget(self.entry)
@@ -141,7 +142,10 @@ class TrayTab(QWidget):
         )
 
     def _say_gaskets(self, tray: TrayView, may_edit: bool) -> None:
-        self.count.setText(f"{tray.gaskets.said}.")
+        gaskets = tray.gaskets
+        none_yet = len(gaskets.not_asked) == gaskets.plugs_out
+        asks = f"{gaskets.plugs_out} plugs are out. Count their gaskets: how many came out with them?"
+        self.count.setText(asks if none_yet else f"{gaskets.said}.")
         self.all_out.setVisible(may_edit and bool(tray.gaskets.not_asked))
         for each in (self.missing, self.found, self.turn):
             each.setVisible(may_edit)
