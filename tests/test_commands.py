@@ -114,7 +114,15 @@ def test_weeks_places_every_airplane_of_the_demo(fleet: Path) -> None:
 
 def test_check_finds_the_demo_whole(fleet: Path) -> None:
     done = run("check", "--fleet", fleet)
-    assert (done.returncode, done.stdout.strip()) == (0, "the fleet file is whole")
+    assert (done.returncode, done.stdout.splitlines()[-1]) == (0, "the fleet file is whole")
+    assert "0 signed records" in done.stdout
+    assert "does not prove that the work was done" in done.stdout
+
+
+def test_check_holds_a_printed_seal_against_the_chain(fleet: Path) -> None:
+    done = run("check", "--fleet", fleet, "--last-seal", "ab" * 32)
+    assert done.returncode == 1
+    assert "cut off or made anew" in done.stdout
 
 
 def test_a_backup_comes_back_as_a_fleet(fleet: Path, tmp_path: Path) -> None:

@@ -7,7 +7,7 @@ from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
 from annual_planner.records.standing import changed_since
-from annual_planner.store.record_rows import Link
+from annual_planner.store.record_rows import Link, UnreadableLink
 from annual_planner.store.signed_reads import last_link_in_trail, links, signed_entries
 from annual_planner.trade.canonical import NotCanonical, day_text, moment_text, read_canonical
 from annual_planner.trade.seals import ACT, CONTENT, FIRST, digest_of, seal_text
@@ -63,7 +63,10 @@ def check_chain(work: Work) -> Worked[ChainState]:
     """Check every link: bytes, digest, signature, seal, order, key, and the rows that say they are signed."""
     found = _Checking(work)
     for link in links(work):
-        found.take(link)
+        if isinstance(link, UnreadableLink):
+            found.pass_over(link)
+        else:
+            found.look_at(link)
     found.finish()
     state = ChainState(found.count, found.seal, tuple(found.faults), frozenset(found.seals))
     return Worked(state, _working(state))
@@ -106,14 +109,28 @@ class _Checking:
         self.seals: set[str] = set()
         self.faults: list[ChainFault] = []
         self._closed: dict[int, int] = {}
-        self._corrected: set[int] = set()
+        self._replaced: set[int] = set()
         self._live: list[Link] = []
         self._last = 0
         self._entries: set[int] = set()
         self._records: dict[int, str] = {}
         self._keys: dict[int, bytes] = {}
 
-    def take(self, link: Link) -> None:
+    def look_at(self, link: Link) -> None:
+        """Check one link; one that holds what no column of ours does is a finding, not a fault of ours."""
+        try:
+            self._take(link)
+        except (ValueError, TypeError, AttributeError) as fault:
+            self.pass_over(UnreadableLink(link.record_id, str(fault)))
+
+    def pass_over(self, link: UnreadableLink) -> None:
+        """Note a link that can't be read; the next one is held against it as far as it goes."""
+        self.faults.append(
+            ChainFault(self._last + 1, link.record_id, "", "", f"it can't be read: {link.why}")
+        )
+        self.count, self._last = self.count + 1, self._last + 1
+
+    def _take(self, link: Link) -> None:
         """Check one link against itself and against the one before."""
         sealed = link.sealed
         for what in (
@@ -127,8 +144,8 @@ class _Checking:
             self._closed[sealed.subject_id] = sealed.link
         if sealed.subject_table == "log_entry":
             self._entries.add(sealed.subject_id)
-        if sealed.corrects_id is not None:
-            self._corrected.add(sealed.corrects_id)
+        if sealed.corrects_id is not None and self._same_row(link):
+            self._replaced.add(sealed.corrects_id)
         self._live.append(link)
         self._records[link.record_id] = link.seal
         self.count, self.seal, self._last = self.count + 1, link.seal, sealed.link
@@ -137,7 +154,7 @@ class _Checking:
     def finish(self) -> None:
         """Hold the chain against the rows that say they are signed, and against the audit trail."""
         for link in self._live:
-            if link.record_id not in self._corrected and link.sealed.kind != "key closed":
+            if link.record_id not in self._replaced and link.sealed.kind != "key closed":
                 self._still_says(link)
         for entry_id, state in sorted(signed_entries(self._work).items()):
             if entry_id not in self._entries:
@@ -145,6 +162,12 @@ class _Checking:
         told = last_link_in_trail(self._work)
         if told != self._last:
             self._loose(f"the audit trail tells of link {told}, and the chain ends at link {self._last}")
+
+    def _same_row(self, link: Link) -> bool:
+        """Whether a correction is about the very row that it corrects: a card signed again as it is now."""
+        table, row_id = link.sealed.subject_table, link.sealed.subject_id
+        old = [each.sealed for each in self._live if each.record_id == link.sealed.corrects_id]
+        return any((each.subject_table, each.subject_id) == (table, row_id) for each in old)
 
     def _still_says(self, link: Link) -> None:
         sealed = link.sealed

@@ -13,6 +13,7 @@ from sqlalchemy.exc import DatabaseError
 from annual_planner.store import schema
 from annual_planner.store.engines import file_engine
 from annual_planner.store.lockfile import FleetLock
+from annual_planner.store.named_steps import reached
 from annual_planner.store.refusals import CannotWrite, NotAFleet
 from annual_planner.store.session import Fleet
 from annual_planner.trade.refused import Refused
@@ -69,8 +70,11 @@ def _copy(engine: Engine, target: Path) -> Path:
     try:
         part.unlink(missing_ok=True)
         _copy_pages(engine, part)
+        reached("pages copied")
         _verify(part)
+        reached("copy verified")
         _settle(part, target)
+        reached("copy renamed")
     finally:
         part.unlink(missing_ok=True)
         lock.release()
@@ -108,6 +112,7 @@ def _verify(part: Path) -> None:
 def _settle(part: Path, target: Path) -> None:
     """Give the closed and verified copy its name, so that it is there whole or not at all."""
     _sync(part)
+    reached("copy synced")
     part.rename(target)
     if os.name == "posix":
         _sync(target.parent)

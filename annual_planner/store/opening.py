@@ -10,6 +10,7 @@ from sqlalchemy.exc import ArgumentError, DBAPIError, OperationalError
 from annual_planner.store import schema
 from annual_planner.store.engines import APPLICATION_ID, file_engine, server_engine
 from annual_planner.store.lockfile import FleetLock
+from annual_planner.store.named_steps import reached
 from annual_planner.store.refusals import FleetInUse, NotAFleet
 from annual_planner.store.session import Fleet, refusal_of
 
@@ -108,6 +109,7 @@ def _bring_up_to_date(engine: Engine, path: Path, revision: str, read_only: bool
     from annual_planner.store.backup import before_upgrade
 
     before_upgrade(engine, path, revision)
+    reached("backed up")
     schema.upgrade(engine)
 
 

@@ -74,6 +74,14 @@ class Link:
 
 
 @dataclass(frozen=True, slots=True)
+class UnreadableLink:
+    """A signed record that holds what can't be read, such as a day that is none."""
+
+    record_id: int
+    why: str
+
+
+@dataclass(frozen=True, slots=True)
 class LastLink:
     """The newest link of the chain; link 0 before the first."""
 

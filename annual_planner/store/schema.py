@@ -9,6 +9,7 @@ from sqlalchemy import Connection, Engine, inspect, text
 
 from annual_planner.store.engines import APPLICATION_ID
 from annual_planner.store.guards import make_guards
+from annual_planner.store.named_steps import reached
 from annual_planner.store.refusals import NotAFleet
 
 if TYPE_CHECKING:
@@ -73,8 +74,11 @@ def upgrade(engine: Engine) -> None:
         if connection.dialect.name == "postgresql":
             connection.execute(text("SELECT pg_advisory_xact_lock(:key)"), {"key": _UPGRADE_LOCK})
         if stored_revision(connection) != HEAD:
+            reached("upgrade begun")
             command.upgrade(_config(connection), "head")
             mark(connection)
+            reached("marked")
+    reached("upgraded")
 
 
 def _config(connection: Connection) -> Config:

@@ -11,7 +11,14 @@ from sqlalchemy.orm import aliased
 from annual_planner.store.mappings import AircraftRow, AuditRow, PersonRow
 from annual_planner.store.people_reads import person_values
 from annual_planner.store.record_mappings import LogEntryRow, PersonKeyRow, SignedRecordRow
-from annual_planner.store.record_rows import KeyLine, LastLink, Link, SignedLine, WrappedKey
+from annual_planner.store.record_rows import (
+    KeyLine,
+    LastLink,
+    Link,
+    SignedLine,
+    UnreadableLink,
+    WrappedKey,
+)
 from annual_planner.store.session import Work
 from annual_planner.trade.people import Person
 from annual_planner.trade.refused import Refused
@@ -150,12 +157,12 @@ def contents_of(work: Work, record_ids: Collection[int]) -> dict[int, bytes]:
     return {row[0]: row[1] for row in work.session.execute(query)}
 
 
-def links(work: Work) -> Iterator[Link]:
+def links(work: Work) -> Iterator[Link | UnreadableLink]:
     """The whole chain in its order, some hundred links in memory at a time."""
-    after = 0
-    while found := _some_links(work, after):
-        yield from found
-        after = found[-1].sealed.link
+    order = select(SignedRecordRow.id).order_by(SignedRecordRow.link, SignedRecordRow.id)
+    ids = list(work.session.scalars(order))
+    for at in range(0, len(ids), _A_TIME):
+        yield from _some_links(work, ids[at : at + _A_TIME])
 
 
 def link_of(work: Work, record_id: int) -> Link:
@@ -167,9 +174,21 @@ def link_of(work: Work, record_id: int) -> Link:
     return _link(*found)
 
 
-def _some_links(work: Work, after: int) -> list[Link]:
-    query = _links().where(SignedRecordRow.link > after).order_by(SignedRecordRow.link).limit(_A_TIME)
-    return [_link(*row) for row in work.session.execute(query)]
+def _some_links(work: Work, ids: list[int]) -> Iterator[Link | UnreadableLink]:
+    try:
+        found = [_link(*row) for row in work.session.execute(_links().where(SignedRecordRow.id.in_(ids)))]
+    except (ValueError, TypeError):  # somebody wrote into the file what no column of ours holds
+        found = []
+    known = {link.record_id: link for link in found}
+    for record_id in ids:
+        yield known.get(record_id) or _one_link(work, record_id)
+
+
+def _one_link(work: Work, record_id: int) -> Link | UnreadableLink:
+    try:
+        return link_of(work, record_id)
+    except (ValueError, TypeError) as fault:
+        return UnreadableLink(record_id, str(fault))
 
 
 def _links() -> Select[*tuple[Any, ...]]:

@@ -2,6 +2,7 @@
 
 from alembic import context
 
+from annual_planner.store.named_steps import reached
 from annual_planner.store.tables import METADATA
 
 context.configure(
@@ -10,5 +11,6 @@ context.configure(
     render_as_batch=True,
     compare_type=True,
     transaction_per_migration=False,
+    on_version_apply=lambda **told: reached("revision applied"),
 )
 context.run_migrations()
