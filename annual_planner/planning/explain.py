@@ -29,7 +29,8 @@ from annual_planner.trade.weighing import weigh
 from annual_planner.trade.working import Input, Step, Working
 
 ASK = (
-    "Ask for 'annual', 'usage', words of a requirement, 'card 12', 'order', 'package' or 'engine 1 plug 3T'."
+    "Ask for 'annual', 'usage', words of a requirement, 'card 12', 'order', 'package', 'together', 'closing' "
+    "or 'engine 1 plug 3T'."
 )
 
 
@@ -37,7 +38,8 @@ def explain(work: Work, what: str, library: Library, today: date) -> Working:
     """The working of what the words ask for: a registration, then the thing.
 
     After a registration: 'usage'; 'package' (what goes in and why); 'order'; 'card 12' (who may do it, and
-    why it stands where it does); 'engine' with its position and a thing (see explain_engine); else words of a
+    why it stands where it does); 'together' (which items to bundle over two years); 'closing' (what keeps the
+    package open); 'engine' with its position and a thing (see explain_engine); else words of a
     requirement ('annual', 'oil'). Refused where nothing or more than one thing fits, with the choices.
     """
     words = what.split()
@@ -54,6 +56,14 @@ def explain(work: Work, what: str, library: Library, today: date) -> Working:
             return explain_package(work, _package_of(work, aircraft_id), library, today)
         case ["order"]:
             return explain_order(work, _package_of(work, aircraft_id))
+        case ["together"]:
+            from annual_planner.planning.bundled import bundle_of_aircraft
+
+            return bundle_of_aircraft(work, aircraft_id, library, today).working
+        case ["closing"]:
+            from annual_planner.planning.closing import closing_state
+
+            return closing_state(work, _package_of(work, aircraft_id), library, today).working
         case ["card", number]:
             return explain_card(work, _card_id(work, aircraft_id, number), library, today)
         case ["engine", *rest] if _of_engine(rest):

@@ -19,6 +19,9 @@ NORMAL_90 = 1.2815515655446004
 """Standard deviations from the middle to the point that is passed in one case of ten."""
 
 DAYS_A_YEAR = 365
+OVER_WEIGHS = 2.0
+"""Time that advice runs over weighs as much as twice the same time of its life; common practice, no source."""
+
 NEGLIGIBLE = 1e-4
 """A chance below which running out once more isn't counted."""
 
@@ -194,9 +197,8 @@ def _costed(item: BundleItem, chosen: tuple[VisitPoint, ...], end_day: int, cost
             opening = float(costs.opening_hours.get(item.zone, Decimal(0)) * costs.hour)
             overrun += _times_out(item, until_day, due_day, spread) * (unplanned + opening)
         else:
-            overrun += (
-                once * max(until_day - due_day, 0.0) / (item.lasts_days or max(due_day - from_day, 1.0))
-            )
+            over = max(until_day - due_day, 0.0) / (item.lasts_days or max(due_day - from_day, 1.0))
+            overrun += OVER_WEIGHS * once * over
     for place, visit in enumerate(chosen):
         used = (chosen[place + 1].day if place + 1 < len(chosen) else end_day) - visit.day
         work += once * _used_share(item, used)
@@ -278,7 +280,7 @@ def _working(
         assumptions=(
             "An annual opens every zone; a visit between annuals opens only the zones it needs.",
             "A binding item that runs out first costs a visit that wasn't planned, and is done then.",
-            "Advice that runs over costs in proportion to its life.",
+            "Advice that runs over costs twice what the same time of its life costs.",
             "Life left at the end is credited; flying goes on as before.",
         ),
     )

@@ -171,8 +171,8 @@ def test_a_finding_that_nobody_judged_or_decided_keeps_the_package_open(planned:
 def test_a_deferral_counts_only_with_its_placard_and_until_its_day(planned: Planned) -> None:
     with planned.fleet.work("a test") as work:
         found = {
-            "aircraft_id": AIRPLANE, "found_on": TODAY, "zone": "panel", "text": "Clock dead", "airworthy": False,
-            "disposition": "defer", "state": "decided", "placard": "INOPERATIVE",
+            "aircraft_id": AIRPLANE, "found_on": TODAY, "zone": "panel", "text": "Clock dead",
+            "airworthy": False, "disposition": "defer", "state": "decided", "placard": "INOPERATIVE",
             "deferred_until": date(2026, 8, 1),
         }  # fmt: skip
         add(work, "discrepancy", found, aircraft_id=AIRPLANE)
