@@ -19,9 +19,6 @@ from annual_planner.planning.crew.serial import Serial, in_line
 FAMILY = 40
 """Plans that are kept and crossed."""
 
-STALE = 25
-"""Generations without a better plan after which a new family is begun around the best."""
-
 Rank = list[float]
 
 
@@ -62,15 +59,24 @@ class Search:
         self.best: Ranked | None = None
 
     def run(self, seconds: float, tries: int, goal: int, stop: Callable[[], bool]) -> Plan | None:
-        """Make plans until time is up or the goal is reached."""
+        """Make plans by rules and chance, then cross them, until time is up or the goal is reached."""
         ends_at = monotonic() + seconds
         for made, rank in enumerate(self._first_ranks(tries), 1):
             self._take(self._improved(self.serial.forwards(rank)))
             if self._done(goal, stop) or (monotonic() > ends_at and (self.best or made > 20)):
                 break
+        return self.go_on(ends_at - monotonic(), goal, stop)
+
+    def go_on(self, seconds: float, goal: int, stop: Callable[[], bool]) -> Plan | None:
+        """Cross good plans for some seconds more."""
+        ends_at = monotonic() + seconds
         while len(self.family) > 1 and monotonic() < ends_at and not self._done(goal, stop):
-            self._next_generation(ends_at)
+            self._next_child()
         return self.best.plan if self.best else None
+
+    def take(self, plan: Plan) -> None:
+        """Take a plan found elsewhere into the family."""
+        self._take(plan)
 
     def _done(self, goal: int, stop: Callable[[], bool]) -> bool:
         return stop() or (self.best is not None and self.best.worth[0] <= goal)
@@ -85,15 +91,12 @@ class Search:
             yield [value + self.chance.gauss(0, part * spread) for value in rule]
 
     def _improved(self, plan: Plan | None) -> Plan | None:
-        """Push everything to the back and to the front again while that helps."""
-        best, worth = plan, self._worth(plan)
-        while best is not None:
-            back = self.serial.backwards(_by_end(best), worth[0])
-            again = self.serial.forwards(_by_start(back)) if back else None
-            if again is None or self._worth(again) >= worth:
-                return best
-            best, worth = again, self._worth(again)
-        return best
+        """Push everything to the back and to the front again, if that helps."""
+        if plan is None:
+            return None
+        back = self.serial.backwards(_by_end(plan), self._worth(plan)[0])
+        again = self.serial.forwards(_by_start(back)) if back else None
+        return again if again is not None and self._worth(again) < self._worth(plan) else plan
 
     def _worth(self, plan: Plan | None) -> tuple[int, int]:
         """Finish first, then the sum of all ends: what is less is better."""
@@ -114,19 +117,14 @@ class Search:
             self.family.sort(key=lambda ranked: ranked.worth)
             del self.family[FAMILY:]
 
-    def _next_generation(self, ends_at: float) -> None:
-        for _ in range(FAMILY):
-            mother, father = self.chance.sample(self.family, 2)
-            order = _crossed(mother.order, father.order, self.chance)
-            rank = [0.0] * len(order)
-            for place, n in enumerate(order):
-                rank[n] = place
-            for n in range(len(rank)):
-                if self.chance.random() < 0.05:
-                    rank[n] += self.chance.gauss(0, 4)
-            self._take(self._improved(self.serial.forwards(rank)))
-            if monotonic() > ends_at:
-                return
+    def _next_child(self) -> None:
+        mother, father = self.chance.sample(self.family, 2)
+        order = _crossed(mother.order, father.order, self.chance)
+        rank = [0.0] * len(order)
+        for place, n in enumerate(order):
+            stray = self.chance.gauss(0, 4) if self.chance.random() < 0.05 else 0.0
+            rank[n] = place + stray
+        self._take(self._improved(self.serial.forwards(rank)))
 
 
 def _crossed(mother: Sequence[int], father: Sequence[int], chance: Random) -> list[int]:

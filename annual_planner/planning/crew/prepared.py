@@ -121,6 +121,7 @@ class Prepared:
         self._axis_of: dict[Calendar, int] = {}
         self.shop_axis = self.axis_number(problem.shop)
         self.person_axis = [self.axis_number(problem.hours_of(person)) for person in problem.people]
+        self.common_axis = self.axis_number(self.common)
         self._minutes: dict[tuple[int, int, bool, bool], tuple[int, ...]] = {}
         self.stocks = tuple(_stocks(problem))
         self.uses = tuple(tuple(self._uses(job)) for job in problem.jobs)
@@ -139,11 +140,6 @@ class Prepared:
             self._axis_of[calendar] = len(self.axes)
             self.axes.append(Axis(calendar, self.common))
         return self._axis_of[calendar]
-
-    @property
-    def common_axis(self) -> int:
-        """Number of the axis everybody has in common."""
-        return self.axis_number(self.common)
 
     def earliest(self, axis: int, minutes: int, of_nothing: bool = False) -> tuple[int, ...]:
         """For each end on an axis, the first start so many minutes or more after it.

@@ -136,8 +136,10 @@ class Serial:
 
     def _between(self, before: Laid, link: Link) -> tuple[int, int]:
         """First and last common step at which the next job may begin."""
-        of_nothing = before.begins == before.ends
-        axis, end = self.ready.common_axis, before.ends
+        end = before.ends
+        if not link.least_min and link.most_min is None:
+            return end, self.ready.common.steps
+        of_nothing, axis = before.begins == end, self.ready.common_axis
         first = self.ready.earliest(axis, link.least_min, of_nothing)[end] if link.least_min else end
         if link.most_min is None:
             return first, self.ready.common.steps

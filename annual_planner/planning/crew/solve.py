@@ -11,7 +11,7 @@ from time import monotonic
 from typing import TYPE_CHECKING, Any
 
 from annual_planner.planning.crew.clash import impossible
-from annual_planner.planning.crew.greedy import first_plan
+from annual_planner.planning.crew.greedy import Search
 from annual_planner.planning.crew.keeping import kept_plan
 from annual_planner.planning.crew.laid_out import LaidOut, laid_out
 from annual_planner.planning.crew.laying import Plan
@@ -34,6 +34,12 @@ WORKERS = 8
 
 SHARES = {0: 1.0, 1: 0.7, 2: 0.5}
 """Share of the time left that a goal may take, by the number of goals behind it."""
+
+TURNS = ((0.15, False), (0.5, True), (0.35, False))
+"""Turns of the search for an early finish.
+
+Share of its time, and whether orders are crossed beside the solver.
+"""
 
 Better = Callable[[LaidOut], None]
 
@@ -108,7 +114,8 @@ class _Search:
         share = BY_RULES_S if self.seconds <= 0 else min(BY_RULES_S, self.seconds / 10)
         tries = 60 if self.effort is None else 20
         long = 0.0 if self.effort is not None else share
-        yield first_plan(self.ready, long, self.seed, tries, stop=self.stopped)
+        self.orders = Search(self.ready, self.seed)
+        yield self.orders.run(long, tries, 0, self.stopped)
 
     def _take_first(self, plan: Plan | None) -> None:
         if plan is None:
@@ -152,20 +159,75 @@ class _Search:
     def _stage(self, model: Model, goal: Goal, behind: int) -> bool:
         """Seek one goal. Whether there is a plan to go on with."""
         model.cp.minimize(goal.amount)
+        share = SHARES.get(behind, 0.7) * self._left()
+        reached: float | None = None
+        for part, with_orders in self._turns(goal, share):
+            said, solver = self._turn(model, min(part, self._left()), with_orders)
+            if said == "INFEASIBLE" and self.plan is None:
+                raise self._nothing_fits()
+            if said not in ("OPTIMAL", "FEASIBLE"):
+                break
+            self._note(solver, goal, proven=said == "OPTIMAL")
+            reached = self._amount(solver, goal)
+            if said == "OPTIMAL" or self.stopped():
+                break
+        if reached is None:
+            return False  # what was not reached can't be held; later goals would give it up
+        model.cp.add(goal.amount <= round(reached))
+        return True
+
+    def _amount(self, solver: CpSolver, goal: Goal) -> float:
+        """What was reached of a goal; a plan from crossing orders may have come after the solver's."""
+        if goal.is_finish and self.plan is not None:
+            return min(solver.objective_value, _finish_of(self.plan))
+        return solver.objective_value
+
+    def _turns(self, goal: Goal, seconds: float) -> list[tuple[float, bool]]:
+        """Seconds of each turn, and whether orders of jobs are crossed beside the solver.
+
+        What the solver proves at once is done; on what is hard, crossing orders finds better plans sooner,
+        and the solver then goes on from those.
+        """
+        if self.effort is not None or self.keep is not None or self.plan is None:
+            return [(seconds, False)]
+        if not goal.is_finish or len(self.ready.jobs) < 20:
+            return [(seconds, False)]
+        return [(seconds * part, beside) for part, beside in TURNS]
+
+    def _turn(self, model: Model, seconds: float, with_orders: bool) -> tuple[str, CpSolver]:
         if self.plan is not None:
             model.hint(self.plan)
-        solver = self._solver(SHARES.get(behind, 0.7))
-        with stopping(solver, self.stopped):
+        solver = self._solver(seconds, self.workers - 1 if with_orders else self.workers)
+        with stopping(solver, self.stopped), self._orders_beside(seconds, with_orders):
             status = solver.solve(model.cp, _callback(self, model))
-        said = solver.status_name(status)
-        if said == "INFEASIBLE" and self.plan is None:
-            raise self._nothing_fits()
-        if said not in ("OPTIMAL", "FEASIBLE"):
-            return False  # what was not reached can't be held; later goals would give it up
-        self.plan = model.plan(seen_by(solver))
-        self._note(solver, goal, proven=said == "OPTIMAL")
-        model.cp.add(goal.amount <= round(solver.objective_value))
-        return True
+        said = str(solver.status_name(status))
+        if said in ("OPTIMAL", "FEASIBLE"):
+            self.plan = model.plan(seen_by(solver))
+            self._take_from_orders()
+        return said, solver
+
+    @contextmanager
+    def _orders_beside(self, seconds: float, wanted: bool) -> Iterator[None]:
+        """Cross orders of jobs in a thread of their own for as long as the solver runs."""
+        over = Event()
+        if wanted and self.plan is not None:
+            self.orders.take(self.plan)
+            arguments = (seconds, 0, lambda: over.is_set() or self.stopped())
+            thread = Thread(target=self.orders.go_on, args=arguments, daemon=True)
+            thread.start()
+        try:
+            yield
+        finally:
+            over.set()
+            if wanted and self.plan is not None:
+                thread.join()
+
+    def _take_from_orders(self) -> None:
+        best = self.orders.best
+        if best is None or self.plan is None or any(p.jobs for p in self.problem.promises):
+            return  # promises for some jobs weigh more than the finish, which is all that crossing looks at
+        if best.worth[0] < _finish_of(self.plan):
+            self.seen(best.plan)
 
     def _note(self, solver: CpSolver, goal: Goal, proven: bool) -> None:
         assert self.plan is not None
@@ -178,13 +240,13 @@ class _Search:
         sure = (before.proven if before else False) or (proven and goal.is_finish)
         self.best = replace(laid, bound=bound, settled=settled, proven=sure)
 
-    def _solver(self, share: float) -> CpSolver:
+    def _solver(self, seconds: float, workers: int) -> CpSolver:
         from ortools.sat.python import cp_model
 
         solver = cp_model.CpSolver()
-        solver.parameters.num_workers = self.workers
+        solver.parameters.num_workers = max(workers, 1)
         solver.parameters.random_seed = self.seed
-        solver.parameters.max_time_in_seconds = max(self._left() * share, 0.01)
+        solver.parameters.max_time_in_seconds = max(seconds, 0.01)
         solver.parameters.use_overload_checker_in_cumulative = True
         if self.effort is not None:
             solver.parameters.max_time_in_seconds = 1e9
@@ -209,6 +271,10 @@ class _Search:
 
     def _nothing_fits(self) -> Refused:
         return impossible(self.problem, seconds=max(5.0, self.seconds))
+
+
+def _finish_of(plan: Plan) -> int:
+    return max((laid.ends for laid in plan.values()), default=0)
 
 
 def _whole(bound: float) -> int:

@@ -1,0 +1,202 @@
+"""The finish by chance: when half and when four in five of many courses of the work are done.
+
+Two ways of going about it: nobody re-plans (order and people stay as laid out, starts are pushed back), and
+the shop re-plans as it goes (at each end the next job goes to whoever is free). Both draw hours and findings
+by chance.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from datetime import datetime, timedelta
+from typing import Any
+
+from annual_planner.planning.crew.chances import DURATIONS, Finding, drawn_findings, drawn_jobs
+from annual_planner.planning.crew.dispatched import Dispatch
+from annual_planner.planning.crew.laid_out import LaidOut, half_day, plan_of
+from annual_planner.planning.crew.laying import Plan
+from annual_planner.planning.crew.open_time import Calendar, Span, said_moment
+from annual_planner.planning.crew.prepared import Prepared
+from annual_planner.planning.crew.problem import Job, Problem
+from annual_planner.planning.crew.pushed import Pushed
+from annual_planner.trade.refused import Refused
+from annual_planner.trade.working import Input, Rule, Step, Worked, Working
+
+SAMPLES = 2000
+REPLANNED_SAMPLES = 250
+MORE_WEEKS = 12
+"""Weeks that the calendar is carried on by, as its last week was.
+
+So that a late course has somewhere to end.
+"""
+
+
+@dataclass(frozen=True, slots=True)
+class Finish:
+    """Moments by which half and four in five of the courses are done."""
+
+    p50: datetime
+    p80: datetime
+
+
+@dataclass(frozen=True, slots=True)
+class LikelyFinish:
+    """Chances of the finish. `on_plan`: share of courses done by the plan's own finish when nobody re-plans.
+
+    `drivers`: jobs whose hours move the finish most, with the correlation between both (0 to 1).
+    """
+
+    nobody_replans: Finish
+    with_replanning: Finish
+    on_plan: float
+    drivers: tuple[tuple[str, float], ...]
+
+
+def likely_finish(
+    problem: Problem,
+    laid: LaidOut,
+    *,
+    findings: Sequence[Finding] = (),
+    samples: int = SAMPLES,
+    replanned_samples: int = REPLANNED_SAMPLES,
+    seed: int = 0,
+) -> Worked[LikelyFinish]:
+    """Chances of the finish of a plan, with their working. Same seed, same answer.
+
+    Refused when the plan isn't one of this problem (lay it out again first), or a finding is on a job not
+    there.
+    """
+    import numpy as np
+
+    ready, plan = _loosened(problem, laid)
+    _check(ready, findings)
+    chance = np.random.default_rng(seed)
+    steps = drawn_jobs(chance, ready, samples)
+    extra = drawn_findings(chance, ready, findings, samples)
+    pushed = Pushed(ready, plan).finishes(steps + extra)
+    dispatch = Dispatch(ready, plan)
+    few = min(samples, replanned_samples)
+    swapped = np.array([dispatch.finish(steps[:, s].tolist(), extra[:, s].tolist()) for s in range(few)])
+    found = LikelyFinish(
+        _finish(ready, pushed),
+        _finish(ready, swapped),
+        float(np.mean(pushed <= ready.common.steps_by(laid.finish))),
+        tuple(_drivers(ready, steps + extra, pushed)),
+    )
+    return Worked(found, _working(problem, laid, found, findings, (samples, few, seed)))
+
+
+def loosened(problem: Problem) -> Problem:
+    """The problem as it is when things slip.
+
+    Last dates fall away, a pinned start is the earliest, time goes on.
+    """
+    people = tuple(
+        p if p.hours is None else replace(p, hours=carried_on(p.hours, problem.shop)) for p in problem.people
+    )
+    jobs = tuple(map(_loose_job, problem.jobs))
+    return replace(problem, shop=carried_on(problem.shop, problem.shop), people=people, jobs=jobs)
+
+
+def carried_on(calendar: Calendar, shop: Calendar) -> Calendar:
+    """A calendar carried on for some weeks as the shop's last seven days were."""
+    last = shop.spans[-1].end.replace(hour=0, minute=0) + timedelta(days=1)
+    week = [span for span in calendar.spans if last - timedelta(days=7) <= span.start < last]
+    later = (timedelta(days=7 * (n + 1)) for n in range(MORE_WEEKS))
+    more = (Span(span.start + by, span.end + by) for by in later for span in week)
+    return Calendar((*calendar.spans, *more))
+
+
+def _loose_job(job: Job) -> Job:
+    pinned, not_before = job.pinned, job.not_before
+    if pinned is not None and pinned.start is not None:
+        not_before = pinned.start
+        pinned = replace(pinned, start=None)
+    return replace(job, not_after=None, not_before=not_before, pinned=pinned)
+
+
+def _loosened(problem: Problem, laid: LaidOut) -> tuple[Prepared, Plan]:
+    ready = Prepared(loosened(problem))
+    plan = plan_of(ready, laid)
+    if plan is None or len(laid.places) != len(problem.jobs):
+        raise Refused(
+            "This plan was laid out for other jobs, people or hours.", "Lay out the work again, then ask."
+        )
+    return ready, plan
+
+
+def _check(ready: Prepared, findings: Sequence[Finding]) -> None:
+    for finding in findings:
+        if finding.job not in ready.number:
+            raise Refused(f"'{finding.title}' is a finding on '{finding.job}', which is not among the jobs.")
+        if not 0 <= finding.chance <= 1 or not 0 <= finding.low <= finding.likely <= finding.high:
+            raise Refused(f"'{finding.title}' has a chance or hours that can't be.", "Chance is 0 to 1.")
+
+
+def _finish(ready: Prepared, finishes: Any) -> Finish:
+    import numpy as np
+
+    p50, p80 = np.quantile(finishes, (0.5, 0.8), method="inverted_cdf")
+    return Finish(ready.common.until(int(p50)), ready.common.until(int(p80)))
+
+
+def _drivers(ready: Prepared, steps: Any, finishes: Any, most: int = 3) -> list[tuple[str, float]]:
+    import numpy as np
+
+    if len(finishes) < 2 or finishes.std() == 0:
+        return []
+    found = [
+        (ready.jobs[n].title, float(np.corrcoef(steps[n], finishes)[0, 1]))
+        for n in range(len(ready.jobs))
+        if steps[n].std() > 0
+    ]
+    return sorted((item for item in found if item[1] > 0.1), key=lambda item: -item[1])[:most]
+
+
+def said_half_day(moment: datetime) -> str:
+    """A moment as a date with its half-day.
+
+    >>> said_half_day(datetime(2026, 5, 12, 9, 30))
+    'Tue 12 May, morning'
+    """
+    part = "morning" if half_day(moment - timedelta(minutes=1)).start.hour < 12 else "afternoon"
+    return f"{moment:%a} {moment.day} {moment:%b}, {part}"
+
+
+def _working(
+    problem: Problem,
+    laid: LaidOut,
+    found: LikelyFinish,
+    findings: Sequence[Finding],
+    counts: tuple[int, int, int],
+) -> Working:
+    alone, swapped = found.nobody_replans, found.with_replanning
+    steps = [
+        Step("half of the courses are done, if nobody re-plans, by", said_half_day(alone.p50)),
+        Step("four in five are done, if nobody re-plans, by", said_half_day(alone.p80)),
+        Step("half of the courses are done, with daily re-planning, by", said_half_day(swapped.p50)),
+        Step("four in five are done, with daily re-planning, by", said_half_day(swapped.p80)),
+        Step(f"done by the plan's own finish, {said_moment(laid.finish)}", f"{found.on_plan:.0%}"),
+        *(
+            Step(f"hours of '{title}' against the finish", f"correlation {r:.2f}")
+            for title, r in found.drivers
+        ),
+    ]
+    inputs = (
+        Input("jobs", str(len(problem.jobs))),
+        *(Input(f.title, f"{f.chance:.0%}", "chance", f.source) for f in findings),
+        Input("courses", f"{counts[0]} without and {counts[1]} with re-planning; seed {counts[2]}"),
+    )
+    result = f"80 % by {said_half_day(alone.p80)}; with daily re-planning {said_half_day(swapped.p80)}"
+    return Working("Finish by chance", result, inputs, tuple(steps), (Rule(DURATIONS),), ASSUMED)
+
+
+ASSUMED = (
+    "Hours of one job say nothing about those of another; a shop slow in all of them is later than this.",
+    "What is found is put right at once by those who found it.",
+    "Whether a job fits before a break is judged by its likely hours; one that is begun goes on after it.",
+    "Re-planning: at each end the next job of the plan's order that can begin is taken by whoever is free.",
+    "Re-planning does not see to it that what must be done hot follows in time.",
+    f"Behind its last day the calendar goes on as its last week was, for {MORE_WEEKS} weeks.",
+)
