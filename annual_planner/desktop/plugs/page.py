@@ -57,6 +57,8 @@ class PlugsPage(Page):
         self.tabs = Parts("Parts of plugs and cylinders")
         self.blank = Blank()
         self.drawer: Scrolled | None = None
+        self._waiting: set[QWidget] = set()
+        """Tabs that don't show the engine yet."""
         self._stack = QStackedWidget()
         self._fill()
         self.doings = Doings(self)
@@ -173,7 +175,8 @@ class PlugsPage(Page):
         self._turned()
 
     def _turned(self) -> None:
-        """Another tab is in front: the keys act on its main thing."""
+        """Another tab is in front: it shows the engine, and the keys act on its main thing."""
+        self._fill_front()
         part = self.tabs.part
         if part is self.tray:
             self.tray.start()
@@ -246,10 +249,21 @@ class PlugsPage(Page):
         self.tray.take(view, moved, may_edit=may_edit)
         self.rotation.take(view, self.doings.scheme_key(view), may_edit=may_edit)
         self.compression.take(view, may_edit=may_edit)
-        self.trends.take(view)
-        self.compare.take(view)
+        self._waiting = {self.trends, self.compare}
+        self._fill_front()
         out = len(view.tray.slots) if view.tray is not None else 0
         self.tabs.setTabText(self.tabs.place_of(self.tray), f"Tray ({out} out)" if out else "Tray")
+
+    def _fill_front(self) -> None:
+        """Show the engine on the tab in front, where that was put off until somebody looks at it."""
+        part, view = self.tabs.part, self.view
+        if view is None or part not in self._waiting:
+            return
+        self._waiting.discard(part)
+        if part is self.trends:
+            self.trends.take(view)
+        else:
+            self.compare.take(view)
 
     def _say_which(self, seen: Seen) -> None:
         engine = seen.engine
@@ -322,8 +336,8 @@ class PlugsPage(Page):
             self.tray.show_slot(slot)
             self.tray.start()
         elif view is not None and (plug := view.at(at).plug) is not None:
-            self.trends.show_plug(plug.plug_id)
             self.tabs.show_part(self.trends)
+            self.trends.show_plug(plug.plug_id)
 
     def _open_test(self, test_id: int) -> None:
         self.tabs.show_part(self.compression)
@@ -339,8 +353,8 @@ class PlugsPage(Page):
             self.engine.show_place(at)
 
     def _open_cylinder(self, cylinder: int) -> None:
-        self.trends.show_cylinder(cylinder)
         self.tabs.show_part(self.trends)
+        self.trends.show_cylinder(cylinder)
 
     # -- forms -----------------------------------------------------------------------------------------
 
