@@ -105,3 +105,25 @@ def page_of(window: MainWindow) -> PlugsPage:
     page = window.page_of("plugs")
     assert isinstance(page, PlugsPage)
     return page
+
+
+def test_the_row_of_an_engine_leads_to_its_plugs_and_that_of_the_airframe_does_not(
+    window: MainWindow, qtbot: QtBot
+) -> None:
+    from annual_planner.desktop.aircraft.page import AircraftPage
+
+    window.go("aircraft", 1)
+    settle(qtbot, window)
+    page = window.page
+    assert isinstance(page, AircraftPage)
+    kinds = {line.kind: place for place, line in enumerate(page.held_assemblies.rows)}
+    said = {
+        kind: [action.text() for action in page.assemblies.view.row_menu(place).actions()]
+        for kind, place in kinds.items()
+    }
+    assert "Plugs and cylinders" in said["engine"]
+    assert "Plugs and cylinders" not in said["airframe"]
+    menu = page.assemblies.view.row_menu(kinds["engine"])
+    next(action for action in menu.actions() if action.text() == "Plugs and cylinders").trigger()
+    settle(qtbot, window)
+    assert window.page.subject == [1, 1]

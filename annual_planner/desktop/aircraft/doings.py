@@ -35,6 +35,7 @@ class Doings(PageDoings):
         self.page = page
         self.recording = Recording(page)
         page.due.fill_menu = self._due_menu
+        page.assemblies.fill_menu = self._assembly_menu
         page.done.listing.fill_menu = self._row_menu
         page.flown.listing.fill_menu = self._row_menu
         page.due.opened.connect(lambda _id: page.wants_working.emit(page.why()))
@@ -64,6 +65,12 @@ class Doings(PageDoings):
         why.triggered.connect(lambda: self.page.wants_working.emit(self.page.why()))
         for action in (self.comply, self.end, self.require):
             menu.addAction(action)
+
+    def _assembly_menu(self, menu: QMenu, place: int) -> None:
+        line, aircraft_id = self.page.held_assemblies.rows[place], self.page.aircraft_id
+        if line.kind == "engine" and line.removed_on is None:
+            to_engine = menu.addAction("Plugs and cylinders")
+            to_engine.triggered.connect(lambda: self.page.goes.emit("plugs", [aircraft_id, line.position]))
 
     def _row_menu(self, menu: QMenu, _row_id: int) -> None:
         menu.addAction(self.back)
