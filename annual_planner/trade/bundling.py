@@ -20,7 +20,7 @@ NORMAL_90 = 1.2815515655446004
 
 DAYS_A_YEAR = 365
 OVER_WEIGHS = 2.0
-"""Time that advice runs over weighs as much as twice the same time of its life; common practice, no source."""
+"""Time that advice runs over weighs twice the same time of its life; common practice, no source."""
 
 NEGLIGIBLE = 1e-4
 """A chance below which running out once more isn't counted."""

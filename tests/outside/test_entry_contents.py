@@ -1,4 +1,8 @@
-"""Every template of an entry holds all that its rule asks for, and notices when a part is taken out of it."""
+"""Contents of entries against the rules, item by item; and a part taken out of a text is noticed.
+
+Sources, eCFR of August and September 2026: 14 CFR 43.9(a) for work, 43.11(a) for inspections,
+91.417(a)(2)(v) for directives, 91.171(d) for VOR checks, 91.207(c) for locator batteries.
+"""
 
 from __future__ import annotations
 
