@@ -2,7 +2,8 @@
 
 `python -m tests.benchmarks.kills --kills 1000` lets a process record and sign through the real service layer.
 It says what was committed after each commit, in a pipe; the list is kept here, outside the database.
-After each kill another process reads the fleet: is all that was confirmed there, nothing half done, the chain whole?
+After each kill another process reads the fleet: is all that was confirmed there, nothing half done, the chain
+whole?
 
 Processes are forked from one that has imported everything and never opens a fleet itself.
 """
