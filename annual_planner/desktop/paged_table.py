@@ -60,7 +60,7 @@ class PagedTable(QAbstractTableModel, Generic[R]):
             self._refresh_rows()
         else:
             self.beginResetModel()
-            self._ids = list(found.ids)
+            self._ids = found.ids
             self._rows.clear()
             self.endResetModel()
         self.found.emit(len(self._ids), found.total)
@@ -167,7 +167,10 @@ class PagedTable(QAbstractTableModel, Generic[R]):
 
     def place_of(self, row_id: int) -> int:
         """Where the row with that id stands; -1 when it isn't shown."""
-        return self._ids.index(row_id) if row_id in self._ids else -1
+        try:
+            return self._ids.index(row_id)
+        except ValueError:
+            return -1
 
 
 READ_ROLES = frozenset(

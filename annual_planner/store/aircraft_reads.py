@@ -12,7 +12,15 @@ from sqlalchemy import Select, func, select
 from annual_planner.store.many_lines import lines_of
 from annual_planner.store.mappings import AircraftRow, PackageRow, PersonRow, StandingRow
 from annual_planner.store.rows import AircraftSheet, FleetLine
-from annual_planner.store.searching import has_words, in_order, maybe_never, page_of, rows_of, worst_first
+from annual_planner.store.searching import (
+    has_words,
+    ids_of,
+    in_order,
+    maybe_never,
+    page_of,
+    rows_of,
+    worst_first,
+)
 from annual_planner.store.session import Work
 from annual_planner.trade.refused import Refused
 
@@ -82,7 +90,7 @@ def fleet_ids(
     `search` looks at registration, maker, model, owner and base.
     """
     query = _asked(_IDS, order, descending, search, owner_id, state)
-    return [row[0] for row in rows_of(work, query)]
+    return ids_of(work, query)
 
 
 def fleet_lines(work: Work, ids: Sequence[int]) -> list[FleetLine]:

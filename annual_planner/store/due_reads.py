@@ -15,6 +15,7 @@ from annual_planner.store.rows import DueLine
 from annual_planner.store.searching import (
     day,
     has_words,
+    ids_of,
     in_order,
     maybe_never,
     page_of,
@@ -96,7 +97,7 @@ def due_ids(
     What has ended is left out unless `state` asks for it or one airplane is looked at.
     """
     query = _asked(_IDS, aircraft_id, owner_id, until, state, search, order, descending)
-    return [row[0] for row in rows_of(work, query)]
+    return ids_of(work, query)
 
 
 def due_lines(work: Work, requirement_ids: Sequence[int]) -> list[DueLine]:

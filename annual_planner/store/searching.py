@@ -90,6 +90,21 @@ def page_of(query: Select[Any], limit: int, offset: int) -> Select[Any]:
     return query.limit(limit).offset(offset)
 
 
+IDS_AT_ONCE = 2_000
+
+
+def ids_of(work: Work, query: Select[Any]) -> list[int]:
+    """The ids that a query of one column gives, read in pieces.
+
+    All rows of a large fleet at once would be seen through by the garbage collector, and freed, in one go,
+    while every other thread waits.
+    """
+    found: list[int] = []
+    for piece in work.session.connection().execute(query).partitions(IDS_AT_ONCE):
+        found.extend([row[0] for row in piece])
+    return found
+
+
 def rows_of(work: Work, query: Select[Any]) -> Sequence[Sequence[Any]]:
     """The rows of a query of plain columns; past the session's identity map, which such rows don't need."""
     return work.session.connection().execute(query).all()
