@@ -1,4 +1,4 @@
-"""Readers of what is done on cards: time, results, notes, parts, photographs; in a fixed number of queries."""
+"""Readers of what is done on cards: time, results, notes, parts, photographs; each a few queries."""
 
 from __future__ import annotations
 
