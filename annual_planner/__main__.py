@@ -18,11 +18,14 @@ if TYPE_CHECKING:
     from annual_planner.planning.crew.laid_out import LaidOut
     from annual_planner.planning.engine_view import EngineView
     from annual_planner.planning.package_view import PackageView
+    from annual_planner.store.review_rows import ReviewLine
     from annual_planner.store.session import Fleet, Work
 
 DONE, ANSWER_IS_NO, BAD_INPUT = 0, 1, 2
 COMMAND_LINE = "command line"
 """The name under which edits of these commands are written down."""
+WAITS = ("owner", "parts", "outside shop", "mechanic", "nobody")
+"""Who a discrepancy may be said to wait for."""
 INTERRUPTED = 130
 FIRST_DAY, LAST_DAY = date(1900, 1, 1), date(2199, 12, 31)
 """Days a person may mean; beyond them forecasts would run out of the calendar."""
@@ -88,6 +91,7 @@ def _parser() -> argparse.ArgumentParser:
     _add_layout(commands)
     _add_weeks(commands)
     _add_import(commands)
+    _add_review(commands)
     _add_keeping(commands)
     return parser
 
@@ -228,6 +232,17 @@ def _week_count(text: str) -> int:
     if not (text.isdecimal() and 1 <= int(text) <= 520):
         raise argparse.ArgumentTypeError(f"'{text}' is no number of weeks from 1 to 520")
     return int(text)
+
+
+def _add_review(commands: Commands) -> None:
+    review = _command(commands, "review", "list the open discrepancies of the fleet", _review)
+    _fleet_options(review)
+    review.add_argument("--aircraft", type=_text, help="this airplane only")
+    review.add_argument("--waits-for", dest="waits_for", choices=WAITS, default="")
+    review.add_argument("--as", dest="form", choices=("table", "csv", "json", "xlsx"), default="table")
+    review.add_argument("--out", type=Path, help="write it to this file; asked for with --as xlsx")
+    review.add_argument("--pdf", type=Path, help="write the paper list here too")
+    review.add_argument("--paper", choices=("letter", "a4"), default="letter")
 
 
 def _add_keeping(commands: Commands) -> None:
@@ -377,6 +392,54 @@ def _write_engine_pdf(view: EngineView, asked: argparse.Namespace) -> None:
     pages = engine_pdf(view, asked.pdf, page_size=asked.paper, sheets=asked.sheet or SHEETS)
     if asked.form != "json":
         print(f"engine sheets: {asked.pdf} ({pages} pages)")
+
+
+def _review(asked: argparse.Namespace) -> int:
+    from annual_planner.store.discrepancy_reads import review_ids, review_lines
+    from annual_planner.store.fleet_reads import find_aircraft, fleet_fact
+    from annual_planner.store.review_rows import Filter
+
+    if asked.form == "xlsx" and asked.out is None:
+        raise Refused("A workbook can't be shown here.", "Name a file with --out.")
+    if asked.pdf:
+        _check_pdf(asked.pdf)
+    with closing(_opened(asked.fleet, read_only=True)) as fleet, fleet.reading() as work:
+        aircraft_id = find_aircraft(work, asked.aircraft) if asked.aircraft is not None else None
+        which = Filter(aircraft_id=aircraft_id, waits_for=asked.waits_for)
+        lines = review_lines(work, review_ids(work, which))
+        demo = fleet_fact(work, "demo") == "yes"
+        today = asked.today or fleet_today(work)
+    _give(_review_as(asked.form, lines, today), asked.out)
+    if asked.pdf:
+        from annual_planner.paper.review import review_pdf
+
+        pages = review_pdf(lines, asked.pdf, today=today, page_size=asked.paper, demo=demo)
+        print(f"paper list: {asked.pdf} ({pages} pages)", file=sys.stderr)
+    return DONE
+
+
+def _review_as(form: str, lines: Sequence[ReviewLine], today: date) -> bytes:
+    from annual_planner.exchange import review, tables
+
+    if form == "xlsx":
+        return review.review_xlsx(lines, today)
+    if form == "csv":
+        return review.review_csv(lines, today).encode()
+    if form == "json":
+        return f"{tables.as_json(review.review_values(lines, today))}\n".encode()
+    return f"{tables.as_table(review.REVIEW_HEADINGS, review.review_rows(lines, today))}\n".encode()
+
+
+def _give(content: bytes, out: Path | None) -> None:
+    """Write it to a new file, or show it; what is there is not written over: it may be a fleet."""
+    if out is None:
+        print(content.decode(), end="")
+        return
+    try:
+        with out.open("xb") as file:
+            file.write(content)
+    except FileExistsError:
+        raise Refused(f"{out} is there already; it is not written over.", "Choose another name.") from None
 
 
 def _explain(asked: argparse.Namespace) -> int:

@@ -29,7 +29,7 @@ from annual_planner.store.session import Work
 from annual_planner.trade.refused import Refused
 
 D = DiscrepancyRow
-_LINE = (
+_LINE: tuple[Any, ...] = (
     D.id, D.aircraft_id, AircraftRow.registration, AircraftRow.model, func.coalesce(PersonRow.name, ""),
     D.zone, D.text, D.found_on, D.state, D.airworthy, D.risk, D.disposition, D.waits_for, D.waits_since,
     D.hours_estimate, D.cost_estimate, D.parts, D.deferred_until, D.closed_on, D.package_id,
@@ -228,7 +228,7 @@ def ages(work: Work, today: date) -> tuple[AgeBand, ...]:
     ends = [(D.found_on >= today - timedelta(days=days), n) for n, (days, _) in enumerate(AGE_BANDS)]
     band = case(*ends, else_=len(AGE_BANDS))
     query = select(band, func.count()).where(D.closed_on.is_(None)).group_by(band)
-    counted: dict[int, int] = dict(work.session.execute(query).tuples().all())
+    counted: dict[int, int] = {row[0]: row[1] for row in work.session.execute(query)}
     titles = (*(title for _, title in AGE_BANDS), "more than a year")
     return tuple(AgeBand(title, counted.get(n, 0)) for n, title in enumerate(titles))
 
