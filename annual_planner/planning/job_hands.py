@@ -1,0 +1,146 @@
+"""Whose hands a card may be in: people with their open time, and what the rules let each of them do."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from datetime import date, datetime, timedelta
+from functools import cached_property
+
+from annual_planner.planning.card_content import CardContent
+from annual_planner.planning.crew.open_time import Calendar, Span, any_open
+from annual_planner.planning.crew.problem import Person, Seat
+from annual_planner.planning.entitled import may, work_piece
+from annual_planner.planning.open_hours import hours_of, shop_hours
+from annual_planner.store.rows import AircraftSheet, CardLine
+from annual_planner.store.shop_reads import Shop
+from annual_planner.trade.authority import MayDo
+from annual_planner.trade.clauses import RuleSet
+from annual_planner.trade.people import Person as Certificated
+from annual_planner.trade.refused import Refused
+
+DAYS_AHEAD = 90
+SECOND_PERSON = "second person"
+QUARTER = timedelta(minutes=15)
+_DAY_ONE = datetime(2000, 1, 1)  # noqa: DTZ001 - the shop's own clock, which has no zone
+
+
+def person_key(person_id: int) -> str:
+    """A person's key in the plan."""
+    return f"person {person_id}"
+
+
+def person_id(key: str) -> int:
+    """The person a key of the plan means."""
+    return int(key.removeprefix("person "))
+
+
+@dataclass
+class Hands:
+    """The people who may work on one airplane, from a moment on the shop's own clock."""
+
+    place: Shop
+    sheet: AircraftSheet
+    known: Mapping[int, Certificated]
+    roles: Mapping[int, tuple[str, ...]]
+    rules: RuleSet
+    starts: datetime
+    _may: dict[tuple[object, ...], MayDo] = field(default_factory=dict)
+
+    @cached_property
+    def shop_calendar(self) -> Calendar:
+        """The shop's open time that is left."""
+        return left_of(shop_hours(self.place, self.starts.date(), self._last_day), self.starts)
+
+    @cached_property
+    def workers(self) -> dict[str, tuple[Person, Calendar]]:
+        """People who may work on this airplane and have hours, with those hours, by key.
+
+        Raises Refused when there is nobody.
+        """
+        found = dict(filter(None, map(self._worker, self.known)))
+        if not found:
+            raise Refused("Nobody works on this airplane.", "Write down the people who do, with their hours.")
+        return found
+
+    @cached_property
+    def watched(self) -> Calendar:
+        """Time when a mechanic is in the shop."""
+        return any_open(
+            hours for key, (_, hours) in self.workers.items() if "mechanic" in self.roles[person_id(key)]
+        )
+
+    @property
+    def _last_day(self) -> date:
+        return self.starts.date() + timedelta(days=DAYS_AHEAD)
+
+    def _worker(self, who: int) -> tuple[str, tuple[Person, Calendar]] | None:
+        if not self._works_here(who):
+            return None
+        own, away = hours_of(self.place, who, self.starts.date(), self._last_day)
+        hours = left_of(own, self.starts) if own is not None else self.shop_calendar
+        if not hours.steps:
+            return None
+        whole = None if hours == self.shop_calendar else hours
+        away_now = tuple(span for span in away if span.end > self.starts)
+        key = person_key(who)
+        return key, (Person(key, self.known[who].name, hours=whole, away=away_now), hours)
+
+    def _works_here(self, who: int) -> bool:
+        """Mechanics do; helpers and the airplane's owner where they have hours of their own."""
+        if "mechanic" in self.roles[who]:
+            return True
+        own_hours = any(each.person_id == who for each in self.place.open_hours)
+        return own_hours and ("helper" in self.roles[who] or self.sheet.owner_id == who)
+
+    def seats(self, card: CardLine, content: CardContent) -> tuple[Seat, ...]:
+        """A seat for who does the card, and one for a second person. Refused when nobody may do it."""
+        who = self.who(card, content)
+        if card.assigned_person_id is not None and person_key(card.assigned_person_id) in self.workers:
+            who = frozenset({person_key(card.assigned_person_id)})
+        if not who:
+            raise Refused(
+                f"Card {card.number} '{card.title}' needs {_article(card.doer)}, and nobody here may do it.",
+                "Write down somebody who may, with hours; or leave the card out.",
+            )
+        second = (Seat(people=self._anyone()),) if SECOND_PERSON in content.tools else ()
+        return (Seat(people=who), *second)
+
+    def who(self, card: CardLine, content: CardContent, *, inspects: bool = False) -> frozenset[str]:
+        """Keys of those who may do the card, or (`inspects`) look at it and sign.
+
+        What needs supervision is only for those who are there while a mechanic is.
+        """
+        found = set()
+        for key, (_, hours) in self.workers.items():
+            answer = self._may_do(card, content, person_id(key), inspects=inspects)
+            if answer is MayDo.YES or (answer is MayDo.SUPERVISED and within(hours, self.watched)):
+                found.add(key)
+        return frozenset(found)
+
+    def _may_do(self, card: CardLine, content: CardContent, who: int, *, inspects: bool) -> MayDo:
+        piece = work_piece(card.title, card.kind, content)
+        sort = (piece.kind, piece.subject, piece.preventive, piece.inspection, inspects, who)
+        if sort not in self._may:
+            answer = may(piece, self.known[who], self.sheet, who, self.starts.date(), self.rules)
+            self._may[sort] = MayDo.NO if inspects and not answer.may_sign else answer.may_do
+        return self._may[sort]
+
+    def _anyone(self) -> frozenset[str]:
+        return frozenset(key for key, (_, hours) in self.workers.items() if within(hours, self.watched))
+
+
+def left_of(calendar: Calendar, moment: datetime) -> Calendar:
+    """What is left of open time from a moment on, to the next quarter-hour."""
+    begins = moment + (_DAY_ONE - moment) % QUARTER
+    spans = (Span(max(span.start, begins), span.end) for span in calendar.spans if span.end > begins)
+    return Calendar(tuple(spans))
+
+
+def within(hours: Calendar, watched: Calendar) -> bool:
+    """Whether all of some hours lie within others."""
+    return all(any(w.start <= h.start and h.end <= w.end for w in watched.spans) for h in hours.spans)
+
+
+def _article(doer: str) -> str:
+    return f"an {doer}" if doer[:1] in "aeiou" else f"a {doer}"
