@@ -5,14 +5,21 @@ from __future__ import annotations
 import random
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field
-from datetime import date, timedelta
+from datetime import UTC, date, datetime, time, timedelta
 from decimal import Decimal
 from typing import Any
 
 from annual_planner.trade.intervals import Force
 from annual_planner.trade.requirements import CountsOn, RequirementTemplate
 from demo_fleet.history import DAYS_PER_MONTH, Flown, flown_months, stand_on
-from demo_fleet.written import Demo, WrittenAircraft, WrittenAssembly, WrittenDirective, WrittenType
+from demo_fleet.written import (
+    Demo,
+    WrittenAircraft,
+    WrittenAssembly,
+    WrittenDirective,
+    WrittenDiscrepancy,
+    WrittenType,
+)
 
 OVERHAULS = {"engine_overhaul", "propeller_overhaul"}
 """Done when the assembly was fitted: it came with no hours."""
@@ -383,17 +390,40 @@ def _doings_in_their_own_time(build: Build, every: dict[str, Any]) -> Iterator[d
 
 def _discrepancies(build: Build) -> None:
     for defect in build.written.discrepancies:
-        build.add(
+        found_on = months_back(build.today, defect.months_ago)
+        state = "decided" if defect.disposition else "found" if defect.airworthy is None else "judged"
+        row_id = build.add(
             "discrepancy",
             aircraft_id=build.aircraft_id,
-            found_on=months_back(build.today, defect.months_ago),
+            found_on=found_on,
             zone=defect.zone,
             text=defect.text,
             airworthy=defect.airworthy,
             disposition=defect.disposition,
             closed_on=None,
             hours_estimate=defect.hours,
+            state=state,
         )
+        for step, facts in _life(defect):
+            build.add(
+                "discrepancy_step",
+                discrepancy_id=row_id,
+                step=step,
+                on=found_on,
+                written_at=datetime.combine(found_on, time(12), UTC),
+                person_id=None,
+                said="",
+                facts=facts,
+            )
+
+
+def _life(defect: WrittenDiscrepancy) -> Iterator[tuple[str, dict[str, object]]]:
+    """The steps that led to where it stands."""
+    yield "found", {"text": defect.text, "zone": defect.zone, "card": None}
+    if defect.airworthy is not None:
+        yield "judged", {"airworthy": defect.airworthy}
+    if defect.disposition:
+        yield "decided", {"disposition": defect.disposition}
 
 
 def months_back(day: date, months: int) -> date:

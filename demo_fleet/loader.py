@@ -28,7 +28,8 @@ DEMO_AIRPLANE = "N012MH"
 BY = "demo"
 ORDER = (
     "person", "certificate", "aircraft", "assembly", "installation", "meter", "meter_reading",
-    "requirement", "compliance", "discrepancy", "spark_plug", "plug_rotation", "plug_stay", "plug_check",
+    "requirement", "compliance", "discrepancy", "discrepancy_step",
+    "spark_plug", "plug_rotation", "plug_stay", "plug_check",
     "compression_test", "cylinder_reading", "cylinder_change", *SHOP,
 )  # fmt: skip
 """Tables in the order in which they refer to each other."""

@@ -85,8 +85,17 @@ def test_what_is_no_whole_picture_is_refused_in_one_line(content: bytes) -> None
     assert len(refused.value.said) < 100
 
 
-@pytest.mark.parametrize("content", [picture("PNG"), picture("WEBP"), picture("PNG", mode="RGBA"),
-                                     picture("PNG", mode="P"), picture(mode="CMYK"), picture("PNG", mode="L")])  # fmt: skip
+SORTS = [
+    picture("PNG"),
+    picture("WEBP"),
+    picture("PNG", mode="RGBA"),
+    picture("PNG", mode="P"),
+    picture(mode="CMYK"),
+    picture("PNG", mode="L"),
+]
+
+
+@pytest.mark.parametrize("content", SORTS)
 def test_every_sort_of_picture_is_written_anew_as_jpeg(content: bytes) -> None:
     read = read_picture(content)
     with Image.open(BytesIO(read.jpeg)) as again:
