@@ -10,6 +10,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from annual_planner.library.deferral import load_equipment
 from annual_planner.records.alike import alike
 from annual_planner.records.apply import apply
 from annual_planner.records.discrepancies import CloseDiscrepancy, DecideDiscrepancy, RecordDiscrepancy
@@ -34,6 +35,7 @@ from annual_planner.store.opening import open_fleet
 from annual_planner.store.refusals import ChangedMeanwhile
 from annual_planner.store.session import Fleet
 from annual_planner.store.writing import rows_where, values_of
+from annual_planner.trade.deferral import deferral
 from annual_planner.trade.discrepancy_life import LifeStep, life_of
 from annual_planner.trade.refused import Refused
 from tests.fleets import ANN, TODAY, airplane, made
@@ -250,3 +252,22 @@ def test_whatever_is_done_the_row_is_its_steps_and_none_is_lost(
             trail = [line for line in audit_lines(work, limit=1000) if line.table_name == "discrepancy_step"]
         added = sum(line.what.startswith("added") for line in trail)
         assert added - sum(line.what.startswith("removed") for line in trail) == kept
+
+
+def test_a_deferral_writes_its_placard_day_and_working_into_the_step(fleet: Fleet) -> None:
+    row, mel = found(fleet, "Cabin heat cable broken", zone="cockpit")
+    answers = {
+        "item": "cabin_heat", "flight": "VFR day", "mel": "no", "small": "yes", "type_data": "no",
+        "equipment_list": "no", "other_rule": "no", "directive": "no", "how": "deactivated", "hazard": "yes",
+    }  # fmt: skip
+    may = deferral(answers, load_equipment(), date(2027, 5, 31))
+    may_not = deferral({**answers, "directive": "yes"}, load_equipment())
+    apply(fleet, Judge(row, TODAY, NOON, mel, airworthy=False), ANN, TODAY)
+    with pytest.raises(Refused, match="don't let it"):
+        apply(fleet, Decide(row, TODAY, NOON, mel, disposition="defer", deferral=may_not), ANN, TODAY)
+    apply(fleet, Decide(row, TODAY, NOON, mel, disposition="defer", deferral=may), ANN, TODAY)
+    settled(fleet, row)
+    with fleet.reading() as work:
+        sheet = discrepancy_sheet(work, row)
+    assert (sheet.line.deferred_until, sheet.line.placard) == (date(2027, 5, 31), "Cabin heat: INOPERATIVE")
+    assert sheet.steps[-1].facts["working"]["result"] == may.value.says
