@@ -1,7 +1,8 @@
 """Laying out in a child process of low priority, so that a window stays smooth and a search can be ended.
 
-The child is a fresh interpreter (spawn). It sends messages over a pipe: `Better` for each better plan, then `Done` with
-the answer and its working, or `Failed` with what is said to the person. Nothing of the solver is imported here.
+The child is a fresh interpreter (spawn). It sends messages over a pipe: `Better` for each better plan, then
+`Done` with the answer and its working, or `Failed` with what is said to the person. Nothing of the solver is
+imported here.
 """
 
 from __future__ import annotations
@@ -10,7 +11,7 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from multiprocessing import get_context
 from multiprocessing.connection import Connection
-from typing import Any
+from typing import Any, Self
 
 from annual_planner.planning.crew.laid_out import LaidOut
 from annual_planner.planning.crew.problem import Problem
@@ -40,7 +41,7 @@ class Done:
 
 @dataclass(frozen=True, slots=True)
 class Failed:
-    """There is no plan. `ours`: it is a fault of the program and not of the input. `clash`: rules that clash."""
+    """There is no plan. `ours`: a fault of the program, not of the input. `clash`: rules that clash."""
 
     said: str
     remedy: str = ""
@@ -52,7 +53,7 @@ Message = Better | Done | Failed
 
 
 class Child:
-    """One search in a process of its own. It begins at once; `close` (or leaving `with`) ends it in any case."""
+    """One search in a process of its own. It begins at once; `close` (or leaving `with`) ends it."""
 
     def __init__(self, problem: Problem, **options: Any) -> None:
         """`options`: those of `lay_out` that are plain values (seconds, seed, workers, aims, hint, keep)."""
@@ -64,7 +65,7 @@ class Child:
         self._over = False
 
     def messages(self, wait_s: float = 0.0) -> Iterator[Message]:
-        """The messages that are there, waiting for the first at most so long. After `Done` or `Failed` none comes."""
+        """The messages that are there; waits so long for the first. `Done` or `Failed` is the last."""
         while not self._over and self._pipe.poll(wait_s):
             wait_s = 0.0
             yield self._next()
@@ -102,7 +103,7 @@ class Child:
         self._pipe.close()
         self._over = True
 
-    def __enter__(self) -> Child:
+    def __enter__(self) -> Self:
         return self
 
     def __exit__(self, *_: object) -> None:
@@ -134,7 +135,7 @@ def _answer(pipe: Connection, problem: Problem, options: Mapping[str, Any]) -> M
         return Failed(refused.said, refused.remedy)
     except (BrokenPipeError, EOFError):
         raise
-    except Exception as fault:  # noqa: BLE001 - whatever it is, the parent must hear of it
+    except Exception as fault:  # whatever it is, the parent must hear of it
         return Failed(f"{type(fault).__name__}: {fault}", ours=True)
 
 

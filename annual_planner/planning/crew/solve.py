@@ -41,6 +41,9 @@ TURNS = ((0.15, False), (0.5, True), (0.35, False))
 Share of its time, and whether orders are crossed beside the solver.
 """
 
+LATER_STEPS = 64
+"""Open steps (two days) by which a plan with fewer moves may end later than the one by rules."""
+
 Better = Callable[[LaidOut], None]
 
 
@@ -150,8 +153,9 @@ class _Search:
         if self.plan is None:
             return self.ready.common.steps
         finish = max((laid.ends for laid in self.plan.values()), default=0)
-        free = self.keep is not None or self.aims.cost_weight or any(p.jobs for p in self.problem.promises)
-        return self.ready.common.steps if free else finish
+        free = self.aims.cost_weight or any(p.jobs for p in self.problem.promises)
+        later = LATER_STEPS if self.keep is not None else 0
+        return self.ready.common.steps if free else min(self.ready.common.steps, finish + later)
 
     def _left(self) -> float:
         return self.began + self.seconds - monotonic()
@@ -166,7 +170,7 @@ class _Search:
             if said == "INFEASIBLE" and self.plan is None:
                 raise self._nothing_fits()
             if said not in ("OPTIMAL", "FEASIBLE"):
-                break
+                continue  # nothing yet: the next turn goes on from the plan there is
             self._note(solver, goal, proven=said == "OPTIMAL")
             reached = self._amount(solver, goal)
             if said == "OPTIMAL" or self.stopped():
@@ -224,8 +228,14 @@ class _Search:
 
     def _take_from_orders(self) -> None:
         best = self.orders.best
-        if best is None or self.plan is None or any(p.jobs for p in self.problem.promises):
-            return  # promises for some jobs weigh more than the finish, which is all that crossing looks at
+        finish_alone = self.keep is None and not self.aims.cost_weight
+        if (
+            best is None
+            or self.plan is None
+            or any(p.jobs for p in self.problem.promises)
+            or not finish_alone
+        ):
+            return  # crossing looks at the finish alone: not at moves, cost or promises for some jobs
         if best.worth[0] < _finish_of(self.plan):
             self.seen(best.plan)
 

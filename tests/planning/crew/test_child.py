@@ -47,7 +47,7 @@ def test_a_cancelled_search_still_gives_its_best_plan() -> None:
 def test_an_impossible_package_fails_with_the_rules_that_clash() -> None:
     base = annual(4, 5, owner=False, with_clock=False)
     late = replace(
-        base.jobs[0], not_before=at("2026-05-05T08:00"), not_after=at("2026-05-05T08:15"), likely=8
+        base.jobs[0], not_before=at("2026-05-05T08:00"), not_after=at("2026-05-05T08:15"), likely=8, high=16
     )
     impossible: Problem = replace(base, jobs=(late, *base.jobs[1:]))
     with Child(impossible, seconds=5, workers=2) as child:
