@@ -7,6 +7,7 @@ from dataclasses import replace
 from itertools import groupby
 
 from annual_planner.paper.card_head import card_head, continued_head
+from annual_planner.paper.card_marks import card_marks
 from annual_planner.paper.cautions import caution_block, short_cautions
 from annual_planner.paper.faces import BOLD, REGULAR, broken, leading
 from annual_planner.paper.flow import Block, Group, Section
@@ -18,6 +19,7 @@ from annual_planner.paper.said import said_key, said_number, tables_in, text_in,
 from annual_planner.paper.signing import GUTTER, boxed_blanks, side_by_side
 from annual_planner.paper.text import gap, heading, paragraph, size_of, stacked
 from annual_planner.planning.package_view import PackageView
+from annual_planner.planning.paper_fields import FieldName, measure_word, plan_digest
 from annual_planner.store.rows import CardLine
 from annual_planner.trade.cards import Caution
 from annual_planner.trade.engines import Row
@@ -37,6 +39,10 @@ HOW = (
         "number and kind, and airworthy or a list of discrepancies. The entry itself stands in the "
         "maintenance record, not here."
     ),
+    (
+        "These sheets can also be filled in on a screen: readings, done, initials, why a card does not apply, "
+        "notes. Such a copy can be read back into the program. A signature is never taken from it."
+    ),
 )
 
 
@@ -45,10 +51,11 @@ def work_cards(view: PackageView, width: float) -> Section:
     cautions = {caution.key: caution for caution in view.cautions}
     groups: list[Group] = [_how_to_use(width)]
     marks: dict[int, str] = {}
+    plan = plan_digest(view.cards)
     for phase, cards in groupby(view.cards, key=lambda card: card.phase):
         together = list(cards)
         marks[len(groups)] = said_key(phase)
-        made = [_card(card, view, cautions, width) for card in together]
+        made = [_card(card, view, plan, cautions, width) for card in together]
         groups.append(replace(made[0], blocks=(_phase_head(phase, together, width), *made[0].blocks)))
         groups += made[1:]
     return Section(TITLE, tuple(groups), filler=notes_to_foot(width), needs=1.0, marks=marks)
@@ -69,7 +76,9 @@ def _phase_head(phase: str, cards: list[CardLine], width: float) -> Block:
     return Block(high + 8, draw) if cards else gap(0)
 
 
-def _card(card: CardLine, view: PackageView, cautions: Mapping[str, Caution], width: float) -> Group:
+def _card(
+    card: CardLine, view: PackageView, plan: str, cautions: Mapping[str, Caution], width: float
+) -> Group:
     content = card.content
     named = tuple(cautions[key] for key in texts_in(content, "cautions") if key in cautions)
     again = continued_head(card, width)
@@ -78,7 +87,9 @@ def _card(card: CardLine, view: PackageView, cautions: Mapping[str, Caution], wi
             card_head(card, view.package.number, width, _needs(card, view)),
             *(caution_block(caution, width) for caution in named),
             *(step_block(number, text, width) for number, text in enumerate(texts_in(content, "steps"), 1)),
-            *_measurements(card, view, width),
+            *_measurements(card, view, plan, width),
+            gap(4),
+            card_marks(view.package.number, plan, card.number, width),
             *_endings(card, width),
             gap(AFTER_CARD),
         ),
@@ -138,9 +149,14 @@ def step_block(number: int, text: str, width: float) -> Block:
     return Block(high, draw)
 
 
-def _measurements(card: CardLine, view: PackageView, width: float) -> list[Block]:
+def _measurements(card: CardLine, view: PackageView, plan: str, width: float) -> list[Block]:
     measured = tables_in(card.content, "measurements")
-    found = measurement_blocks(measured, view.aircraft.counts, width, radial=_front_and_rear(card, view))
+
+    def name_of(measurement: int, taking: int) -> str:
+        return str(FieldName(view.package.number, plan, card.number, measure_word(measurement, taking)))
+
+    radial = _front_and_rear(card, view)
+    found = measurement_blocks(measured, view.aircraft.counts, width, radial=radial, name_of=name_of)
     return [gap(5), *found] if found else []
 
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 
 from annual_planner.paper.faces import BOLD, REGULAR, broken, leading
 from annual_planner.paper.flow import Block
@@ -11,7 +11,10 @@ from annual_planner.paper.pen import Pen
 from annual_planner.paper.said import said_limits, text_in
 from annual_planner.paper.signing import side_by_side
 from annual_planner.paper.text import size_of
+from annual_planner.planning.paper_fields import LONGEST_RESULT
 
+NameOf = Callable[[int, int], str]
+"""Gives the form field's name for a measurement and its taking, both from 0."""
 BLANK_WIDE = 48.0
 BLANK_LEAST = 38.0
 """Width of a blank with the gap after it: as a rule, and at least where many stand in a row."""
@@ -24,21 +27,27 @@ ROWS_OF_PLUG = {True: ("F", "R"), False: ("T", "B")}
 
 
 def measurement_blocks(
-    measured: Sequence[Mapping[str, object]], counts: Mapping[str, int], width: float, *, radial: bool
+    measured: Sequence[Mapping[str, object]],
+    counts: Mapping[str, int],
+    width: float,
+    *,
+    radial: bool,
+    name_of: NameOf,
 ) -> list[Block]:
     """Make the blanks of a card's measurements; those taken once stand two abreast."""
     blocks: list[Block] = []
     waiting: Block | None = None
     half = width / 2
-    for each in measured:
+    for number, each in enumerate(measured):
         names = blank_names(each, counts, radial=radial)
+        fields = [name_of(number, taking) for taking in range(len(names))]
         if len(names) > 1:
             blocks += [waiting] if waiting else []
             waiting = None
             share = NAME_SHARE if _longest_row(names) <= 6 else NARROW_SHARE
-            blocks.append(_one(each, names, width, share, radial=radial))
+            blocks.append(_one(each, names, fields, width, share, radial=radial))
             continue
-        single = _one(each, names, half - 8, SINGLE_SHARE, radial=radial)
+        single = _one(each, names, fields, half - 8, SINGLE_SHARE, radial=radial)
         if waiting:
             blocks.append(side_by_side(waiting, single, half))
         waiting = None if waiting else single
@@ -46,7 +55,13 @@ def measurement_blocks(
 
 
 def _one(
-    measured: Mapping[str, object], names: list[str], width: float, share: float, *, radial: bool
+    measured: Mapping[str, object],
+    names: list[str],
+    fields: list[str],
+    width: float,
+    share: float,
+    *,
+    radial: bool,
 ) -> Block:
     """Make one measurement, its name and limits at the left of its blanks."""
     left = width * share
@@ -59,14 +74,21 @@ def _one(
     row_high = BLANK_HIGH + label + 2
     high = max(len(rows) * row_high, sum(leading(size) for _, size, _ in texts)) + 4
     unit = text_in(measured, "unit")
+    called = f"{text_in(measured, 'name')}, {unit}".rstrip(", ")
 
     def draw(pen: Pen, x: float, top: float) -> None:
-        y = top
+        y, waiting = top, iter(fields)
         for line, size, face in texts:
             pen.write(x, y, line, size, face=face)
             y -= leading(size)
         for number, row in enumerate(rows):
             _blanks(pen, x + left, top - number * row_high, row, label, unit, wide)
+            for place, name in enumerate(row):
+                at, upper = x + left + place * wide, top - number * row_high - label
+                says = f"{called} {name}".rstrip()
+                pen.form.text(
+                    next(waiting), at, upper, wide - 5, BLANK_HIGH, says=says, longest=LONGEST_RESULT
+                )
 
     return Block(high, draw)
 

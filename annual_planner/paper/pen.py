@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 
 from annual_planner.library.look import Shades
 from annual_planner.paper.faces import BOLD, REGULAR, leading, width_of
+from annual_planner.paper.form import Form
 from annual_planner.paper.look import FIRM, HAIR, THIN, Sheet, rgb
 
 if TYPE_CHECKING:
@@ -27,6 +28,11 @@ class Pen:
     pages: int = 0
     page_of: dict[str, int] = field(default_factory=dict)
     """First page of each section, for the contents on the cover."""
+    form: Form = field(init=False)
+    """Fields that lie over blanks, for filling the sheets in on a screen."""
+
+    def __post_init__(self) -> None:
+        self.form = Form(self.canvas)
 
     def write(
         self,
