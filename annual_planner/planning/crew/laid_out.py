@@ -51,6 +51,8 @@ class LaidOut:
     late_steps: Mapping[str, int] = field(default_factory=dict)
     moved: tuple[Moved, ...] = ()
     seconds: float = 0.0
+    searched: bool = False
+    """Whether the solver found it, or made it better; else it is the plan by rules."""
 
     def place(self, job: str) -> Place:
         """Where a job lies; KeyError when it isn't there."""
@@ -65,7 +67,8 @@ class LaidOut:
         if self.proven:
             return f"done {said_moment(self.finish)}, proven best"
         if self.bound is None:
-            return f"done {said_moment(self.finish)}, found by rules without a search"
+            how = "best found in time" if self.searched else "found by rules without a search"
+            return f"done {said_moment(self.finish)}, {how}"
         return f"done {said_moment(self.finish)}, best found in time; not before {said_moment(self.bound)}"
 
 

@@ -248,7 +248,7 @@ class _Search:
             bound = laid.finish if proven else self.ready.common.until(_whole(solver.best_objective_bound))
         settled = (before.settled if before else ()) + ((goal.name,) if proven else ())
         sure = (before.proven if before else False) or (proven and goal.is_finish)
-        self.best = replace(laid, bound=bound, settled=settled, proven=sure)
+        self.best = replace(laid, bound=bound, settled=settled, proven=sure, searched=True)
 
     def _solver(self, seconds: float, workers: int) -> CpSolver:
         from ortools.sat.python import cp_model
@@ -269,7 +269,7 @@ class _Search:
         laid = laid_out(self.ready, plan, self.keep)
         if self.best is not None:
             laid = replace(laid, bound=self.best.bound, settled=self.best.settled, proven=self.best.proven)
-        self._publish(laid)
+        self._publish(replace(laid, searched=True))
 
     def _nothing_found(self) -> Refused:
         if not all(self.ready.ways):
