@@ -1,9 +1,9 @@
 """How often the P80 finish holds, over simulated annuals walked by an independent walker of wall-clock time.
 
-`python -m tests.benchmarks.finish_coverage` prints one line. Each annual is laid out by rules; its P80 comes from
-the program. Then courses are drawn with Python's own random numbers and walked here by quarter-hours, order and
-people kept, knowing nothing of the program's axes and tables. Finishes come in quarter-hours, so some courses end
-just at the P80: both the share done by it and the share done before it are printed.
+`python -m tests.benchmarks.finish_coverage` prints one line. Each annual is laid out by rules; its P80 comes
+from the program. Then courses are drawn with Python's own random numbers and walked here by quarter-hours,
+order and people kept, knowing nothing of the program's axes and tables. Finishes come in quarter-hours,
+so some courses end just at the P80: both the share done by it and the share done before it are printed.
 """
 
 from __future__ import annotations
@@ -58,7 +58,7 @@ class Walker:
         return timedelta(minutes=after.least_min + self.jobs[after.job].cures_min)
 
     def _end(self, job: Job, people: tuple[str, ...], earliest: datetime, steps: int) -> datetime:
-        """Where a job ends that starts as soon as it may: it judges by likely hours, and takes what it takes."""
+        """Where a job ends that starts as soon as it may."""
         quarters = self.open[job.key]
         for place, moment in enumerate(quarters):
             if moment < earliest or (job.not_before and moment < job.not_before):
