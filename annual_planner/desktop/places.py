@@ -65,6 +65,12 @@ PLACES = (
         "Plugs,\ncylinders",
     ),
     Place(
+        "records",
+        "Records",
+        f"{_HERE}.records.page:RecordsPage",
+        "Entries, signatures and filed papers",
+    ),
+    Place(
         "library", "Library", f"{_HERE}.library_page:LibraryPage", "Cards, requirements, rules and cautions"
     ),
 )

@@ -1,0 +1,1 @@
+"""The place of entries, signatures and filed papers."""

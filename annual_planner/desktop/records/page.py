@@ -1,0 +1,240 @@
+"""Records: entries, signatures and filed papers of the fleet or of one airplane; whether the chain holds."""
+
+from __future__ import annotations
+
+import tempfile
+from collections.abc import Sequence
+from dataclasses import dataclass
+from html import escape
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from PySide6.QtCore import Qt, QUrl
+from PySide6.QtGui import QDesktopServices
+from PySide6.QtWidgets import QComboBox, QHBoxLayout
+
+from annual_planner.desktop.desk import Desk
+from annual_planner.desktop.library_page import Section
+from annual_planner.desktop.page import AskWhy, Page
+from annual_planner.desktop.parts import Parts
+from annual_planner.desktop.records.columns import ENTRY_COLUMNS, PAPER_COLUMNS, SIGNED_COLUMNS
+from annual_planner.desktop.widgets import label
+from annual_planner.records.chain import check_chain
+from annual_planner.records.standing import Standing, signatures_on
+from annual_planner.store.filed_reads import EntryLine, PaperLine, entry_lines, paper_lines, paper_pdf
+from annual_planner.store.fleet_reads import fleet_ids, fleet_lines
+from annual_planner.store.record_rows import SignedLine
+from annual_planner.store.signed_reads import contents_of, last_link, signed_on
+from annual_planner.trade.seals import seal_text
+from annual_planner.trade.shown import shown
+from annual_planner.trade.working import Working
+
+if TYPE_CHECKING:
+    from annual_planner.store.session import Work
+
+EVERY = "Every airplane"
+TABS = ("entries", "signatures", "papers")
+NOTHING_SIGNED = "Nothing is signed yet."
+
+
+@dataclass(frozen=True, slots=True)
+class Seen:
+    """All that the page shows at one time."""
+
+    entries: tuple[EntryLine, ...]
+    signed: tuple[SignedLine, ...]
+    papers: tuple[PaperLine, ...]
+    standings: dict[int, tuple[Standing, ...]]
+    contents: dict[int, bytes]
+    airplanes: tuple[tuple[int, str], ...]
+    last_seal: str
+    """Empty before the first signature."""
+
+
+def read_seen(work: Work, aircraft_id: int | None, owner_id: int | None) -> Seen:
+    """Read the records of the fleet, of one airplane or of an owner's: a fixed number of queries."""
+    entries = entry_lines(work, aircraft_id=aircraft_id, owner_id=owner_id)
+    airplanes = tuple(
+        (line.aircraft_id, line.registration)
+        for line in fleet_lines(work, fleet_ids(work, order="registration", owner_id=owner_id))
+    )
+    own = {each for each, _ in airplanes}
+    signed = tuple(
+        line
+        for line in signed_on(work, aircraft_id=aircraft_id)
+        if owner_id is None or line.aircraft_id in own
+    )
+    last = last_link(work)
+    return Seen(
+        entries=entries,
+        signed=signed,
+        papers=paper_lines(work, aircraft_id=aircraft_id, owner_id=owner_id),
+        standings=signatures_on(work, "log_entry", [line.entry_id for line in entries]),
+        contents=contents_of(work, [line.record_id for line in signed]),
+        airplanes=airplanes,
+        last_seal=seal_text(last.seal) if last.link else "",
+    )
+
+
+class RecordsPage(Page):
+    """Lists in tabs; nothing is changed here: what is signed stays as it is."""
+
+    place = "records"
+    title = "Records"
+    listens = frozenset({"entry", "signature", "paper", "aircraft", "package"})
+
+    def __init__(self, desk: Desk) -> None:
+        super().__init__(desk)
+        self.seen: Seen | None = None
+        self.entries: Section[EntryLine] = Section(
+            desk, "entries", ENTRY_COLUMNS, self._entry_text, states=("draft", "signed", "superseded"),
+            state_of=lambda line: line.state,
+        )  # fmt: skip
+        self.signed: Section[SignedLine] = Section(desk, "signatures", SIGNED_COLUMNS, self._signed_text)
+        self.papers: Section[PaperLine] = Section(desk, "papers", PAPER_COLUMNS, self._paper_text)
+        self.tabs = Parts("Parts of the records")
+        self.airplane = QComboBox()
+        self.airplane.setAccessibleName("Airplane whose records are shown")
+        self.airplane.view().setAccessibleName("Airplanes")
+        self.airplane.addItem(EVERY, -1)
+        self.seal = label("", faint=True)
+        self.seal.setTextInteractionFlags(Qt.TextInteractionFlag.TextSelectableByMouse)
+        self._lay_out()
+        self.airplane.activated.connect(lambda _place: self.refresh())
+        self.papers.listing.opened.connect(lambda _id: self._open_paper())
+        self.action("&Check the chain", self._check, drawing="tick", button=True,
+                    tip="Go through every signature and its seal")  # fmt: skip
+        self.action("&Open the paper", self._open_paper, drawing="open",
+                    tip="Open the chosen filed paper, byte for byte as it was")  # fmt: skip
+
+    def _lay_out(self) -> None:
+        row = QHBoxLayout()
+        row.addWidget(label("Records of", faint=True))
+        row.addWidget(self.airplane)
+        row.addWidget(self.seal, 1)
+        self.body.addLayout(row)
+        for part, words in ((self.entries, "Entries"), (self.signed, "Signatures"), (self.papers, "Papers")):
+            self.tabs.add(part, words)
+        self.body.addWidget(self.tabs, 1)
+
+    # -- what the window asks of a page -------------------------------------------------------------
+
+    def ask(self) -> None:
+        """Read the records again."""
+        aircraft_id, owner_id = self.aircraft_id, self.desk.who.person.sees_owner_id
+        self.desk.jobs.read(
+            lambda work: read_seen(work, aircraft_id, owner_id),
+            self,
+            self._take,
+            self.failed,
+            topic="records",
+        )
+
+    @property
+    def aircraft_id(self) -> int | None:
+        """The airplane chosen, or None for all."""
+        chosen = self.airplane.currentData()
+        return chosen if isinstance(chosen, int) and chosen > 0 else None
+
+    def show_subject(self, subject: object) -> None:
+        """A tab ('entries', 'signatures', 'papers'), or the records of one airplane by its id."""
+        if subject in TABS:
+            self.tabs.show_part((self.entries, self.signed, self.papers)[TABS.index(str(subject))])
+        elif isinstance(subject, int):
+            if self.airplane.findData(subject) < 0:
+                self.airplane.addItem("…", subject)
+            self.airplane.setCurrentIndex(self.airplane.findData(subject))
+            self.refresh()
+
+    @property
+    def subject(self) -> object:
+        """The airplane chosen, if one is."""
+        return self.aircraft_id
+
+    @property
+    def aircraft_here(self) -> int | None:
+        """The airplane whose records are shown."""
+        return self.aircraft_id
+
+    @property
+    def shown(self) -> Section[object]:
+        """The list in front."""
+        part = self.tabs.part
+        return part if isinstance(part, Section) else self.entries  # type: ignore[return-value]
+
+    def search_here(self) -> None:
+        """Search the list in front."""
+        self.shown.listing.search.setFocus(Qt.FocusReason.ShortcutFocusReason)
+
+    def focus_here(self) -> None:
+        """The keys act on the list in front."""
+        self.shown.listing.view.setFocus(Qt.FocusReason.OtherFocusReason)
+
+    def why(self) -> AskWhy | Working | None:
+        """Whether the chain holds, link by link."""
+        return _chain_working
+
+    # -- inside ------------------------------------------------------------------------------------------
+
+    def _take(self, seen: Seen) -> None:
+        self.seen = seen
+        self._take_airplanes(seen.airplanes)
+        self.entries.take(seen.entries)
+        self.signed.take(seen.signed)
+        self.papers.take(seen.papers)
+        self.seal.setText(f"Last seal: {seen.last_seal}" if seen.last_seal else NOTHING_SIGNED)
+
+    def _take_airplanes(self, airplanes: Sequence[tuple[int, str]]) -> None:
+        chosen = self.airplane.currentData()
+        self.airplane.clear()
+        self.airplane.addItem(EVERY, -1)
+        for aircraft_id, name in airplanes:
+            self.airplane.addItem(name, aircraft_id)
+        self.airplane.setCurrentIndex(max(0, self.airplane.findData(chosen)))
+
+    def _entry_text(self, line: EntryLine) -> str:
+        standings = self.seen.standings.get(line.entry_id, ()) if self.seen else ()
+        signatures = [f"<p><b>{escape(each.says)}</b></p>" for each in standings]
+        unsigned = "" if standings else f"<p><i>{escape(line.state)}, not signed</i></p>"
+        correction = (
+            f"<p>Corrects entry {line.corrects_id}: {escape(line.correction_why)}</p>"
+            if line.corrects_id is not None
+            else ""
+        )
+        return f"<p>{_lines(line.text)}</p>{correction}{''.join(signatures)}{unsigned}"
+
+    def _signed_text(self, line: SignedLine) -> str:
+        content = self.seen.contents.get(line.record_id, b"") if self.seen else b""
+        later = f"<p><b>Superseded by record {line.corrected_by_id}.</b></p>" if line.corrected_by_id else ""
+        return f"{later}<p>{_lines(shown(content))}</p><p>Seal: {escape(seal_text(line.seal))}</p>"
+
+    def _paper_text(self, line: PaperLine) -> str:
+        return (
+            f"<p><b>{escape(line.title)}</b></p><p>{line.pages} pages. Enter opens it as it was filed.</p>"
+            f"<p>Newest seal when it was made: {escape(seal_text(line.last_seal))}</p>"
+            f"<p>SHA-256: {escape(line.sha256)}</p>"
+        )
+
+    def _check(self) -> None:
+        self.wants_working.emit(_chain_working)
+
+    def _open_paper(self) -> None:
+        line = self.papers.listing.current
+        if line is None:
+            self.strip.say("No paper is chosen.", "Choose one in the list of papers.")
+            return
+        self.desk.jobs.read(lambda work: paper_pdf(work, line.paper_id), self, self._show_pdf, self.failed)
+
+    def _show_pdf(self, pdf: bytes) -> None:
+        """Open a copy with the system's viewer; the one in the fleet can't be changed by it."""
+        with tempfile.NamedTemporaryFile(prefix="annual-planner-", suffix=".pdf", delete=False) as file:
+            file.write(pdf)
+        QDesktopServices.openUrl(QUrl.fromLocalFile(str(Path(file.name))))
+
+
+def _chain_working(work: Work) -> Working:
+    return check_chain(work).working
+
+
+def _lines(text: str) -> str:
+    return escape(text).replace("\n", "<br>")

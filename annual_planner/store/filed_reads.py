@@ -1,0 +1,133 @@
+"""Readers of the records: entries of the fleet, and papers as they were filed."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import date, datetime
+from typing import Any
+
+from sqlalchemy import Select, func, select
+
+from annual_planner.store.mappings import AircraftRow, AssemblyRow, InstallationRow, PackageRow
+from annual_planner.store.record_mappings import FiledPaperRow, LogEntryRow
+from annual_planner.store.session import Work
+from annual_planner.trade.refused import Refused
+
+MOST = 5000
+"""Lines of a list; older ones are found by choosing an airplane."""
+
+
+@dataclass(frozen=True, slots=True)
+class EntryLine:
+    """An entry in a list of the records."""
+
+    entry_id: int
+    aircraft_id: int
+    registration: str
+    book: str
+    """'airframe', 'engine 1', 'propeller 2' …"""
+    kind: str
+    work_on: date
+    approved: bool | None
+    state: str
+    text: str
+    package: str
+    corrects_id: int | None
+    correction_why: str
+
+
+@dataclass(frozen=True, slots=True)
+class PaperLine:
+    """A filed paper in a list, without its pages."""
+
+    paper_id: int
+    aircraft_id: int | None
+    registration: str
+    package: str
+    title: str
+    made_at: datetime
+    made_by: str
+    pages: int
+    sha256: str
+    last_seal: str
+
+
+def entry_lines(
+    work: Work, *, aircraft_id: int | None = None, owner_id: int | None = None
+) -> tuple[EntryLine, ...]:
+    """Entries, the newest work first: of the fleet, one airplane, or an owner's airplanes. One query."""
+    position = (
+        select(func.max(InstallationRow.position))
+        .where(
+            InstallationRow.assembly_id == LogEntryRow.assembly_id,
+            InstallationRow.aircraft_id == LogEntryRow.aircraft_id,
+        )
+        .correlate(LogEntryRow)
+        .scalar_subquery()
+    )
+    query = (
+        select(LogEntryRow, AircraftRow.registration, AssemblyRow.kind, position, PackageRow.number)
+        .join(AircraftRow, AircraftRow.id == LogEntryRow.aircraft_id)
+        .outerjoin(AssemblyRow, AssemblyRow.id == LogEntryRow.assembly_id)
+        .outerjoin(PackageRow, PackageRow.id == LogEntryRow.package_id)
+        .order_by(LogEntryRow.work_on.desc(), LogEntryRow.id.desc())
+    )
+    query = _of_whom(query, LogEntryRow.aircraft_id, aircraft_id, owner_id)
+    return tuple(
+        EntryLine(
+            entry_id=row.id,
+            aircraft_id=row.aircraft_id,
+            registration=registration,
+            book=f"{kind} {place or 1}" if kind else "airframe",
+            kind=row.kind,
+            work_on=row.work_on,
+            approved=row.approved,
+            state=row.state,
+            text=row.text,
+            package=number or "",
+            corrects_id=row.corrects_id,
+            correction_why=row.correction_why,
+        )
+        for row, registration, kind, place, number in work.session.execute(query.limit(MOST))
+    )
+
+
+def paper_lines(
+    work: Work, *, aircraft_id: int | None = None, owner_id: int | None = None
+) -> tuple[PaperLine, ...]:
+    """Filed papers, the newest first; their pages stay in the fleet. One query."""
+    query: Any = (  # the exact kind of so many columns says nothing
+        select(
+            FiledPaperRow.id,
+            FiledPaperRow.aircraft_id,
+            func.coalesce(AircraftRow.registration, ""),
+            func.coalesce(PackageRow.number, ""),
+            FiledPaperRow.title,
+            FiledPaperRow.made_at,
+            FiledPaperRow.made_by,
+            FiledPaperRow.pages,
+            FiledPaperRow.sha256,
+            FiledPaperRow.last_seal,
+        )
+        .outerjoin(AircraftRow, AircraftRow.id == FiledPaperRow.aircraft_id)
+        .outerjoin(PackageRow, PackageRow.id == FiledPaperRow.package_id)
+        .order_by(FiledPaperRow.id.desc())
+    )
+    query = _of_whom(query, FiledPaperRow.aircraft_id, aircraft_id, owner_id)
+    return tuple(PaperLine(*row) for row in work.session.execute(query.limit(MOST)))
+
+
+def _of_whom(query: Select[Any], column: Any, aircraft_id: int | None, owner_id: int | None) -> Select[Any]:
+    if aircraft_id is not None:
+        query = query.where(column == aircraft_id)
+    if owner_id is not None:
+        query = query.where(AircraftRow.owner_id == owner_id)
+    return query
+
+
+def paper_pdf(work: Work, paper_id: int) -> bytes:
+    """A filed paper byte for byte. Refused when it is gone."""
+    pdf = work.session.scalar(select(FiledPaperRow.pdf).where(FiledPaperRow.id == paper_id))
+    if pdf is None:
+        raise Refused("That paper is no longer in the records.", "Look at the list again.")
+    return bytes(pdf)

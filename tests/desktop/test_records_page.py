@@ -1,0 +1,118 @@
+"""The place of records, on a fleet with a signed entry, a draft and a filed paper."""
+
+from __future__ import annotations
+
+from datetime import UTC, datetime
+
+import pytest
+from pytestqt.qtbot import QtBot
+
+from annual_planner.desktop.records.page import NOTHING_SIGNED, RecordsPage
+from annual_planner.desktop.who import Person
+from annual_planner.desktop.window import MainWindow
+from annual_planner.records.apply import apply
+from annual_planner.records.filing import FilePaper
+from annual_planner.records.keys import Cost, MakeKey
+from annual_planner.records.signing import SignRecord, content_to_sign, sign
+from annual_planner.store.fleet_reads import find_aircraft, owner_of, people
+from annual_planner.store.writing import add
+from annual_planner.trade.refused import Refused
+from annual_planner.trade.signing import AIRWORTHY
+from tests.desktop.conftest import settle
+
+pytestmark = pytest.mark.desktop
+
+AT = datetime(2026, 5, 4, 15, 0, tzinfo=UTC)
+PASSPHRASE = "nine quiet herons on a jetty"
+PDF = b"%PDF-1.4\n% a small paper\n"
+
+
+def filled(window: MainWindow) -> int:
+    """An inspection entry signed by the inspector, a draft, and a paper; the airplane's id."""
+    fleet, today = window.desk.jobs.fleet, window.desk.today
+    with fleet.reading() as work:
+        plane = find_aircraft(work, "N012MH")
+        marit = next(each.person_id for each in people(work) if each.name == "Marit Holloway")
+    apply(fleet, MakeKey(marit, PASSPHRASE, AT, Cost(1, 8, 1)), "a test", today)
+    with fleet.work("a test") as work:
+        entry = {
+            "aircraft_id": plane, "kind": "inspection", "work_on": today, "approved": True,
+            "text": "4 May 2026. N012MH.\nType of inspection: annual.", "facts": {"inspection": "annual"},
+        }  # fmt: skip
+        signed = add(work, "log_entry", entry, aircraft_id=plane)
+        draft = {
+            **entry,
+            "kind": "maintenance",
+            "approved": None,
+            "text": "4 May 2026.\nNew tyre.",
+            "facts": {},
+        }
+        add(work, "log_entry", draft, aircraft_id=plane)
+    with fleet.reading() as work:
+        sheet = content_to_sign(work, "log_entry", signed, person_id=marit, meaning=AIRWORTHY, at=AT)
+    sign(fleet, SignRecord(sheet, marit, PASSPHRASE, AT))
+    apply(fleet, FilePaper("Annual of N012MH", PDF, 1, AT, plane), "a test", today)
+    return plane
+
+
+def opened(window: MainWindow, qtbot: QtBot, subject: object = None) -> RecordsPage:
+    window.go("records", subject)
+    settle(qtbot, window)
+    found = window.page
+    assert isinstance(found, RecordsPage)
+    return found
+
+
+def test_an_empty_fleet_of_records_says_so(window: MainWindow, qtbot: QtBot) -> None:
+    page = opened(window, qtbot)
+    assert page.seal.text() == NOTHING_SIGNED
+    assert page.entries.listing.table.rowCount() == 0
+
+
+def test_an_entry_is_shown_with_who_signed_it_and_as_what(window: MainWindow, qtbot: QtBot) -> None:
+    filled(window)
+    page = opened(window, qtbot)
+    assert page.entries.listing.table.rowCount() == 2
+    texts = []
+    for row in page.entries.source.rows:
+        texts.append(page._entry_text(row))
+    assert any("inspected and airworthy, signed by Marit Holloway" in text for text in texts)
+    assert any("draft, not signed" in text for text in texts)
+    assert page.seal.text().startswith("Last seal: ")
+
+
+def test_a_signature_shows_exactly_what_was_signed(window: MainWindow, qtbot: QtBot) -> None:
+    filled(window)
+    page = opened(window, qtbot, "signatures")
+    text = page.signed.text.toPlainText()
+    assert "Marit Holloway" in text
+    assert "Type of inspection: annual." in text
+    assert "Seal:" in text
+
+
+def test_an_owner_sees_their_own_airplanes_only(window: MainWindow, qtbot: QtBot) -> None:
+    plane = filled(window)
+    page = opened(window, qtbot)
+    everyone = page.airplane.count()
+    with window.desk.jobs.fleet.reading() as work:
+        owner = owner_of(work, plane)
+        other = next(each for each in people(work) if "owner" in each.roles and each.person_id != owner)
+    window.desk.who.pick(Person("owner", other.person_id, other.name))
+    settle(qtbot, window)
+    page = opened(window, qtbot)
+    assert page.airplane.count() < everyone
+    assert page.entries.listing.table.rowCount() == 0
+
+
+def test_the_check_of_the_chain_opens_its_working(window: MainWindow, qtbot: QtBot) -> None:
+    filled(window)
+    page = opened(window, qtbot)
+    page._check()
+    settle(qtbot, window)
+    assert window.panel.working is not None
+    assert "chain" in window.panel.working.title.lower()
+
+
+def test_only_a_pdf_is_filed(window: MainWindow) -> None:
+    with pytest.raises(Refused, match="no PDF"):
+        apply(window.desk.jobs.fleet, FilePaper("x", b"hello", 1, AT), "a test", window.desk.today)
