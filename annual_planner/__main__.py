@@ -92,6 +92,7 @@ def _parser() -> argparse.ArgumentParser:
     _add_weeks(commands)
     _add_import(commands)
     _add_review(commands)
+    _add_read_package(commands)
     _add_keeping(commands)
     return parser
 
@@ -243,6 +244,15 @@ def _add_review(commands: Commands) -> None:
     review.add_argument("--out", type=Path, help="write it to this file; asked for with --as xlsx")
     review.add_argument("--pdf", type=Path, help="write the paper list here too")
     review.add_argument("--paper", choices=("letter", "a4"), default="letter")
+
+
+def _add_read_package(commands: Commands) -> None:
+    text = "show, or with --write record, what stands in a filled copy of a work package"
+    read = _command(commands, "read-package", text, _read_package)
+    _fleet_options(read)
+    read.add_argument("filled", type=Path, metavar="FILLED.pdf")
+    read.add_argument("--person", type=_text, required=True, help="who did what bears no initials")
+    read.add_argument("--write", action="store_true", help="record it, all or nothing")
 
 
 def _add_keeping(commands: Commands) -> None:
@@ -553,6 +563,27 @@ def _import(asked: argparse.Namespace) -> int:
             apply(fleet, ApplyHistory(place.assembly_id, preview, library), COMMAND_LINE, today)
     print(f"{'written' if asked.write else 'would be written'}: {preview.said}")
     return DONE
+
+
+def _read_package(asked: argparse.Namespace) -> int:
+    from annual_planner.exchange.filled_package import preview, read_filled
+    from annual_planner.records.apply import apply
+    from annual_planner.store.people_reads import people
+
+    fields = read_filled(asked.filled)
+    with closing(_opened(asked.fleet, read_only=not asked.write)) as fleet:
+        with fleet.reading() as work:
+            ids = [line.person_id for line in people(work) if line.name.casefold() == asked.person.casefold()]
+            if not ids:
+                raise Refused(f"There is no person '{asked.person}'.", "Give the name as the fleet has it.")
+            found = preview(work, fields, ids[0], datetime.now().astimezone())
+        for line in (*found.lines, *(f"refused: {fault}" for fault in found.faults)):
+            print(line)
+        if asked.write and not found.faults:
+            apply(fleet, found.edit(), asked.person, _today(fleet, asked.today))
+    done = "recorded" if asked.write and not found.faults else "nothing was recorded"
+    print(f"{found.package}: {len(found.lines)} to record, {found.same} as they stand; {done}")
+    return ANSWER_IS_NO if found.faults else DONE
 
 
 def _check(asked: argparse.Namespace) -> int:

@@ -70,7 +70,7 @@ def read_name(text: str) -> FieldName | None:
 
 
 def plan_digest(cards: Iterable[CardLine]) -> str:
-    """The first twelve hexadecimal digits of a SHA-256 over what the cards are, in the order of their numbers."""
+    """The first twelve hexadecimal digits of a SHA-256 over what the cards are, by number."""
     ordered = sorted(cards, key=lambda card: (card.number, card.card_id))
     told = [[card.card_id, card.number, card.title, card.content] for card in ordered]
     written = json.dumps(told, sort_keys=True, separators=(",", ":"), default=str)
