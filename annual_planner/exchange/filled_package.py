@@ -1,7 +1,7 @@
 """Reading a filled copy of a work package back: what it would record, what differs, what is refused.
 
-Nothing is written here. The preview is shown first; what it gives is then applied as one edit made of the same
-edits as the window uses. A signature is never taken from a form: there is no field for one, and none is read.
+Nothing is written here. The preview is shown first; what it gives is then applied as one edit made of the
+same edits as the window uses. A signature is never taken from a form: there is no field for one, and none is read.
 """
 
 from __future__ import annotations
@@ -39,7 +39,7 @@ if TYPE_CHECKING:
 
 @dataclass(frozen=True, slots=True)
 class FilledLine:
-    """One thing that would be recorded: where it stands on paper, what stands in the fleet, what is wanted."""
+    """One thing that would be recorded: its place on paper, what stands in the fleet, what is wanted."""
 
     page: int
     card: int
