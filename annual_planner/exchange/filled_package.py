@@ -1,7 +1,8 @@
 """Reading a filled copy of a work package back: what it would record, what differs, what is refused.
 
 Nothing is written here. The preview is shown first; what it gives is then applied as one edit made of the
-same edits as the window uses. A signature is never taken from a form: there is no field for one, and none is read.
+same edits as the window uses. A signature is never taken from a form: there is no
+field for one, and none is read.
 """
 
 from __future__ import annotations
@@ -111,7 +112,7 @@ def read_filled(path: Path) -> tuple[FormField, ...]:
 
 
 def preview(work: Work, fields: Iterable[FormField], person_id: int, at: datetime) -> FilledPreview:
-    """Say what a filled copy would record. Refused for a form of no package, of several, or of another plan."""
+    """Say what a filled copy would record. Refused for a form of no package, several, or another plan."""
     ours = [(each, name) for each in fields if (name := read_name(each.name))]
     named = {(name.package, name.plan) for _, name in ours}
     if len(named) != 1:

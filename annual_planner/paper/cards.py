@@ -40,8 +40,8 @@ HOW = (
         "maintenance record, not here."
     ),
     (
-        "These sheets can also be filled in on a screen: readings, done, initials, why a card does not apply, "
-        "notes. Such a copy can be read back into the program. A signature is never taken from it."
+        "These sheets can also be filled in on a screen: readings, done, initials, why a card does not "
+        "apply, notes. Such a copy can be read back into the program. A signature is never taken from it."
     ),
 )
 

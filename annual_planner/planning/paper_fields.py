@@ -1,8 +1,8 @@
 """Names of the fields that the paper package can be filled in by: package, plan and card in every one.
 
-A name is `package/plan/card/what`, such as `N012AP-2026-1/3f2a90c1d4e5/7/m0-1`: the second taking of the first
-measurement of card 7. The plan's digest holds the cards' ids, numbers, titles and content, not how far they are
-done, so that a paper stays good while work goes on and is told from one of another plan.
+A name is `package/plan/card/what`, such as `N012AP-2026-1/3f2a90c1d4e5/7/m0-1`: the second taking of the
+first measurement of card 7. The plan's digest holds the cards' ids, numbers, titles and content, not how far
+they are done, so that a paper stays good while work goes on and is told from one of another plan.
 """
 
 from __future__ import annotations
