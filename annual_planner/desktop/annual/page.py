@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from typing import TYPE_CHECKING
+
 from PySide6.QtWidgets import QStackedWidget, QVBoxLayout, QWidget
 
 from annual_planner.desktop.annual.cards_tab import CardsInOrder
@@ -16,12 +18,16 @@ from annual_planner.desktop.annual.why import why_here
 from annual_planner.desktop.columns import day_text
 from annual_planner.desktop.desk import Desk
 from annual_planner.desktop.form import Form, Scrolled
+from annual_planner.desktop.later import Later
 from annual_planner.desktop.listing import Listing
 from annual_planner.desktop.page import AskWhy, Page
 from annual_planner.desktop.parts import Parts
 from annual_planner.desktop.widgets import Blank, label
 from annual_planner.store.rows import PackageLine
 from annual_planner.trade.working import Working
+
+if TYPE_CHECKING:
+    from annual_planner.desktop.annual.closing_tab import ClosingTab
 
 PLAN = "plan:"
 """Before the id of an airplane: an annual is to be planned for it."""
@@ -63,6 +69,8 @@ class AnnualPage(Page):
         self.coverage = Coverage(desk)
         self.after = After(desk)
         self.preview = PreviewPane(desk)
+        self._closing: ClosingTab | None = None
+        self.closing_part = Later(lambda: self.closing, "Closing")
         self.tabs = Parts("Parts of the annual")
         self.blank = Blank()
         self.chooser = chooser(desk, lambda: self.goes.emit("fleet", "airplanes"))
@@ -72,6 +80,28 @@ class AnnualPage(Page):
         self.doings = Doings(self)
         self.doings.enable(False)
         self._connect()
+
+    @property
+    def closing(self) -> ClosingTab:
+        """The part that closes the package, made when it is first looked at."""
+        if self._closing is None:
+            from annual_planner.desktop.annual.closing_tab import ClosingTab
+
+            self._closing = ClosingTab(self.desk)
+            self._closing.wants_card.connect(self._show_card)
+            self._closing.wants_discrepancy.connect(lambda each: self.goes.emit("discrepancies", each))
+            if self.shown is not None:
+                self._closing.take(self.shown)
+        return self._closing
+
+    def _show_card(self, card_id: int) -> None:
+        """Go to a card in the order of the work."""
+        if self.shown is None:
+            return
+        self.tabs.show_part(self.cards)
+        places = {card.card_id: place for place, card in enumerate(self.shown.every_card)}
+        if card_id in places:
+            self.cards.listing.point_to(places[card_id])
 
     # -- putting together --------------------------------------------------------------------------
 
@@ -88,6 +118,7 @@ class AnnualPage(Page):
             (self.coverage, "Coverage"),
             (self.after, "Due after"),
             (self.preview, "Print preview"),
+            (self.closing_part, "Closing"),
         )
         return (*work, owner, *rest) if self.desk.who.person.may_edit else (owner, *work, *rest)
 
@@ -276,6 +307,8 @@ class AnnualPage(Page):
         for part in parts:
             part.take(shown)
         self.preview.take(shown.view)
+        if self._closing is not None:
+            self._closing.take(shown)
         self._stack.setCurrentWidget(self._annual)
         self.doings.enable(True)
 

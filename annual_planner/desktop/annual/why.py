@@ -20,6 +20,8 @@ def why_here(page: AnnualPage) -> AskWhy | Working | None:
         return _of_item(page)
     if part is page.cards and page.cards.current is not None:
         return _of_card(page, page.cards.current.card_id)
+    if part is page.closing_part:
+        return page.closing.working()
     if part is page.after:
         return _of_due_after(page) or shown.view.order_working
     return shown.view.order_working

@@ -1,0 +1,261 @@
+"""Closing: what is missing, the entries to read and sign, and the closing of the package itself."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import date
+from typing import TYPE_CHECKING
+
+from PySide6.QtCore import Qt, Signal
+from PySide6.QtGui import QShowEvent
+from PySide6.QtWidgets import QHBoxLayout, QPlainTextEdit, QPushButton, QSplitter, QVBoxLayout, QWidget
+
+from annual_planner.desktop.annual.held import HeldList
+from annual_planner.desktop.annual.seen import Shown
+from annual_planner.desktop.annual.tabs import under_heading
+from annual_planner.desktop.columns import Column, day_text
+from annual_planner.desktop.desk import Desk
+from annual_planner.desktop.listing import Words
+from annual_planner.desktop.widgets import Strip, label
+from annual_planner.planning.close_package import ClosePackage
+from annual_planner.planning.closing import ClosingState, Lacking, closing_state, owners_list
+from annual_planner.planning.entry_drafts import ChangeEntryText, DraftEntries
+from annual_planner.records.standing import Standing, signatures_on
+from annual_planner.store.closing_reads import ClosingEntry
+from annual_planner.trade.refused import Refused
+from annual_planner.trade.working import Worked, Working
+
+if TYPE_CHECKING:
+    from annual_planner.library.shelf import Library
+    from annual_planner.store.session import Work
+
+LACKING: tuple[Column[Lacking], ...] = (
+    Column("about", "About", lambda each: each.about.value, width=11),
+    Column("said", "What is missing", lambda each: each.said, width=60),
+    Column("rule", "Rule", lambda each: each.rule, width=20),
+)
+
+
+@dataclass(frozen=True, slots=True)
+class Signable:
+    """An entry with its signatures."""
+
+    entry: ClosingEntry
+    standings: tuple[Standing, ...]
+
+    @property
+    def said(self) -> str:
+        """How it stands in words."""
+        return self.standings[-1].says if self.standings else "not signed"
+
+
+ENTRIES: tuple[Column[Signable], ...] = (
+    Column("book", "Book", lambda each: each.entry.book, width=11),
+    Column("kind", "Entry", lambda each: each.entry.kind, width=16),
+    Column("work_on", "Work of", lambda each: day_text(each.entry.work_on), width=12),
+    Column("said", "Signed", lambda each: each.said, width=34),
+)
+
+
+@dataclass(frozen=True, slots=True)
+class Closing:
+    """All that the part shows."""
+
+    state: Worked[ClosingState]
+    entries: tuple[Signable, ...]
+
+
+class ClosingTab(QWidget):
+    """One list of what is missing, and beside it the entries."""
+
+    wants_card = Signal(int)
+    """A card that keeps the package open was chosen."""
+    wants_discrepancy = Signal(int)
+
+    def __init__(self, desk: Desk) -> None:
+        super().__init__()
+        self.desk = desk
+        self.setAccessibleName("Closing")
+        self._shown: Shown | None = None
+        self._stale = True
+        self.seen: Closing | None = None
+        self.strip = Strip()
+        self.result = label("", section=True)
+        self.result.setWordWrap(True)
+        self.lacking: HeldList[Lacking] = HeldList(
+            desk, "closing-lacking", LACKING,
+            Words("things", "Nothing is missing", "The package may be closed."), small=True,
+        )  # fmt: skip
+        self.entries: HeldList[Signable] = HeldList(
+            desk, "closing-entries", ENTRIES,
+            Words("entries", "No entries yet", "Do the cards, then draft the entries."), small=True,
+        )  # fmt: skip
+        self.text = QPlainTextEdit()
+        self.text.setAccessibleName("Text of the entry")
+        self.buttons = {
+            "draft": self._button("&Draft the entries", self._draft),
+            "save": self._button("Save the &text", self._save),
+            "sign": self._button("&Sign the entry…", self._sign),
+            "list": self._button("Copy the &owner's list", self._copy_list),
+            "close": self._button("Close the &package", self._close),
+        }
+        self._lay_out()
+        self.entries.pointed.connect(lambda _id: self._show_text())
+        self.entries.answered.connect(self.entries.choose_first)
+        self.lacking.opened.connect(self._open_lacking)
+        desk.jobs.changed.connect(self._changed)
+
+    def _button(self, text: str, does: object) -> QPushButton:
+        made = QPushButton(text)
+        made.setAutoDefault(False)
+        made.clicked.connect(does)
+        return made
+
+    def _lay_out(self) -> None:
+        row = QHBoxLayout()
+        for each in self.buttons.values():
+            row.addWidget(each)
+        row.addStretch(1)
+        entries = QSplitter(Qt.Orientation.Vertical)
+        entries.setAccessibleName("Entries and their text")
+        entries.addWidget(under_heading("Entries", self.entries))
+        entries.addWidget(self.text)
+        both = QSplitter(Qt.Orientation.Horizontal)
+        both.setAccessibleName("What is missing, and the entries")
+        both.addWidget(under_heading("What is missing", self.lacking))
+        both.addWidget(entries)
+        both.setChildrenCollapsible(False)
+        column = QVBoxLayout(self)
+        column.setContentsMargins(0, 6, 0, 0)
+        column.addWidget(self.strip)
+        column.addWidget(self.result)
+        column.addLayout(row)
+        column.addWidget(both, 1)
+
+    # -- what is shown -----------------------------------------------------------------------------
+
+    def take(self, shown: Shown) -> None:
+        """Show this package's closing, when it is looked at."""
+        self._shown, self._stale = shown, True
+        if self.isVisible():
+            self._ask()
+
+    def showEvent(self, event: QShowEvent) -> None:
+        """Ask when it comes to the front."""
+        super().showEvent(event)
+        if self._stale:
+            self._ask()
+
+    def _changed(self, kinds: frozenset[str]) -> None:
+        if kinds & {"card", "result", "discrepancy", "entry", "signature", "package"}:
+            self._stale = True
+            if self.isVisible():
+                self._ask()
+
+    def _ask(self) -> None:
+        if self._shown is None:
+            return
+        self._stale = False
+        package_id, today, desk = self._package_id, self.desk.today, self.desk
+        desk.jobs.read(
+            lambda work: _read(work, package_id, desk.library(), today), self, self._take, self._failed,
+            topic="closing",
+        )  # fmt: skip
+
+    @property
+    def _package_id(self) -> int:
+        assert self._shown is not None
+        return self._shown.view.package.package_id
+
+    def _take(self, seen: Closing) -> None:
+        self.seen = seen
+        closed = self._shown is not None and self._shown.view.package.state == "closed"
+        state = seen.state.value
+        self.result.setText("Closed." if closed else f"{seen.state.working.result.capitalize()}.")
+        self.lacking.take([] if closed else state.lacking)
+        self.entries.take(seen.entries)
+        may = self.desk.who.person.may_edit and not closed
+        self.buttons["draft"].setEnabled(may and not state.before_entries)
+        self.buttons["close"].setEnabled(may and state.may_close)
+        self.buttons["list"].setEnabled(bool(state.unairworthy))
+        self._show_text()
+
+    def working(self) -> Working | None:
+        """Why the package may or may not be closed."""
+        return self.seen.state.working if self.seen is not None else None
+
+    def _show_text(self) -> None:
+        chosen = self.entries.current
+        draft = chosen is not None and chosen.entry.state == "draft"
+        self.text.setPlainText(chosen.entry.text if chosen is not None else "")
+        self.text.setReadOnly(not draft)
+        may = draft and self.desk.who.person.may_edit
+        self.buttons["save"].setEnabled(may)
+        self.buttons["sign"].setEnabled(may)
+
+    # -- acts ----------------------------------------------------------------------------------------
+
+    def _draft(self) -> None:
+        if self.seen is not None:
+            approved = self.seen.state.value.approved
+            self._write(DraftEntries(self._package_id, approved, self.desk.today))
+
+    def _save(self) -> None:
+        chosen = self.entries.current
+        if chosen is not None:
+            self._write(ChangeEntryText(chosen.entry.entry_id, chosen.entry.text, self.text.toPlainText()))
+
+    def _sign(self) -> None:
+        from annual_planner.desktop.signing.dialog import SigningDialog
+
+        chosen = self.entries.current
+        if chosen is None or self._shown is None:
+            return
+        if self.text.toPlainText() != chosen.entry.text:
+            self.strip.say("The text was changed and is not saved.", "Save it first, then sign.")
+            return
+        dialog = SigningDialog(
+            self.desk, "log_entry", chosen.entry.entry_id, self._shown.people, self.window()
+        )
+        dialog.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
+        dialog.open()
+
+    def _copy_list(self) -> None:
+        from PySide6.QtGui import QGuiApplication
+
+        if self.seen is not None and self._shown is not None:
+            registration = self._shown.view.aircraft.registration
+            text = owners_list(self.seen.state.value, registration, self.desk.today)
+            QGuiApplication.clipboard().setText(text)
+            self.strip.say("The list is copied.", "Paste it, sign and date it, and give it to the owner.")
+
+    def _close(self) -> None:
+        package_id, desk = self._package_id, self.desk
+        desk.with_library(
+            self, lambda library: self._write(ClosePackage(package_id, library, desk.today)), self._failed
+        )
+
+    def _write(self, edit: DraftEntries | ChangeEntryText | ClosePackage) -> None:
+        self.strip.put_away()
+        self.desk.jobs.write(edit, self, failed=self._failed)
+
+    def _open_lacking(self, place: int) -> None:
+        each = self.lacking.held.rows[place]
+        if each.about.value == "card":
+            self.wants_card.emit(each.subject_id)
+        elif each.about.value == "discrepancy":
+            self.wants_discrepancy.emit(each.subject_id)
+
+    def _failed(self, error: Exception) -> None:
+        if isinstance(error, Refused):
+            self.strip.refuse(error)
+        else:
+            self.strip.say("This could not be done. Nothing was lost.", "Try again.")
+
+
+def _read(work: Work, package_id: int, library: Library, today: date) -> Closing:
+
+    state = closing_state(work, package_id, library, today)
+    entries = state.value.entries
+    signed = signatures_on(work, "log_entry", [entry.entry_id for entry in entries])
+    return Closing(state, tuple(Signable(entry, signed.get(entry.entry_id, ())) for entry in entries))

@@ -1,0 +1,1 @@
+"""Signing: one deliberate act, after reading exactly what is signed."""
