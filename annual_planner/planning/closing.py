@@ -127,7 +127,9 @@ def _items_lacking(
     }
     for item in items:
         if item.id not in answered and not why_not_applicable(item, features):
-            yield Lacking(About.ITEM, 0, f"{item.ref}: {item.subject} is not answered.", "14 CFR 43.15(c)(1)")
+            said = f"{item.ref}: {item.subject} is not answered"
+            remedy = "do its card, or say on the airplane's page what it has."
+            yield Lacking(About.ITEM, 0, f"{said}: {remedy}", "14 CFR 43.15(c)(1)")
 
 
 def _discrepancies_lacking(found: Iterable[FoundOnPackage], today: date) -> Iterator[Lacking]:

@@ -102,6 +102,7 @@ class ClosingTab(QWidget):
         self._lay_out()
         self.entries.pointed.connect(lambda _id: self._show_text())
         self.entries.answered.connect(self.entries.choose_first)
+        self.entries.table.dataChanged.connect(lambda *_: self._show_text())
         self.lacking.opened.connect(self._open_lacking)
         desk.jobs.changed.connect(self._changed)
 

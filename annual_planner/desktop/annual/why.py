@@ -22,6 +22,8 @@ def why_here(page: AnnualPage) -> AskWhy | Working | None:
         return _of_card(page, page.cards.current.card_id)
     if part is page.closing_part:
         return page.closing.working()
+    if part is page.when and page.when.made is not None:
+        return page.when.made.working() or shown.view.order_working
     if part is page.after:
         return _of_due_after(page) or shown.view.order_working
     return shown.view.order_working

@@ -1,0 +1,171 @@
+"""An annual signed and closed in the window: entries drafted, a key made, each signed, the package closed."""
+
+from __future__ import annotations
+
+from datetime import UTC, date, datetime
+from decimal import Decimal
+from pathlib import Path
+
+import pytest
+from pytestqt.qtbot import QtBot
+
+from annual_planner.desktop.annual.closing_tab import ClosingTab
+from annual_planner.desktop.annual.page import AnnualPage
+from annual_planner.desktop.signing.dialog import SigningDialog
+from annual_planner.desktop.window import MainWindow
+from annual_planner.records.compliances import RecordCompliance
+from annual_planner.records.people import AddPerson
+from annual_planner.records.readings import RecordReading
+from annual_planner.store.fleet_reads import packages, people, set_fleet_fact
+from annual_planner.store.opening import open_fleet
+from annual_planner.store.packages import card_lines
+from annual_planner.store.writing import add, change
+from annual_planner.trade.cards import Phase
+from annual_planner.trade.people import Certificate, CertificateKind
+from tests.desktop.conftest import settle
+from tests.desktop.test_annual import FEATURES, page, shop  # noqa: F401 - fixtures
+from tests.fleets import TODAY, airplane, annual, made
+
+pytestmark = pytest.mark.desktop
+# ruff: noqa: F811 - fixtures of the annual's tests are named again where they are asked for
+
+PASSPHRASE = "nine quiet herons on a jetty"
+AT = datetime(2026, 5, 4, 15, 0, tzinfo=UTC)
+
+
+@pytest.fixture
+def planned_file(tmp_path: Path) -> Path:
+    """A metal airplane whose annual is due, and the inspector."""
+    path = tmp_path / "small.fleet"
+    with open_fleet(path, create=True) as fleet:
+        rated = Certificate(CertificateKind.MECHANIC, "0001", frozenset({"airframe", "powerplant"}))
+        inspector = Certificate(
+            CertificateKind.INSPECTION_AUTHORIZATION, "0002", expires_on=date(2027, 3, 31)
+        )
+        made(fleet, AddPerson("Ida Fox", ("mechanic",), certificates=(rated, inspector)))
+        aircraft_id = made(fleet, airplane(features=(*FEATURES, "metal_skin")))
+        requirement_id = made(fleet, annual(aircraft_id))
+        made(fleet, RecordReading(aircraft_id, date(2026, 5, 1), Decimal("1531.5")))
+        made(fleet, RecordCompliance(requirement_id, date(2025, 6, 10), None))
+        with fleet.work("test") as work:
+            set_fleet_fact(work, "today", TODAY.isoformat())
+    return path
+
+
+def do_all(window: MainWindow, package_id: int) -> None:
+    """Every card done by who may sign it, with the figures of the engine run."""
+    fleet = window.desk.jobs.fleet
+    with fleet.reading() as work:
+        who = {each.name: each.person_id for each in people(work)}
+    with fleet.work("a test") as work:
+        for card in card_lines(work, package_id):
+            if not card.included:
+                continue
+            done = {"state": "done", "done_by_id": who["Ida Fox"], "done_on": TODAY}
+            change(work, "work_card", card.card_id, {}, done)
+            if card.phase == Phase.RUN_UP:
+                for each in card.content["measurements"]:  # type: ignore[attr-defined]
+                    result = {
+                        "card_id": card.card_id,
+                        "measurement": each["name"],
+                        "value": 1.0,
+                        "read_at": AT,
+                    }
+                    add(work, "card_result", result)
+
+
+@pytest.fixture
+def closing(page: AnnualPage, shop: MainWindow, qtbot: QtBot) -> ClosingTab:
+    assert page.package_id is not None
+    do_all(shop, page.package_id)
+    page.tabs.show_part(page.closing_part)
+    settle(qtbot, shop)
+    page.closing._ask()
+    settle(qtbot, shop)
+    return page.closing
+
+
+def sign_chosen(closing: ClosingTab, shop: MainWindow, qtbot: QtBot) -> None:
+    closing.buttons["sign"].click()
+    assert not closing.strip.isVisible(), closing.strip.text
+    dialog = shop.findChild(SigningDialog)
+    held = [each.said for each in closing.entries.held.rows]
+    assert dialog is not None, (
+        held,
+        closing.strip.text,
+        closing.entries.current,
+        closing.buttons["sign"].isEnabled(),
+    )
+    settle(qtbot, shop)
+    for place in range(dialog.person.count()):
+        if dialog.person.itemText(place).startswith("Ida Fox"):
+            dialog.person.setCurrentIndex(place)
+    settle(qtbot, shop)
+    if not dialog._has_key:
+        dialog.passphrase.setText(PASSPHRASE)
+        assert dialog.make_key.isEnabled()
+        dialog.make_key.click()
+        settle(qtbot, shop)
+    assert dialog.sheet is not None
+    assert not dialog.sign_button.isEnabled(), "the passphrase is typed anew for each signature"
+    assert dialog.sheet.text in dialog.content.toPlainText()
+    dialog.passphrase.setText(PASSPHRASE)
+    assert dialog.sign_button.isEnabled(), dialog.entitled.text()
+    with qtbot.waitSignal(dialog.signed, timeout=20_000):
+        dialog.sign_button.click()
+    settle(qtbot, shop)
+
+
+def test_a_package_with_open_cards_can_not_be_closed(
+    page: AnnualPage, shop: MainWindow, qtbot: QtBot
+) -> None:
+    page.tabs.show_part(page.closing_part)
+    settle(qtbot, shop)
+    assert page.closing.lacking.table.rowCount() > 0
+    assert not page.closing.buttons["close"].isEnabled()
+    assert not page.closing.buttons["draft"].isEnabled()
+    shop.show_why()
+    settle(qtbot, shop)
+    assert shop.panel.working is not None
+    assert "Closing of package" in shop.panel.working.title
+
+
+def test_a_wrong_passphrase_signs_nothing(closing: ClosingTab, shop: MainWindow, qtbot: QtBot) -> None:
+    closing.buttons["draft"].click()
+    settle(qtbot, shop)
+    sign_chosen(closing, shop, qtbot)
+    closing.entries.point_to(1)
+    settle(qtbot, shop)
+    closing.buttons["sign"].click()
+    dialog = shop.findChildren(SigningDialog)[-1]
+    settle(qtbot, shop)
+    for place in range(dialog.person.count()):
+        if dialog.person.itemText(place).startswith("Ida Fox"):
+            dialog.person.setCurrentIndex(place)
+    settle(qtbot, shop)
+    dialog.passphrase.setText("not the passphrase at all")
+    dialog.sign_button.click()
+    settle(qtbot, shop)
+    assert "passphrase" in dialog.strip.text.lower()
+    dialog.reject()
+
+
+def test_an_annual_is_carried_to_closed_in_the_window(
+    closing: ClosingTab, shop: MainWindow, qtbot: QtBot
+) -> None:
+    assert closing.seen is not None
+    assert closing.seen.state.value.before_entries == (), closing.seen.state.working.steps
+    closing.buttons["draft"].click()
+    settle(qtbot, shop)
+    assert closing.entries.table.rowCount() > 0
+    for place in range(closing.entries.table.rowCount()):
+        closing.entries.point_to(place)
+        settle(qtbot, shop)
+        sign_chosen(closing, shop, qtbot)
+    assert closing.seen.state.value.lacking == ()
+    assert closing.buttons["close"].isEnabled()
+    closing.buttons["close"].click()
+    settle(qtbot, shop)
+    with shop.desk.jobs.fleet.reading() as work:
+        (line,) = packages(work)
+    assert line.state == "closed"
