@@ -14,6 +14,7 @@ from annual_planner.desktop.annual.plan import start_plan
 from annual_planner.desktop.annual.preview import PreviewPane
 from annual_planner.desktop.annual.seen import Shown, read_packages, read_shown
 from annual_planner.desktop.annual.tabs import After, Coverage, OwnerPrepares, PeopleAndHours, Supplies
+from annual_planner.desktop.annual.who_and_when import WhoAndWhen
 from annual_planner.desktop.annual.why import why_here
 from annual_planner.desktop.columns import day_text
 from annual_planner.desktop.desk import Desk
@@ -64,6 +65,7 @@ class AnnualPage(Page):
         self.items = WhatGoesIn(desk, self.failed)
         self.cards = CardsInOrder(desk)
         self.hours = PeopleAndHours(desk)
+        self.when = WhoAndWhen(self)
         self.owner = OwnerPrepares(desk)
         self.supplies = Supplies(desk)
         self.coverage = Coverage(desk)
@@ -112,6 +114,7 @@ class AnnualPage(Page):
             (self.items, "What goes in"),
             (self.cards, "Cards in order"),
             (self.hours, "People and hours"),
+            (self.when, "Who and when"),
         )
         rest: tuple[tuple[QWidget, str], ...] = (
             (self.supplies, "Parts and tools"),
@@ -304,7 +307,7 @@ class AnnualPage(Page):
             )
         )
         parts = (self.items, self.cards, self.hours, self.owner, self.supplies, self.coverage, self.after)
-        for part in parts:
+        for part in (*parts, self.when):
             part.take(shown)
         self.preview.take(shown.view)
         if self._closing is not None:

@@ -1,0 +1,138 @@
+"""A plan as bars on a line of working days: what the window draws, its table says and the paper shows."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from datetime import date, datetime, timedelta
+
+from annual_planner.planning.card_jobs import Asked
+from annual_planner.planning.crew.binding import Binding, Bound
+from annual_planner.planning.crew.laid_out import LaidOut, Place
+from annual_planner.planning.crew.open_time import Span
+from annual_planner.planning.work_plan import work_places
+
+STEPS_AN_HOUR = 4
+BY = ("person", "zone", "card")
+"""The ways bars can be put into rows."""
+
+INSPECTION = ":inspection"
+
+
+@dataclass(frozen=True, slots=True)
+class Bar:
+    """One card in the plan, in words and times. `slack_hours` None: not known for this plan any more."""
+
+    job: str
+    title: str
+    card_id: int | None
+    people: tuple[str, ...]
+    zone: str
+    starts: datetime
+    ends: datetime
+    pieces: tuple[Span, ...]
+    critical: bool
+    slack_hours: float | None
+    held: str
+    waits: str
+
+    @property
+    def standing(self) -> str:
+        """What marks it out, in words."""
+        marks = ["critical"] if self.critical else []
+        return ", ".join(marks + ([self.held] if self.held else []))
+
+
+@dataclass(frozen=True, slots=True)
+class Axis:
+    """Working days beside each other, each from the first hour to the last; days without work fall out.
+
+    `opens` and `closes` in hours after midnight.
+    """
+
+    days: tuple[date, ...]
+    opens: float
+    closes: float
+
+    def at(self, moment: datetime) -> float:
+        """Place of a moment in days: 1.5 is the middle of the second day shown."""
+        earlier = sum(day < moment.date() for day in self.days)
+        if moment.date() not in self.days:
+            return float(earlier)
+        hour = moment.hour + moment.minute / 60
+        return earlier + min(max((hour - self.opens) / (self.closes - self.opens), 0.0), 1.0)
+
+    def moment(self, place: float) -> datetime:
+        """The quarter-hour at a place in days; the first or last one beyond the ends."""
+        number = min(max(int(place), 0), len(self.days) - 1)
+        share = min(max(place - number, 0.0), 1.0)
+        quarters = round((self.opens + share * (self.closes - self.opens)) * STEPS_AN_HOUR)
+        quarters = min(quarters, round(self.closes * STEPS_AN_HOUR) - 1)
+        day = self.days[number]
+        return datetime(day.year, day.month, day.day) + timedelta(minutes=15 * quarters)  # noqa: DTZ001
+
+
+def bars_of(
+    plan: LaidOut, names: Mapping[str, str], asked: Asked | None, bound: Binding | None
+) -> tuple[Bar, ...]:
+    """Every card of a plan by start. Without the question or the binding their parts stay empty."""
+    known = {each.job: each for each in bound.jobs} if bound is not None else {}
+    chain = frozenset(bound.chain) if bound is not None else frozenset()
+    return tuple(_bar(place, names, asked, known.get(place.job), chain) for place in work_places(plan))
+
+
+def _bar(
+    place: Place, names: Mapping[str, str], asked: Asked | None, bound: Bound | None, chain: frozenset[str]
+) -> Bar:
+    card = asked.cards.get(place.job.removesuffix(INSPECTION)) if asked is not None else None
+    job = next((each for each in asked.problem.jobs if each.key == place.job), None) if asked else None
+    return Bar(
+        job=place.job,
+        title=place.title,
+        card_id=card.card_id if card is not None and not place.job.endswith(INSPECTION) else None,
+        people=tuple(names.get(key, key) for key in place.people),
+        zone=card.zone.replace("_", " ") if card is not None else "",
+        starts=place.starts,
+        ends=place.ends,
+        pieces=place.pieces,
+        critical=place.job in chain,
+        slack_hours=bound.slack / STEPS_AN_HOUR if bound is not None else None,
+        held=job.pinned.why if job is not None and job.pinned is not None else "",
+        waits="; ".join(each.said for each in bound.reasons) if bound is not None else "",
+    )
+
+
+def rows_of(bars: Sequence[Bar], by: str) -> list[tuple[str, tuple[Bar, ...]]]:
+    """Bars in rows by person, by zone or one row a card; a card of two people is in both rows."""
+    if by == "card":
+        return [(bar.title, (bar,)) for bar in bars]
+    found: dict[str, list[Bar]] = {}
+    for bar in bars:
+        for key in (bar.people or ("nobody: sent out",)) if by == "person" else (bar.zone or "inspection",):
+            found.setdefault(key, []).append(bar)
+    return [(words, tuple(own)) for words, own in sorted(found.items())]
+
+
+def axis_of(bars: Sequence[Bar]) -> Axis | None:
+    """The working days that bars lie on; None where there are none."""
+    spans = [piece for bar in bars for piece in bar.pieces]
+    if not spans:
+        return None
+    opens = min(span.start.hour for span in spans)
+    closes = max(_hours(span.end, span.start.date()) for span in spans)
+    return Axis(tuple(sorted({span.start.date() for span in spans})), float(opens), closes)
+
+
+def _hours(moment: datetime, day: date) -> float:
+    return 24.0 if moment.date() > day else moment.hour + moment.minute / 60
+
+
+def hours_by_day(bars: Sequence[Bar]) -> list[tuple[str, date, float]]:
+    """Hours of work of each person on each day, by name and day."""
+    found: dict[tuple[str, date], float] = {}
+    for bar in bars:
+        for name in bar.people:
+            for piece in bar.pieces:
+                key = (name, piece.start.date())
+                found[key] = found.get(key, 0.0) + piece.steps / STEPS_AN_HOUR
+    return [(name, day, hours) for (name, day), hours in sorted(found.items())]
