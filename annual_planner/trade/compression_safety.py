@@ -18,17 +18,20 @@ class SafetyStep:
 SAFETY_STEPS = (
     SafetyStep(
         "switches_off",
-        "Magneto switches off, mixture and fuel off, leads off the plugs",
+        "Magneto switches off, keys out, grounds of both magnetos proved; mixture and fuel off, leads off the"
+        " plugs",
         "A propeller that is turned by the air may start a hot engine.",
     ),
     SafetyStep(
         "propeller_live",
-        "The propeller is treated as live: nobody stands in its arc, one person holds it",
-        "Pressure in a cylinder swings the blade with the force of a running engine.",
+        "The propeller is treated as live: nobody stands in its arc but the one who holds the blade firmly,"
+        " before air goes in and until it is out again; gauges are read from outside the arc",
+        "Off top center, pressure in a cylinder swings the blade with great force.",
     ),
     SafetyStep(
         "release_word",
-        "One word is agreed on: air goes on and off only after it was said and answered",
+        "Two people; the one at the blade gives every word. Words are agreed for air on, air off and letting"
+        " go, and nothing is done before they are said and answered",
         "Whoever holds the blade must know when the pressure comes and goes.",
     ),
     SafetyStep(
@@ -36,15 +39,21 @@ SAFETY_STEPS = (
         "Brakes set and wheels chocked, feet where a swinging blade can't pull them in",
         "The one who holds the blade must not slip, nor the airplane roll.",
     ),
+    SafetyStep(
+        "covered",
+        "Gloves, long sleeves, eye protection: the test can't wait until exhaust and heads are cool",
+        "Hot metal burns, and air under pressure throws what is loose.",
+    ),
 )
-"""In the order in which they are done. Common practice; the maker's instructions come first."""
+"""In the order in which they are done; window and paper show these words and no others. Common practice, no
+source; the maker's instructions come first."""
 
 
 def steps_open(ticked: Iterable[str]) -> tuple[SafetyStep, ...]:
     """The steps that are not ticked yet, in order.
 
     >>> [step.key for step in steps_open(["switches_off", "release_word"])]
-    ['propeller_live', 'feet_and_brakes']
+    ['propeller_live', 'feet_and_brakes', 'covered']
     """
     done = set(ticked)
     return tuple(step for step in SAFETY_STEPS if step.key not in done)

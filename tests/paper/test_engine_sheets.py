@@ -22,6 +22,7 @@ from annual_planner.paper.look import sheet_of
 from annual_planner.paper.package import package_pdf
 from annual_planner.planning.engine_view import EngineView, GasketCount, LookView, TraySlot, TrayView
 from annual_planner.planning.package_engines import plugs_to_buy
+from annual_planner.trade.compression_safety import SAFETY_STEPS
 from annual_planner.trade.engines import Place, Row
 from annual_planner.trade.plug_set import Reach
 from annual_planner.trade.plugs import Verdict
@@ -281,3 +282,9 @@ def test_a_forecast_is_drawn_no_further_than_the_readings_carry() -> None:
     assert _reached(last, 60.0, 200.0, 400.0) == (1200.0, 60.0)
     assert _reached(last, 60.0, 800.0, 400.0) == (1400.0, 65.0)
     assert _reached(last, 60.0, inf, 400.0) == (1400.0, 70.0)
+
+
+def test_the_compression_sheet_says_the_safety_steps_that_are_ticked_in_the_window(view: EngineView) -> None:
+    printed = " ".join(" ".join(pages_of(made(view, sheets=("compression",)))).split())
+    for step in SAFETY_STEPS:
+        assert step.text.replace("'", "’") in printed.replace("'", "’")

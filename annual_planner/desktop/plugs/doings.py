@@ -12,7 +12,10 @@ from annual_planner.desktop.plugs.sheets_out import SheetsOut
 from annual_planner.planning.engine_view import EngineView
 
 if TYPE_CHECKING:
+    from annual_planner.desktop.plugs.compression_tab import CompressionTab
     from annual_planner.desktop.plugs.page import PlugsPage
+    from annual_planner.desktop.plugs.rotation_tab import RotationTab
+    from annual_planner.desktop.plugs.tray_tab import TrayTab
 
 
 class Doings(PageDoings):
@@ -41,18 +44,28 @@ class Doings(PageDoings):
         self._scheme = ""
         self.recording = Recording(page)
         self.sheets_out = SheetsOut(page)
+
+    def follow_tray(self, tab: TrayTab) -> None:
+        """Do what the tray asks for."""
         record = self.recording
-        page.tray.checked.connect(record.write_check)
-        page.tray.gasket.connect(record.write_gasket)
-        page.tray.gaskets_all.connect(record.write_all_gaskets)
-        page.tray.swapped.connect(record.start_swap)
-        page.tray.wants_out.connect(record.start_out)
-        page.rotation.scheme_wanted.connect(self._choose_scheme)
-        page.rotation.moved_wanted.connect(record.write_moved)
-        page.rotation.departs.connect(record.start_other)
-        page.rotation.straight.connect(record.back_to_scheme)
-        page.rotation.puts_in.connect(record.start_in)
-        page.compression.saves.connect(record.write_test)
+        tab.checked.connect(record.write_check)
+        tab.gasket.connect(record.write_gasket)
+        tab.gaskets_all.connect(record.write_all_gaskets)
+        tab.swapped.connect(record.start_swap)
+        tab.wants_out.connect(record.start_out)
+
+    def follow_rotation(self, tab: RotationTab) -> None:
+        """Do what the rotation asks for."""
+        record = self.recording
+        tab.scheme_wanted.connect(self._choose_scheme)
+        tab.moved_wanted.connect(record.write_moved)
+        tab.departs.connect(record.start_other)
+        tab.straight.connect(record.back_to_scheme)
+        tab.puts_in.connect(record.start_in)
+
+    def follow_compression(self, tab: CompressionTab) -> None:
+        """Do what the entry of a test asks for."""
+        tab.saves.connect(self.recording.write_test)
 
     # -- which are allowed -----------------------------------------------------------------------------
 
@@ -82,7 +95,9 @@ class Doings(PageDoings):
     def test_in_front(self) -> bool:
         """A test is chosen on the tab in front."""
         page = self.page
-        return self.on and page.tabs.part is page.compression and page.compression.chosen_test is not None
+        return (
+            self.on and page.tabs.name_in_front == "compression" and page.compression.chosen_test is not None
+        )
 
     # -- what they do ----------------------------------------------------------------------------------
 

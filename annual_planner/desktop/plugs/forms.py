@@ -11,8 +11,7 @@ from annual_planner.desktop.columns import hours_text
 from annual_planner.desktop.fields import ChoiceField, TextField
 from annual_planner.desktop.form import Form
 from annual_planner.desktop.plugs.facts import Facts
-from annual_planner.desktop.plugs.going_in import Going, Plan
-from annual_planner.desktop.plugs.rotation_tab import GOING_IN, IN_TRAY
+from annual_planner.desktop.plugs.going_in import GOING_IN, IN_TRAY, Going, Plan
 from annual_planner.desktop.typed import read_count, read_decimal
 from annual_planner.planning.engine_view import EngineView, PlugView
 from annual_planner.trade.engines import EngineType, Place

@@ -9,6 +9,9 @@ from annual_planner.planning.engine_view import EngineView, PlugView, TrayView
 from annual_planner.trade.engines import Place
 from annual_planner.trade.refused import Refused
 
+GOING_IN, IN_TRAY = "going in", "in the tray"
+"""When plugs change places."""
+
 
 @dataclass(frozen=True, slots=True)
 class Choice:

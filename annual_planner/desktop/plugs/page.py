@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
+from typing import cast
+
 from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QButtonGroup, QHBoxLayout, QPushButton, QStackedWidget, QVBoxLayout, QWidget
 
@@ -9,16 +12,16 @@ from annual_planner.desktop.columns import hours_text
 from annual_planner.desktop.desk import Desk
 from annual_planner.desktop.form import Form, Scrolled
 from annual_planner.desktop.page import AskWhy, Page
-from annual_planner.desktop.parts import Parts
 from annual_planner.desktop.plugs.compare_tab import CompareTab
 from annual_planner.desktop.plugs.compression_tab import CompressionTab
 from annual_planner.desktop.plugs.doings import Doings
 from annual_planner.desktop.plugs.engine_tab import EngineTab
 from annual_planner.desktop.plugs.facts import Facts, read_facts
-from annual_planner.desktop.plugs.going_in import Plan
+from annual_planner.desktop.plugs.going_in import IN_TRAY, Plan
 from annual_planner.desktop.plugs.rooms import empty
-from annual_planner.desktop.plugs.rotation_tab import IN_TRAY, RotationTab
+from annual_planner.desktop.plugs.rotation_tab import RotationTab
 from annual_planner.desktop.plugs.seen import Seen, read_seen
+from annual_planner.desktop.plugs.tabs import TabsLater
 from annual_planner.desktop.plugs.tray_tab import TrayTab
 from annual_planner.desktop.plugs.trends_tab import TrendsTab
 from annual_planner.desktop.plugs.why import why_here
@@ -26,6 +29,8 @@ from annual_planner.desktop.widgets import Blank, label
 from annual_planner.planning.engine_view import EngineView
 from annual_planner.trade.engines import Place
 from annual_planner.trade.working import Working
+
+TABS = ("engine", "tray", "rotation", "compression", "trends", "compare")
 
 
 class PlugsPage(Page):
@@ -48,35 +53,29 @@ class PlugsPage(Page):
         self.engines = QHBoxLayout()
         self._engine_group = QButtonGroup(self)
         self.body.addLayout(self.engines)
-        self.engine = EngineTab(desk)
-        self.tray = TrayTab(desk)
-        self.rotation = RotationTab(desk, self.plan)
-        self.compression = CompressionTab(desk)
-        self.trends = TrendsTab(desk)
-        self.compare = CompareTab(desk)
-        self.tabs = Parts("Parts of plugs and cylinders")
+        self.tabs = TabsLater("Parts of plugs and cylinders")
         self.blank = Blank()
         self.drawer: Scrolled | None = None
-        self._waiting: set[QWidget] = set()
+        self._waiting: set[str] = set()
         """Tabs that don't show the engine yet."""
         self._stack = QStackedWidget()
         self._fill()
         self.doings = Doings(self)
-        self._connect()
+        self.tabs.turned.connect(self._turned)
         self._show_nothing()
 
     # -- putting together --------------------------------------------------------------------------
 
     def _fill(self) -> None:
-        for part, words in (
-            (self.engine, "Engine"),
-            (self.tray, "Tray"),
-            (self.rotation, "Rotation"),
-            (self.compression, "Compression"),
-            (self.trends, "Trends"),
-            (self.compare, "All cylinders"),
+        for name, words, make in (
+            ("engine", "Engine", self._make_engine),
+            ("tray", "Tray", self._make_tray),
+            ("rotation", "Rotation", self._make_rotation),
+            ("compression", "Compression", self._make_compression),
+            ("trends", "Trends", self._make_trends),
+            ("compare", "All cylinders", self._make_compare),
         ):
-            self.tabs.add(part, words)
+            self.tabs.add_later(name, words, make)
         self._shown = QWidget()
         self._shown.setAccessibleName("The engine")
         self._column = QVBoxLayout(self._shown)
@@ -88,18 +87,88 @@ class PlugsPage(Page):
         self._stack.addWidget(self._shown)
         self.body.addWidget(self._stack, 1)
 
-    def _connect(self) -> None:
-        self.engine.pointed.connect(self._point)
-        self.engine.opened.connect(self._open_place)
-        self.tray.pointed.connect(self._point)
-        self.rotation.pointed.connect(self._point)
-        self.trends.opens_test.connect(self._open_test)
-        self.trends.opens_look.connect(self._open_plug)
-        self.compare.opens_cylinder.connect(self._open_cylinder)
-        self.compare.opens_test.connect(self._open_test)
-        for part in (self.tray, self.rotation, self.trends):
-            part.wants_why.connect(self._ask_why)
-        self.tabs.turned.connect(self._turned)
+    # -- the tabs, each made when it is first looked at ------------------------------------------------
+
+    def _make_engine(self) -> QWidget:
+        tab = EngineTab(self.desk)
+        tab.pointed.connect(self._point)
+        tab.opened.connect(self._open_place)
+        return tab
+
+    def _make_tray(self) -> QWidget:
+        tab = TrayTab(self.desk)
+        tab.pointed.connect(self._point)
+        tab.wants_why.connect(self._ask_why)
+        self.doings.follow_tray(tab)
+        if self.facts is not None:
+            tab.entry.says = self.facts.says
+        return tab
+
+    def _make_rotation(self) -> QWidget:
+        tab = RotationTab(self.desk, self.plan)
+        tab.pointed.connect(self._point)
+        tab.wants_why.connect(self._ask_why)
+        self.doings.follow_rotation(tab)
+        return tab
+
+    def _make_compression(self) -> QWidget:
+        tab = CompressionTab(self.desk)
+        self.doings.follow_compression(tab)
+        if self.facts is not None:
+            tab.learn(self.facts.safety, self.facts.ladder, self.facts.cautions)
+        return tab
+
+    def _make_trends(self) -> QWidget:
+        tab = TrendsTab(self.desk)
+        tab.opens_test.connect(self._open_test)
+        tab.opens_look.connect(self._open_plug)
+        tab.wants_why.connect(self._ask_why)
+        return tab
+
+    def _make_compare(self) -> QWidget:
+        tab = CompareTab(self.desk)
+        tab.opens_cylinder.connect(self._open_cylinder)
+        tab.opens_test.connect(self._open_test)
+        return tab
+
+    @property
+    def engine(self) -> EngineTab:
+        """The engine as it stands."""
+        return cast(EngineTab, self._tab("engine"))
+
+    @property
+    def tray(self) -> TrayTab:
+        """The plug box."""
+        return cast(TrayTab, self._tab("tray"))
+
+    @property
+    def rotation(self) -> RotationTab:
+        """Where every plug goes."""
+        return cast(RotationTab, self._tab("rotation"))
+
+    @property
+    def compression(self) -> CompressionTab:
+        """Tests, and the entry of a new one."""
+        return cast(CompressionTab, self._tab("compression"))
+
+    @property
+    def trends(self) -> TrendsTab:
+        """Where one cylinder or plug leads."""
+        return cast(TrendsTab, self._tab("trends"))
+
+    @property
+    def compare(self) -> CompareTab:
+        """All cylinders beside each other."""
+        return cast(CompareTab, self._tab("compare"))
+
+    def _tab(self, name: str) -> QWidget:
+        """A tab that shows the engine, whether or not somebody looks at it."""
+        part = self.tabs.get(name)
+        view = self.view
+        if view is not None and name in self._waiting:
+            self._waiting.discard(name)
+            self._show_on(name, view)
+        return part
 
     def _ask_why(self) -> None:
         asked = self.why()
@@ -177,20 +246,22 @@ class PlugsPage(Page):
     def _turned(self) -> None:
         """Another tab is in front: it shows the engine, and the keys act on its main thing."""
         self._fill_front()
-        part = self.tabs.part
-        if part is self.tray:
-            self.tray.start()
-        elif part is self.compression:
-            self.compression.tests.view.setFocus()
-        elif part is not None:
-            mains = {
-                self.engine: self.engine.drawing,
-                self.rotation: self.rotation.drawing,
-                self.trends: self.trends.chart,
-                self.compare: self.compare.small,
-            }
-            mains.get(part, part).setFocus(Qt.FocusReason.OtherFocusReason)
+        if self.view is not None:
+            self._focus_front(self.tabs.name_in_front)
         self.doings.follow()
+
+    def _focus_front(self, name: str) -> None:
+        if name == "tray":
+            self.tray.start()
+            return
+        mains: dict[str, Callable[[], QWidget]] = {
+            "engine": lambda: self.engine.drawing,
+            "rotation": lambda: self.rotation.drawing,
+            "compression": lambda: self.compression.tests.view,
+            "trends": lambda: self.trends.chart,
+            "compare": lambda: self.compare.small,
+        }
+        mains[name]().setFocus(Qt.FocusReason.OtherFocusReason)
 
     def why(self) -> AskWhy | Working | None:
         """The working behind what is chosen on the tab in front."""
@@ -222,9 +293,11 @@ class PlugsPage(Page):
 
     def _learn(self, facts: Facts) -> None:
         self.facts = facts
-        self.tray.entry.says = facts.says
-        self.tray.entry.follow()
-        self.compression.learn(facts.safety, facts.ladder, facts.cautions)
+        if self.tabs.is_made("tray"):
+            self.tray.entry.says = facts.says
+            self.tray.entry.follow()
+        if self.tabs.is_made("compression"):
+            self.compression.learn(facts.safety, facts.ladder, facts.cautions)
 
     def _take(self, seen: Seen) -> None:
         if seen.aircraft_id != self.aircraft_id:
@@ -242,25 +315,29 @@ class PlugsPage(Page):
 
     def show_view(self, view: EngineView) -> None:
         """Show the engine on every tab, with the choices of the plan."""
-        may_edit = self.desk.who.person.may_edit
         self.plan.follow(view.tray)
-        self.engine.take(view)
-        moved = self.plan.moves(view) if view.tray is not None and view.tray.line.moved == IN_TRAY else {}
-        self.tray.take(view, moved, may_edit=may_edit)
-        self.rotation.take(view, self.doings.scheme_key(view), may_edit=may_edit)
-        self.compression.take(view, may_edit=may_edit)
-        self._waiting = {self.trends, self.compare}
+        self._waiting = set(TABS)
         self._fill_front()
         out = len(view.tray.slots) if view.tray is not None else 0
-        self.tabs.setTabText(self.tabs.place_of(self.tray), f"Tray ({out} out)" if out else "Tray")
+        self.tabs.setTabText(self.tabs.index_of("tray"), f"Tray ({out} out)" if out else "Tray")
 
     def _fill_front(self) -> None:
-        """Show the engine on the tab in front, where that was put off until somebody looks at it."""
-        part, view = self.tabs.part, self.view
-        if view is None or part not in self._waiting:
-            return
-        self._waiting.discard(part)
-        if part is self.trends:
+        """Show the engine on the tab in front; the others wait until somebody looks at them."""
+        if self.view is not None:
+            self._tab(self.tabs.name_in_front)
+
+    def _show_on(self, name: str, view: EngineView) -> None:
+        may_edit = self.desk.who.person.may_edit
+        if name == "tray":
+            moved = self.plan.moves(view) if view.tray is not None and view.tray.line.moved == IN_TRAY else {}
+            self.tray.take(view, moved, may_edit=may_edit)
+        elif name == "rotation":
+            self.rotation.take(view, self.doings.scheme_key(view), may_edit=may_edit)
+        elif name == "compression":
+            self.compression.take(view, may_edit=may_edit)
+        elif name == "engine":
+            self.engine.take(view)
+        elif name == "trends":
             self.trends.take(view)
         else:
             self.compare.take(view)
@@ -322,9 +399,10 @@ class PlugsPage(Page):
     # -- one thing chosen on every tab -----------------------------------------------------------------
 
     def _point(self, at: Place) -> None:
-        for part in (self.engine, self.rotation):
-            if part.drawing.chosen != at:
-                part.show_place(at)
+        if self.engine.drawing.chosen != at:
+            self.engine.show_place(at)
+        if self.tabs.is_made("rotation") and self.rotation.drawing.chosen != at:
+            self.rotation.show_place(at)
         self.doings.follow()
 
     def _open_place(self, at: Place) -> None:

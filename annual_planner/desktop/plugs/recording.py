@@ -11,8 +11,7 @@ from annual_planner.desktop.form import Form, Values
 from annual_planner.desktop.plugs import forms
 from annual_planner.desktop.plugs.compression_tab import TestTyped
 from annual_planner.desktop.plugs.edits_of import check_edit, test_edit
-from annual_planner.desktop.plugs.going_in import Choice
-from annual_planner.desktop.plugs.rotation_tab import IN_TRAY
+from annual_planner.desktop.plugs.going_in import IN_TRAY, Choice
 from annual_planner.desktop.plugs.tags import read_tags
 from annual_planner.desktop.plugs.tray_tab import Checked
 from annual_planner.planning.engine_view import EngineView, TraySlot

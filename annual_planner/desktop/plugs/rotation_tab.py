@@ -13,12 +13,10 @@ from annual_planner.desktop.listing import Words
 from annual_planner.desktop.plugs.as_marks import arrows_of, place_marks
 from annual_planner.desktop.plugs.columns import MOVES
 from annual_planner.desktop.plugs.engine_drawing import EngineDrawing
-from annual_planner.desktop.plugs.going_in import Going, Plan, lines_of
+from annual_planner.desktop.plugs.going_in import GOING_IN, IN_TRAY, Going, Plan, lines_of
 from annual_planner.desktop.widgets import button, label
 from annual_planner.planning.engine_view import EngineView
 from annual_planner.trade.engines import Place
-
-GOING_IN, IN_TRAY = "going in", "in the tray"
 
 
 class RotationTab(QWidget):

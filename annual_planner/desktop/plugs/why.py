@@ -18,17 +18,17 @@ def why_here(page: PlugsPage) -> Working | None:
         return None
     if isinstance(page.drawer_form, InForm):
         return view.torque.working
-    part = page.tabs.part
-    if part is page.tray:
+    front = page.tabs.name_in_front
+    if front == "tray":
         return page.tray.entry.decision.working if page.tray.entry.decision else _looked(page)
-    if part is page.rotation:
+    if front == "rotation":
         return _rotation(page)
-    if part is page.compression:
+    if front == "compression":
         return _compression(page)
-    if part is page.compare:
+    if front == "compare":
         chosen = view.cylinder(page.compare.small.chosen)
         return chosen.trend.working if chosen is not None and chosen.trend is not None else None
-    if part is page.trends:
+    if front == "trends":
         return page.trends.working()
     at = page.engine.drawing.chosen
     plug = view.at(at).plug if at is not None else None

@@ -10,19 +10,13 @@ from annual_planner.paper.said import said_day, said_number
 from annual_planner.paper.tables import Blank, Cell, CellLike, Column, table
 from annual_planner.paper.text import gap, paragraph, subheading
 from annual_planner.planning.engine_view import CylinderView, EngineView
+from annual_planner.trade.compression_safety import SAFETY_STEPS
 from annual_planner.trade.flow import REGULATED_PSI
 from annual_planner.trade.trends import Why
 
 WHAT = "Compression"
 NOTE = "Hot, as soon as the engine has stopped. One low reading is a question, not an answer."
 KEYS = ("compressed_air_cylinder", "propeller_live", "hot_engine")
-SAFETY = (
-    "Two people. The one at the blade gives every word; agreed words for air on, air off and letting go.",
-    "Switches off, keys out, grounds of both magnetos proved, plug leads off; mixture and fuel off, chocked.",
-    "Nobody in the propeller’s arc but the one who holds the blade; gauges are read from outside it.",
-    "Blade held firmly before air goes in and until it is out again. Off top center air swings it hard.",
-    "Gloves, long sleeves, eye protection: the test can’t wait until exhaust and heads are cool.",
-)
 TESTER = (("tester", 1.5), ("in date until", 1.0), ("restrictor, in", 0.9), ("20 psi on both gauges?", 1.3))
 MADE = (
     ("regulated, psi", 1.0),
@@ -54,7 +48,7 @@ def compression_sheet(view: EngineView, width: float, cautions: Cautions) -> Sec
     title = title_of(view, WHAT)
     safety = (
         subheading("Safety first", width),
-        *(step_block(number, text, width) for number, text in enumerate(SAFETY, 1)),
+        *(step_block(number, f"{step.text}.", width) for number, step in enumerate(SAFETY_STEPS, 1)),
         gap(4),
         *full_cautions(cautions, KEYS, width),
     )
