@@ -35,6 +35,7 @@ class Subject:
 MODULES: Mapping[str, str] = {
     "work_card": "annual_planner.records.card_signing",
     "log_entry": "annual_planner.records.entry_signing",
+    "discrepancy": "annual_planner.records.discrepancy_signing",
     "person_key": "annual_planner.records.key_signing",
 }
 """For each table that can be signed, the module whose SUBJECT says how; imported when it is asked for."""

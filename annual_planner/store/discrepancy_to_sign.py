@@ -1,0 +1,84 @@
+"""A discrepancy as its signature covers it: what was found, what was done, and every step that led there."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from datetime import date
+
+from sqlalchemy import select
+
+from annual_planner.store.doing_mappings import DiscrepancyStepRow, PartUsedRow
+from annual_planner.store.mappings import DiscrepancyRow
+from annual_planner.store.session import Work
+from annual_planner.store.signed_subjects import aircraft_to_sign, person_reference
+from annual_planner.trade.canonical import day_text, measured, plain_values
+from annual_planner.trade.refused import Refused
+
+SIGNED_STEP = "inspected"
+"""The step that the signature itself makes; it is no part of what is signed."""
+
+
+@dataclass(frozen=True, slots=True)
+class DiscrepancyToSign:
+    """A discrepancy with what its signing asks."""
+
+    aircraft_id: int
+    package_id: int | None
+    text: str
+    zone: str
+    state: str
+    corrected_on: date | None
+    corrected_by_id: int | None
+    values: Mapping[str, object]
+
+
+def discrepancy_to_sign(work: Work, discrepancy_id: int) -> DiscrepancyToSign:
+    """A discrepancy with its steps and parts. Refused when it is gone."""
+    row = work.session.get(DiscrepancyRow, discrepancy_id, populate_existing=True)
+    if row is None:
+        raise Refused("That discrepancy is no longer in the fleet.", "Look at the list again.")
+    query = select(DiscrepancyStepRow).where(DiscrepancyStepRow.discrepancy_id == discrepancy_id)
+    steps = [
+        step
+        for step in work.session.scalars(query.order_by(DiscrepancyStepRow.id))
+        if step.step != SIGNED_STEP
+    ]
+    corrected = next((step for step in reversed(steps) if step.step == "corrected"), None)
+    return DiscrepancyToSign(
+        aircraft_id=row.aircraft_id,
+        package_id=row.package_id,
+        text=row.text,
+        zone=row.zone,
+        state=row.state,
+        corrected_on=corrected.on if corrected is not None else None,
+        corrected_by_id=corrected.person_id if corrected is not None else None,
+        values={
+            "airplane": dict(aircraft_to_sign(work, row.aircraft_id).values),
+            "found on": day_text(row.found_on),
+            "zone": row.zone,
+            "cylinder": row.cylinder,
+            "text": row.text,
+            "airworthy when found": row.airworthy,
+            "disposition": row.disposition,
+            "steps": [
+                {
+                    "step": step.step,
+                    "on": day_text(step.on),
+                    "by": person_reference(work, step.person_id),
+                    "said": step.said,
+                    "facts": plain_values(step.facts),
+                }
+                for step in steps
+            ],
+            "parts used": _parts(work, discrepancy_id),
+        },
+    )
+
+
+def _parts(work: Work, discrepancy_id: int) -> list[object]:
+    query = select(PartUsedRow).where(PartUsedRow.discrepancy_id == discrepancy_id).order_by(PartUsedRow.id)
+    return [
+        {"name": row.name, "quantity": measured(row.quantity, row.unit), "serial": row.serial}
+        for row in work.session.scalars(query)
+    ]

@@ -1,0 +1,92 @@
+"""A discrepancy corrected and signed: the signature is the last step of its life."""
+
+from __future__ import annotations
+
+from datetime import UTC, date, datetime
+
+import pytest
+
+from annual_planner.records.apply import apply
+from annual_planner.records.discrepancy_life import Correct, Decide, Found, Judge
+from annual_planner.records.keys import Cost, MakeKey
+from annual_planner.records.people import AddPerson
+from annual_planner.records.signing import NotEntitled, SignRecord, content_to_sign, sign
+from annual_planner.records.standing import signatures_on
+from annual_planner.store.session import Fleet
+from annual_planner.store.writing import change, values_of
+from annual_planner.trade.people import Certificate, CertificateKind
+from annual_planner.trade.refused import Refused
+from annual_planner.trade.signing import PERFORMED
+from tests.fleets import ANN, TODAY, airplane, made
+
+AT = datetime(2026, 5, 4, 15, 0, tzinfo=UTC)
+PASSPHRASE = "nine quiet herons on a jetty"
+
+
+def mechanic(fleet: Fleet, name: str = "Ida Fox", *, rated: bool = True) -> int:
+    held = Certificate(
+        CertificateKind.MECHANIC, f"X-{name}", frozenset({"airframe", "powerplant"}),
+        valid_from=date(2010, 1, 1), months_worked_in_24=24,
+    )  # fmt: skip
+    person_id = made(fleet, AddPerson(name, ("mechanic",), certificates=(held,) if rated else ()))
+    apply(fleet, MakeKey(person_id, PASSPHRASE, AT, Cost(1, 8, 1)), ANN, TODAY)
+    return person_id
+
+
+def corrected(fleet: Fleet, who: int) -> int:
+    plane = made(fleet, airplane())
+    found = made(fleet, Found(plane, TODAY, "wing_left", "Aileron hinge worn", AT, who))
+    for edit in (
+        Judge(found, TODAY, AT, who, airworthy=False, risk="gets worse"),
+        Decide(found, TODAY, AT, who, disposition="correct now"),
+        Correct(found, TODAY, AT, who, "Hinge pin renewed."),
+    ):
+        apply(fleet, edit, ANN, TODAY)
+    return found
+
+
+def signed(fleet: Fleet, found: int, who: int) -> int:
+    with fleet.reading() as work:
+        sheet = content_to_sign(work, "discrepancy", found, person_id=who, meaning=PERFORMED, at=AT)
+    assert "Hinge pin renewed." in sheet.text
+    made_id = sign(fleet, SignRecord(sheet, who, PASSPHRASE, AT)).made_id
+    assert made_id is not None
+    return made_id
+
+
+def test_signing_takes_the_last_step_and_closes_it(fleet: Fleet) -> None:
+    who = mechanic(fleet)
+    found = corrected(fleet, who)
+    signed(fleet, found, who)
+    with fleet.reading() as work:
+        held = values_of(work, "discrepancy", found)
+        (standing,) = signatures_on(work, "discrepancy", [found])[found]
+    assert (held["state"], held["closed_on"]) == ("signed", TODAY)
+    assert standing.holds, standing.says
+
+
+def test_a_text_changed_after_the_signature_shows_at_once(fleet: Fleet) -> None:
+    who = mechanic(fleet)
+    found = corrected(fleet, who)
+    signed(fleet, found, who)
+    with fleet.work(ANN) as work:
+        change(work, "discrepancy", found, {}, {"text": "Nothing found"})
+    with fleet.reading() as work:
+        (standing,) = signatures_on(work, "discrepancy", [found])[found]
+    assert standing.changed == ("text",)
+
+
+def test_one_that_is_not_corrected_can_not_be_signed(fleet: Fleet) -> None:
+    who = mechanic(fleet)
+    plane = made(fleet, airplane())
+    found = made(fleet, Found(plane, TODAY, "tail", "Scratch", AT, who))
+    with fleet.reading() as work, pytest.raises(Refused, match="not corrected"):
+        content_to_sign(work, "discrepancy", found, person_id=who, meaning=PERFORMED, at=AT)
+
+
+def test_who_holds_no_certificate_does_not_sign_a_repair(fleet: Fleet) -> None:
+    who = mechanic(fleet)
+    other = mechanic(fleet, "Hal Moss", rated=False)
+    found = corrected(fleet, who)
+    with pytest.raises(NotEntitled):
+        signed(fleet, found, other)
