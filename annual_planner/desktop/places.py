@@ -65,6 +65,13 @@ PLACES = (
         "Plugs,\ncylinders",
     ),
     Place(
+        "discrepancies",
+        "Discrepancies",
+        f"{_HERE}.discrepancies.page:DiscrepanciesPage",
+        "Discrepancies across the fleet: age, risk, who is waited for",
+        "Discrep-\nancies",
+    ),
+    Place(
         "records",
         "Records",
         f"{_HERE}.records.page:RecordsPage",

@@ -1,0 +1,1 @@
+"""The place Discrepancies: the review across the fleet, and one discrepancy's life beside it."""
