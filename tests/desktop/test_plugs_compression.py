@@ -228,9 +228,7 @@ def test_the_airplane_chosen_in_the_fleet_is_the_one_whose_plugs_are_shown(
     assert window.page.aircraft_id == page.chosen_aircraft_id
 
 
-def test_a_tab_is_built_when_somebody_looks_at_it(
-    place_of: tuple[MainWindow, PlugsPage], qtbot: QtBot
-) -> None:
+def test_a_tab_is_built_when_somebody_looks_at_it(here: tuple[MainWindow, PlugsPage], qtbot: QtBot) -> None:
     window, page = here
     later = ("tray", "rotation", "compression", "trends", "compare")
     assert not [name for name in later if page.tabs.is_made(name)]
