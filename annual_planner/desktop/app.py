@@ -7,10 +7,11 @@ import json
 import logging
 import sys
 import traceback
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from concurrent.futures import Future
 from dataclasses import asdict
 from datetime import date
+from importlib import import_module
 from pathlib import Path
 from types import TracebackType
 from typing import TYPE_CHECKING
@@ -37,6 +38,8 @@ NAME = "annual-planner"
 CALM_AFTER_MS = 3000
 LOG_AFTER_MS = 200
 """The first painting comes before the file of the log."""
+STEP_MS = 2
+"""Between two imports at rest, so that what came in meanwhile gets its turn."""
 NEW_DAY_MS = 300_000
 """How often the program looks whether a new day has begun."""
 
@@ -64,11 +67,14 @@ def run(
         gc.enable()
 
 
-def settle(left: Sequence[Place]) -> None:
-    """Import the pages of these places, one in each turn of the event loop; then calm the collector."""
-    if left:
-        left[0].bring_in()
-        QTimer.singleShot(0, lambda: settle(left[1:]))
+def settle(left: Sequence[Place], steps: Iterator[str] | None = None) -> None:
+    """Import what these places' pages need, one module a turn of the event loop; then calm the collector."""
+    step = None if steps is None else next(steps, None)
+    if step is not None:
+        import_module(step)
+        QTimer.singleShot(STEP_MS, lambda: settle(left, steps))
+    elif left:
+        QTimer.singleShot(0, lambda: settle(left[1:], left[0].steps()))
     else:
         calm_collector()
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import dataclass
 from importlib import import_module
 from importlib.util import find_spec
@@ -35,6 +36,12 @@ class Place:
         """The page's class, imported where it isn't yet."""
         module, _, name = self.written_in.partition(":")
         return getattr(import_module(module), name)
+
+    def steps(self) -> Iterator[str]:
+        """The modules that its page still needs, each in the order of their import."""
+        from annual_planner.desktop.modules_in_turn import not_yet_imported
+
+        return not_yet_imported(self.written_in.partition(":")[0])
 
     def make(self, desk: Desk) -> Page:
         """The page, imported on first use."""

@@ -14,7 +14,7 @@ import os
 import sys
 import tempfile
 import time
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from pathlib import Path
 
 os.environ.setdefault("QT_QPA_PLATFORM", "offscreen")
@@ -24,12 +24,14 @@ from PySide6.QtWidgets import QApplication
 
 from annual_planner.desktop.app import Program, application, settle
 from annual_planner.desktop.fleet_page import FleetPage
-from annual_planner.desktop.places import places_here
+from annual_planner.desktop.places import Place, places_here
 from annual_planner.desktop.window import MainWindow
 from annual_planner.store.opening import open_fleet
 from tests.benchmarks.fleet_page import TODAY, fill
 
 WANTED_MS = 50.0
+FIRST = ", first"
+"""Ends the name of what builds a page, a list or the window; everything else shows what is built already."""
 LONGEST_WAIT_S = 30
 
 
@@ -49,8 +51,10 @@ class Heart:
         self.gap_ms = max(self.gap_ms, 1000 * (now - self._last))
         self._last = now
 
-    def during(self, window: MainWindow, act: Callable[[], object]) -> float:
-        """Longest gap in milliseconds from the act until every answer is here and painted."""
+    def during(
+        self, window: MainWindow, act: Callable[[], object], over: Callable[[], bool] = lambda: True
+    ) -> float:
+        """Longest gap in milliseconds from the act until it is over and every answer is here and painted."""
         self._app.processEvents()
         self._last, self.gap_ms = time.perf_counter(), 0.0
         QTimer.singleShot(0, act)
@@ -58,7 +62,7 @@ class Heart:
         while quiet < 30 and time.monotonic() < until:
             self._app.processEvents()
             time.sleep(0.001)
-            quiet = 0 if window.desk.jobs.awaited else quiet + 1
+            quiet = 0 if window.desk.jobs.awaited or not over() else quiet + 1
         self._beat()
         return self.gap_ms
 
@@ -76,9 +80,21 @@ def main(words: list[str]) -> int:
         gaps = measure(path, Path(folder))
     for name, gap in gaps.items():
         print(f"{name:<28} {gap:6.0f} ms")
-    worst = max(gap for name, gap in gaps.items() if "first" not in name)
-    print(f"heartbeat: longest gap {worst:.0f} ms apart from first openings (wanted: {WANTED_MS:.0f} ms)")
-    return 0 if worst <= WANTED_MS else 1
+    firsts = {name: gap for name, gap in gaps.items() if name.endswith(FIRST)}
+    others = {name: gap for name, gap in gaps.items() if name not in firsts}
+    met = [verdict("first openings", firsts), verdict("everything else", others)]
+    return 0 if all(met) else 1
+
+
+def verdict(of: str, gaps: dict[str, float]) -> bool:
+    """Print the longest of these gaps and how many are too long; True when none is."""
+    worst = max(gaps, key=lambda name: gaps[name])
+    over = sum(gap > WANTED_MS for gap in gaps.values())
+    print(
+        f"heartbeat, {of}: longest gap {gaps[worst]:.0f} ms ({worst}), "
+        f"{over} of {len(gaps)} above the {WANTED_MS:.0f} ms wanted"
+    )
+    return not over
 
 
 def measure(path: Path, folder: Path) -> dict[str, float]:
@@ -92,7 +108,7 @@ def measure(path: Path, folder: Path) -> dict[str, float]:
     heart = Heart(app)
     gaps = {"the window, first": heart.during(window, lambda: None)}
     here = places_here()
-    gaps["pages imported at rest"] = heart.during(window, lambda: settle(here))
+    gaps["pages imported at rest"] = heart.during(window, lambda: settle(here), lambda: all_in(here))
     for turn in ("first", "again"):
         for place in places_here():
             gaps[f"{place.name}, {turn}"] = heart.during(window, lambda name=place.name: window.go(name))
@@ -107,6 +123,11 @@ def measure(path: Path, folder: Path) -> dict[str, float]:
     gaps["choose all rows"] = heart.during(window, page.dues.view.selectAll)
     program.close()
     return gaps
+
+
+def all_in(here: Sequence[Place]) -> bool:
+    """Whether the pages of these places are all imported."""
+    return all(place.written_in.partition(":")[0] in sys.modules for place in here)
 
 
 if __name__ == "__main__":
