@@ -7,6 +7,7 @@ from PySide6.QtCore import Qt
 from pytestqt.qtbot import QtBot
 
 from annual_planner.desktop.app import Program
+from annual_planner.desktop.form import Form
 from annual_planner.desktop.plugs.compression_tab import CompressionTab
 from annual_planner.desktop.plugs.page import PlugsPage
 from annual_planner.desktop.window import MainWindow
@@ -236,3 +237,25 @@ def test_a_tab_is_built_when_somebody_looks_at_it(here: tuple[MainWindow, PlugsP
     settle(qtbot, window)
     assert [name for name in later if page.tabs.is_made(name)] == ["trends"]
     assert page.trends.view is page.view
+
+
+def test_work_on_a_cylinder_written_by_mistake_is_removed_and_undo_brings_it_back(
+    here: tuple[MainWindow, PlugsPage], qtbot: QtBot
+) -> None:
+    window, page = here
+    assert not page.doings.undo_work.isEnabled()
+    page.doings.cylinder.trigger()
+    form = page.drawer_form
+    assert isinstance(form, Form)
+    form.submit()
+    settle(qtbot, window)
+    page.doings.undo_work.trigger()
+    form = page.drawer_form
+    assert isinstance(form, Form)
+    form.submit()
+    settle(qtbot, window)
+    assert page.view is not None
+    assert not any(each.changes for each in page.view.cylinders)
+    window.desk.jobs.undo(window)
+    settle(qtbot, window)
+    assert sum(len(each.changes) for each in page.view.cylinders) == 1

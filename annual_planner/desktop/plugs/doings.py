@@ -33,6 +33,7 @@ class Doings(PageDoings):
     bought: QAction
     scrap: QAction
     cylinder: QAction
+    undo_work: QAction
     remove: QAction
     sheets: QAction
     kind: QAction
@@ -98,6 +99,12 @@ class Doings(PageDoings):
         return (
             self.on and page.tabs.name_in_front == "compression" and page.compression.chosen_test is not None
         )
+
+    @property
+    def work_written(self) -> bool:
+        """Work on some cylinder is written down."""
+        view = self.page.view
+        return self.on and view is not None and any(each.changes for each in view.cylinders)
 
     # -- what they do ----------------------------------------------------------------------------------
 
@@ -269,6 +276,15 @@ ACTIONS: tuple[PageAction[Doings], ...] = (
         "Write down work on a cylinder, after which its readings begin anew",
         drawing="assembly",
         edits=True,
+    ),
+    PageAction(
+        "undo_work",
+        "Remo&ve cylinder work…",
+        lambda doings: doings.recording.start_undo_work(),
+        "Take work on a cylinder that was written down by mistake out of the records",
+        drawing="remove",
+        edits=True,
+        when=lambda doings: doings.work_written,
     ),
     PageAction(
         "remove",

@@ -401,3 +401,17 @@ class Recording(QObject):
 
         form = forms.work_form(view, page.desk.today, done, page.close_form)
         page.open_form(form)
+
+    def start_undo_work(self) -> None:
+        """Ask which work on a cylinder is taken out of the records."""
+        page, view = self.page, self._view
+        if view is None:
+            return
+
+        def done(values: Values) -> None:
+            from annual_planner.records.compression import RemoveCylinderChange
+
+            self._write(RemoveCylinderChange(values["change_id"]), form, "The work was taken away.")
+
+        form = forms.undo_work_form(view, done, page.close_form)
+        page.open_form(form)
