@@ -29,6 +29,7 @@ from annual_planner.trade.working import Working
 
 if TYPE_CHECKING:
     from annual_planner.desktop.annual.closing_tab import ClosingTab
+    from annual_planner.desktop.annual.in_work.tab import InWork
 
 PLAN = "plan:"
 """Before the id of an airplane: an annual is to be planned for it."""
@@ -71,6 +72,8 @@ class AnnualPage(Page):
         self.coverage = Coverage(desk)
         self.after = After(desk)
         self.preview = PreviewPane(desk)
+        self._in_work: InWork | None = None
+        self.in_work_part = Later(lambda: self.in_work, "In work")
         self._closing: ClosingTab | None = None
         self.closing_part = Later(lambda: self.closing, "Closing")
         self.tabs = Parts("Parts of the annual")
@@ -82,6 +85,18 @@ class AnnualPage(Page):
         self.doings = Doings(self)
         self.doings.enable(False)
         self._connect()
+
+    @property
+    def in_work(self) -> InWork:
+        """The part in which cards are done, made when it is first looked at."""
+        if self._in_work is None:
+            from annual_planner.desktop.annual.in_work.tab import InWork
+
+            self._in_work = InWork(self.desk)
+            self._in_work.wants_working.connect(self.wants_working)
+            if self.shown is not None:
+                self._in_work.take(self.shown)
+        return self._in_work
 
     @property
     def closing(self) -> ClosingTab:
@@ -121,6 +136,7 @@ class AnnualPage(Page):
             (self.coverage, "Coverage"),
             (self.after, "Due after"),
             (self.preview, "Print preview"),
+            (self.in_work_part, "In work"),
             (self.closing_part, "Closing"),
         )
         return (*work, owner, *rest) if self.desk.who.person.may_edit else (owner, *work, *rest)
@@ -310,6 +326,8 @@ class AnnualPage(Page):
         for part in (*parts, self.when):
             part.take(shown)
         self.preview.take(shown.view)
+        if self._in_work is not None:
+            self._in_work.take(shown)
         if self._closing is not None:
             self._closing.take(shown)
         self._stack.setCurrentWidget(self._annual)

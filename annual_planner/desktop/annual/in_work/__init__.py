@@ -1,0 +1,1 @@
+"""Doing the cards of an annual: time, results, notes, photographs and what was found."""

@@ -1,0 +1,34 @@
+"""Columns of the cards in work."""
+
+from __future__ import annotations
+
+from annual_planner.desktop.columns import Column, hours_text
+from annual_planner.store.doing_rows import DoingLine
+
+STATES = ("open", "in work", "done", "not applicable", "carried over")
+
+
+def found(line: DoingLine) -> str:
+    """What asks for attention on it."""
+    said = [
+        f"{line.out_of_limits} OUT of limits" if line.out_of_limits else "",
+        f"{line.open_discrepancies} open discrepanc{'y' if line.open_discrepancies == 1 else 'ies'}"
+        if line.open_discrepancies
+        else "",
+    ]
+    return ", ".join(each for each in said if each)
+
+
+DOING: tuple[Column[DoingLine], ...] = (
+    Column("number", "Card", lambda r: str(r.number), sort="number", width=6, right=True,
+           by=lambda r: r.number),
+    Column("state", "State", lambda r: r.state, sort="state", width=14, sign=lambda r: r.state,
+           by=lambda r: STATES.index(r.state) if r.state in STATES else 9),
+    Column("title", "What", lambda r: r.title, sort="title", width=34),
+    Column("people", "On it now", lambda r: ", ".join(r.people), sort="people", width=16),
+    Column("used", "Used (h)", lambda r: f"{r.hours_used:.2f}", sort="used", width=9, right=True,
+           by=lambda r: r.hours_used),
+    Column("likely", "Likely (h)", lambda r: hours_text(r.hours_likely), sort="likely", width=10, right=True,
+           by=lambda r: r.hours_likely),
+    Column("found", "Found", found, sort="found", width=26),
+)  # fmt: skip

@@ -1,0 +1,343 @@
+"""What can be done on the open card; every edit goes through the one writer and can be taken back."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from PySide6.QtCore import QObject, Qt
+from PySide6.QtGui import QAction, QKeySequence
+
+from annual_planner.desktop.annual.in_work import forms
+from annual_planner.desktop.form import Form, Values
+from annual_planner.desktop.moment import moment_of
+from annual_planner.trade.refused import Refused
+
+if TYPE_CHECKING:
+    from annual_planner.desktop.annual.in_work.tab import InWork
+    from annual_planner.planning.card_in_work import CardInWork
+    from annual_planner.records.edits import Changed, Edit
+
+NOBODY = Refused("Nobody is chosen at the window.", "Choose your name at the foot of the rail, then start.")
+LARGEST_FILE = 25_000_000
+
+
+class CardDoings(QObject):
+    """Actions of the open card, each with a key."""
+
+    def __init__(self, tab: InWork) -> None:
+        super().__init__(tab)
+        self.tab = tab
+        self.by_name: dict[str, QAction] = {}
+        for name, words, key, does in (
+            ("start", "Start time", "Ctrl+Return", self.start),
+            ("stop", "Stop time", "Ctrl+Shift+Return", self.stop),
+            ("found", "Discrepancy…", "Ctrl+D", self.raise_found),
+            ("done", "Done", "Ctrl+E", self.done),
+            ("sign", "Sign…", "Ctrl+Shift+S", self.sign),
+            ("note", "Note…", "Ctrl+Shift+N", self.note),
+            ("part", "Part used…", "Ctrl+Shift+P", self.part),
+            ("photograph", "Photograph…", "Ctrl+Shift+H", self.photograph),
+            ("not_applicable", "Not applicable…", "", self.not_applicable),
+            ("carry", "Carry over…", "", self.carry_over),
+            ("reopen", "Reopen…", "", self.reopen),
+            ("drop_photograph", "Take photograph away", "", self.drop_photograph),
+            ("why", "Why?", "", self.why),
+        ):
+            self.by_name[name] = self._action(words, key, does)
+
+    def _action(self, words: str, key: str, does: Callable[[], object]) -> QAction:
+        made = QAction(words, self.tab)
+        made.triggered.connect(lambda: does())
+        if key:
+            made.setShortcut(QKeySequence(key))
+            made.setShortcutContext(Qt.ShortcutContext.WidgetWithChildrenShortcut)
+            shown = made.shortcut().toString(QKeySequence.SequenceFormat.NativeText)
+            made.setToolTip(f"{words.rstrip('…')} ({shown})")
+        self.tab.addAction(made)
+        return made
+
+    def follow(self) -> None:
+        """Offer what the open card allows."""
+        card = self.card
+        may = card is not None and self.tab.desk.who.person.may_edit and card.package.state != "closed"
+        state = card.card.state if card is not None else ""
+        going = may and state in ("open", "in work")
+        mine = self.tab.desk.who.person.person_id
+        on = card is not None and any(each.person_id == mine for each in card.people_on)
+        shown = {
+            "start": going and not on,
+            "stop": going and on,
+            "reopen": may and state in ("done", "not applicable", "carried over"),
+            "sign": card is not None and state == "done",
+            "why": card is not None,
+            "drop_photograph": may and bool(card and card.photographs),
+        }
+        for name, action in self.by_name.items():
+            action.setVisible(shown.get(name, going))
+            action.setEnabled(shown.get(name, going))
+
+    @property
+    def card(self) -> CardInWork | None:
+        """The open card."""
+        return self.tab.open.card
+
+    def _person(self) -> int | None:
+        person_id = self.tab.desk.who.person.person_id
+        if person_id is None:
+            self.failed(NOBODY)
+        return person_id
+
+    # -- writing ----------------------------------------------------------------------------------------
+
+    def write(
+        self,
+        edit: Edit,
+        form: Form | None = None,
+        refused: Callable[[Exception], object] | None = None,
+    ) -> None:
+        """Send an edit up; a form that asked for it is put away once it went through."""
+
+        def done(_changed: Changed) -> None:
+            self.tab.open.close_form()
+            self.tab.open.say("")
+
+        def failed(error: Exception) -> None:
+            (refused or (form.failed if form is not None else self.failed))(error)
+
+        self.tab.desk.jobs.write(edit, form or self.tab, done, failed)
+
+    def failed(self, error: Exception) -> None:
+        """Say on the card why it was refused."""
+        said = f"▲ {error.said} {error.remedy}".strip() if isinstance(error, Refused) else ""
+        self.tab.open.say(said or "▲ This could not be saved. Nothing was lost; try again.")
+
+    def _ask(self, form: Form) -> None:
+        self.tab.open.open_form(form)
+
+    def start(self) -> None:
+        """The person at the window begins on the card."""
+        from annual_planner.records.card_work import StartWork
+
+        card, person_id = self.card, self._person()
+        if card is None or person_id is None:
+            return
+        card_id = card.card.card_id
+        waits = [each for each in card.before.value if each.safe]
+        unsafe = any(not each.safe for each in card.before.value)
+
+        def begin(why: str, form: Form | None, stops_other: bool = False) -> None:
+            edit = StartWork(card_id, person_id, moment_of(self.tab.desk), why, stops_other)
+            self.write(edit, form, lambda error: elsewhere(error, why, form))
+
+        def elsewhere(error: Exception, why: str, form: Form | None) -> None:
+            if isinstance(error, Refused) and "change over" in error.remedy:
+                change = Form("You are on another card", "Change over", lambda _v: begin(why, change, True),
+                              self.tab.open.close_form, error.said, below=True)  # fmt: skip
+                self._ask(change)
+            else:
+                (form.failed if form is not None else self.failed)(error)
+
+        if waits and not unsafe:
+            says = "; ".join(f"card {each.number} {each.title}" for each in waits)
+            form = forms.reason_form(
+                "Should come first, and may wait", "Start now", f"Not finished: {says}.",
+                lambda values: begin(values["why"], form), self.tab.open.close_form,
+            )  # fmt: skip
+            self._ask(form)
+        else:
+            begin("", None)
+
+    def stop(self) -> None:
+        """The person at the window rests."""
+        from annual_planner.records.card_work import StopWork
+
+        card, person_id = self.card, self._person()
+        if card is not None and person_id is not None:
+            self.write(StopWork(card.card.card_id, person_id, moment_of(self.tab.desk)))
+
+    def result(self, title: str, typed: str) -> None:
+        """Write a measurement down."""
+        from annual_planner.records.card_results import RecordResult
+
+        card, person_id = self.card, self._person()
+        if card is None or person_id is None:
+            return
+        held = next((each.result for each in card.measures if each.title == title), None)
+        saw = held.typed if held is not None else None
+        at = moment_of(self.tab.desk)
+        self.write_result(RecordResult(card.card.card_id, title, typed, person_id, at, saw))
+
+    def write_result(self, edit: Edit) -> None:
+        """Write a result; an open form stays as it is."""
+        self.tab.desk.jobs.write(edit, self.tab, None, self.failed)
+
+    def _set(self, wants: str, why: str = "", form: Form | None = None) -> None:
+        from annual_planner.records.card_work import SetCardState
+
+        card, person_id = self.card, self._person()
+        if card is None or person_id is None:
+            return
+        at = moment_of(self.tab.desk)
+        edit = SetCardState(card.card.card_id, card.card.state, wants, person_id, at, why)
+        self.write(edit, form)
+
+    def done(self) -> None:
+        """The card is done; open cards that may wait need a reason."""
+        card = self.card
+        if card is None:
+            return
+        safe = [each for each in card.before.value if each.safe]
+        if safe and len(safe) == len(card.before.value):
+            says = "Not finished: " + "; ".join(f"card {each.number} {each.title}" for each in safe) + "."
+            self._ask_reason("Done before what should come first", "Done", says, "done")
+        else:
+            self._set("done")
+
+    def _ask_reason(self, title: str, verb: str, says: str, wants: str) -> None:
+        form = forms.reason_form(
+            title, verb, says, lambda values: self._set(wants, values["why"], form), self.tab.open.close_form
+        )
+        self._ask(form)
+
+    def not_applicable(self) -> None:
+        """The card doesn't apply to this airplane; a reason is asked."""
+        says = "The reason stands in the package and on the paper."
+        self._ask_reason("Not applicable", "Set not applicable", says, "not applicable")
+
+    def carry_over(self) -> None:
+        """The card is left for a later visit; a reason is asked."""
+        says = "What belongs to the scope of the inspection can't be carried over and still be closed."
+        self._ask_reason("Carry over", "Carry over", says, "carried over")
+
+    def reopen(self) -> None:
+        """A finished card is opened again; a reason is asked."""
+        self._ask_reason("Reopen the card", "Reopen", "Signatures stay as they were made.", "open")
+
+    def note(self) -> None:
+        """Write words on the card."""
+        from annual_planner.records.card_results import AddNote
+
+        card, person_id = self.card, self._person()
+        if card is None or person_id is None:
+            return
+        card_id = card.card.card_id
+
+        def done(values: Values) -> None:
+            self.write(AddNote(card_id, values["text"], person_id, moment_of(self.tab.desk)), form)
+
+        form = forms.note_form(done, self.tab.open.close_form)
+        self._ask(form)
+
+    def part(self) -> None:
+        """Write down a part that was used."""
+        from annual_planner.records.card_results import UsePart
+
+        card = self.card
+        if card is None:
+            return
+        card_id = card.card.card_id
+
+        def done(values: Values) -> None:
+            edit = UsePart(
+                card_id,
+                values["name"],
+                forms.quantity_of(values),
+                values["unit"],
+                values["serial"],
+                values["cost"],
+            )
+            self.write(edit, form)
+
+        form = forms.part_form(done, self.tab.open.close_form)
+        self._ask(form)
+
+    def raise_found(self) -> None:
+        """Write a discrepancy down: Ctrl+D, the words, Enter."""
+        from annual_planner.records.discrepancy_life import RaiseDiscrepancy
+
+        card, person_id = self.card, self._person()
+        if card is None or person_id is None:
+            return
+        card_id = card.card.card_id
+
+        def done(values: Values) -> None:
+            at = moment_of(self.tab.desk)
+            self.write(RaiseDiscrepancy(card_id, values["text"], person_id, at, values["airworthy"]), form)
+
+        form = forms.found_form(done, self.tab.open.close_form)
+        self._ask(form)
+
+    # -- photographs -------------------------------------------------------------------------------------
+
+    def photograph(self) -> None:
+        """Choose pictures from files."""
+        from PySide6.QtWidgets import QFileDialog
+
+        paths, _ = QFileDialog.getOpenFileNames(
+            self.tab, "Photographs for the card", "", "Pictures (*.jpg *.jpeg *.png *.webp)"
+        )
+        self.take_files(paths)
+
+    def take_files(self, paths: list[str]) -> None:
+        """Keep these pictures with the card; each is decoded and written anew off the window's thread."""
+        card = self.card
+        if card is None:
+            return
+        card_id, aircraft_id = card.card.card_id, card.aircraft.aircraft_id
+        for path in map(Path, paths):
+            self._take_file(path, card_id, aircraft_id)
+
+    def _take_file(self, path: Path, card_id: int, aircraft_id: int) -> None:
+        def read(_progress: object) -> bytes:
+            return _content(path)
+
+        def keep(content: bytes) -> None:
+            self._keep(content, path, card_id, aircraft_id)
+
+        self.tab.desk.jobs.long(
+            read, self.tab, keep, self.failed, topic=f"photograph {path}", says="Reading the photograph"
+        )
+
+    def _keep(self, content: bytes, path: Path, card_id: int, aircraft_id: int) -> None:
+        from annual_planner.records.photographs import TakePhotograph
+
+        edit = TakePhotograph(aircraft_id, content, moment_of(self.tab.desk), card_id, caption=path.stem)
+        self.write(edit)
+
+    def drop_photograph(self) -> None:
+        """Take the chosen photograph away; Undo brings it back."""
+        from annual_planner.records.photographs import RemovePhotograph
+
+        chosen = self.tab.open.pictures.chosen
+        if chosen is None:
+            self.tab.open.say("Choose a photograph first.")
+            return
+        self.write(RemovePhotograph(chosen))
+
+    # -- looking -----------------------------------------------------------------------------------------
+
+    def why(self) -> None:
+        """Who may do and sign it, by which rule."""
+        if self.card is not None:
+            self.tab.wants_working.emit(self.card.needed.working)
+
+    def sign(self) -> None:
+        """Open the sheet that is signed."""
+        from annual_planner.desktop.signing.dialog import SigningDialog
+
+        if self.card is not None and self.tab.people:
+            card_id = self.card.card.card_id
+            dialog = SigningDialog(self.tab.desk, "work_card", card_id, self.tab.people, self.tab.window())
+            dialog.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
+            dialog.open()
+
+
+def _content(path: Path) -> bytes:
+    try:
+        if path.stat().st_size > LARGEST_FILE:
+            raise Refused(f"{path.name} is larger than 25 MB.", "Make the picture smaller first.")
+        return path.read_bytes()
+    except OSError as fault:
+        raise Refused(f"{path.name} can't be read: {fault.strerror}.", "Choose another file.") from fault
