@@ -194,6 +194,8 @@ def _add_layout(commands: Commands) -> None:
     )
     layout.add_argument("--seconds", type=float, default=10.0, help="time to search; 0: by rules alone")
     layout.add_argument("--keep", action="store_true", help="write the plan into the fleet")
+    layout.add_argument("--pdf", type=Path, help="write the plan on paper here, laid across")
+    layout.add_argument("--paper", choices=("letter", "a4"), default="letter")
     layout.add_argument("--ics", type=Path, metavar="FOLDER", help="write a calendar file for each person")
     layout.add_argument("--as", dest="form", choices=("table", "csv", "json"), default="table")
 
@@ -472,8 +474,11 @@ def _layout(asked: argparse.Namespace) -> int:
     from annual_planner.planning.crew.solve import lay_out
     from annual_planner.planning.work_plan import KeepPlan, kept_plan_of
     from annual_planner.records.apply import apply
-    from annual_planner.store.packages import find_package
+    from annual_planner.store.fleet_reads import fleet_fact
+    from annual_planner.store.packages import find_package, package_dates
 
+    if asked.pdf is not None:
+        _check_pdf(asked.pdf)
     with closing(_opened(asked.fleet, read_only=not asked.keep)) as fleet:
         today = _today(fleet, asked.today)
         start = asked.start or datetime.combine(today, time.min)
@@ -481,6 +486,8 @@ def _layout(asked: argparse.Namespace) -> int:
             package_id = find_package(work, asked.package)
             found = asked_of_package(work, package_id, _library(asked.shop), start)
             before = kept_plan_of(work, package_id)
+            registration = package_dates(work, package_id).registration
+            demo = fleet_fact(work, "demo") == "yes"
         keep = before.plan if before is not None else None
         plan = lay_out(found.problem, seconds=max(asked.seconds, 0.0), keep=keep).value
         if asked.keep:
@@ -489,6 +496,21 @@ def _layout(asked: argparse.Namespace) -> int:
     bound = binding(found.problem, plan).value
     if asked.ics is not None:
         _write_calendars(asked.ics, plan, names, asked.package)
+    if asked.pdf is not None:
+        from annual_planner.paper.work_plan import work_plan_pdf
+        from annual_planner.planning.timeline import bars_of
+
+        bars = bars_of(plan, names, found, bound)
+        work_plan_pdf(
+            bars,
+            asked.pdf,
+            registration=registration,
+            number=asked.package,
+            finish=plan.said,
+            today=today,
+            page_size=asked.paper,
+            demo=demo,
+        )
     if asked.form == "json":
         print(tables.as_json(work_plans.plan_values(plan, bound, names)))
     else:

@@ -149,3 +149,19 @@ def test_arrows_move_a_card_and_enter_pins_it(when: Timeline, qtbot: QtBot) -> N
     qtbot.keyClick(when.drawing, Qt.Key.Key_Delete)
     _done(qtbot, when)
     assert not next(bar for bar in when.plan.bars if bar.job == loose.job).held
+
+
+def test_the_plan_goes_out_as_calendars_and_paper(when: Timeline, qtbot: QtBot, tmp_path: Path) -> None:
+    _press(when, "Lay out", qtbot)
+    _done(qtbot, when)
+    when.calendars_to(tmp_path)
+    _done(qtbot, when)
+    calendars = list(tmp_path.glob("*.ics"))
+    assert (
+        len(calendars) == len({name for bar in when.plan.bars for name in bar.people}) if when.plan else False
+    )
+    assert all(file.read_bytes().startswith(b"BEGIN:VCALENDAR") for file in calendars)
+    when.paper_to(tmp_path / "plan.pdf")
+    _done(qtbot, when)
+    assert (tmp_path / "plan.pdf").read_bytes().startswith(b"%PDF")
+    assert "plan.pdf" in when.page.strip.text

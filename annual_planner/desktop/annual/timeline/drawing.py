@@ -153,8 +153,16 @@ class Drawing(QWidget):
         room = box.adjusted(5, 0, -2, -2)
         if self.by != "card" and room.width() > self.fontMetrics().averageCharWidth() * 3:
             painter.setPen(QColor(inks.ink))
-            text = self.fontMetrics().elidedText(bar.title, Qt.TextElideMode.ElideRight, round(room.width()))
+            text = self._fitted(bar.title, round(room.width()))
             painter.drawText(room, Qt.AlignmentFlag.AlignVCenter, text)
+
+    def _fitted(self, title: str, room: int) -> str:
+        """A title, shortened; where little of it would be left, the card's number alone."""
+        text = self.fontMetrics().elidedText(title, Qt.TextElideMode.ElideRight, room)
+        if text == title or len(text) > 7:
+            return text
+        number = title.split(" ")[0]
+        return number if self.fontMetrics().horizontalAdvance(number) <= room else ""
 
     def _draw_moved(self, painter: QPainter) -> None:
         bar = self.bar

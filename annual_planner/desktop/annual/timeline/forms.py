@@ -10,7 +10,7 @@ from annual_planner.desktop.columns import spoken_day
 from annual_planner.desktop.fields import ChoiceField, TextField
 from annual_planner.desktop.form import Form, Values
 from annual_planner.desktop.typed import read_day
-from annual_planner.planning.card_jobs import person_key
+from annual_planner.planning.job_hands import person_key
 from annual_planner.records.edits import Edit
 
 if TYPE_CHECKING:

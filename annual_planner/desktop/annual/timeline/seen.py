@@ -6,12 +6,13 @@ from dataclasses import dataclass
 from datetime import date, datetime, time
 from typing import TYPE_CHECKING
 
-from annual_planner.planning.card_jobs import Asked, asked_of_package, person_key
+from annual_planner.planning.card_jobs import Asked, asked_of_package
 from annual_planner.planning.crew.binding import Binding, binding
 from annual_planner.planning.crew.laid_out import LaidOut
+from annual_planner.planning.job_hands import person_key
 from annual_planner.planning.timeline import Bar, bars_of
 from annual_planner.planning.work_plan import Kept, kept_plan_of
-from annual_planner.store.fleet_reads import people
+from annual_planner.store.fleet_reads import fleet_fact, people
 from annual_planner.store.packages import package_dates
 from annual_planner.store.shop_reads import PartAwaited, parts_awaited
 from annual_planner.trade.refused import Refused
@@ -37,6 +38,8 @@ class Seen:
 
     package_id: int
     registration: str
+    number: str
+    demo: bool
     asked: Asked | None
     fault: Refused | None
     names: dict[str, str]
@@ -60,6 +63,8 @@ def read_seen(work: Work, package_id: int, library: Library, today: date) -> See
     return Seen(
         package_id=package_id,
         registration=dates.registration,
+        number=dates.number,
+        demo=fleet_fact(work, "demo") == "yes",
         asked=asked,
         fault=fault,
         names=names,

@@ -5,15 +5,17 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import replace
 from datetime import datetime, timedelta
+from pathlib import Path
 from typing import TYPE_CHECKING
 
 from PySide6.QtCore import Qt
-from PySide6.QtWidgets import QScrollArea, QSplitter, QTabWidget, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QFileDialog, QScrollArea, QSplitter, QTabWidget, QVBoxLayout, QWidget
 
 from annual_planner.desktop.annual.held import HeldList
 from annual_planner.desktop.annual.timeline.columns import CARDS, HOURS, MOVES, PARTS, HoursLine, moment_text
 from annual_planner.desktop.annual.timeline.drawing import Drawing
 from annual_planner.desktop.annual.timeline.forms import part_form, promise_form, sick_form
+from annual_planner.desktop.annual.timeline.out import save_calendars, save_paper
 from annual_planner.desktop.annual.timeline.search import Search
 from annual_planner.desktop.annual.timeline.seen import Plan, Seen, plan_seen, read_seen
 from annual_planner.desktop.flow import FlowRow
@@ -110,8 +112,8 @@ class Timeline(QWidget):
             lists.addTab(part, words)
         split = QSplitter(Qt.Orientation.Vertical)
         split.setAccessibleName("Drawing and lists")
-        for part in (self.blank, area, lists):
-            split.addWidget(part)
+        for shown in (self.blank, area, lists):
+            split.addWidget(shown)
         split.setChildrenCollapsible(False)
         self.area = area
         column = QVBoxLayout(self)
@@ -136,7 +138,15 @@ class Timeline(QWidget):
             button("Awaited part…", self.add_part),
             button("It is here", self.part_is_here, tip="The chosen awaited part has come"),
         )
-        return (*self.edit_buttons, button("Why?", self.why, tip="Why the chosen card can't be earlier"))
+        out = (
+            button("Calendars…", self.save_calendars, tip="Save a calendar file for each person"),
+            button("Paper…", self.save_paper, tip="Save the plan as a PDF"),
+        )
+        return (
+            *self.edit_buttons,
+            *out,
+            button("Why?", self.why, tip="Why the chosen card can't be earlier"),
+        )
 
     def _connect(self) -> None:
         self.desk.jobs.changed.connect(self._changed)
@@ -401,6 +411,44 @@ class Timeline(QWidget):
         """Write down who is away, then lay out anew."""
         if self.seen is not None:
             self._open(sick_form(self.page, self._workers()))
+
+    # -- out
+
+    def save_calendars(self) -> None:
+        """Ask for a folder and save a calendar file for each person there."""
+        if self.plan is None:
+            return
+        folder = QFileDialog.getExistingDirectory(self, "Folder for the calendar files")
+        if folder:
+            self.calendars_to(Path(folder))
+
+    def calendars_to(self, folder: Path) -> None:
+        """Save a calendar file for each person in a folder."""
+        seen, plan = self.seen, self.plan
+        if seen is not None and plan is not None:
+            made_at = datetime.now().astimezone()
+            self._send(lambda: save_calendars(seen, plan, folder, made_at), "Writing calendars")
+
+    def save_paper(self) -> None:
+        """Ask for a place and save the plan as a PDF there."""
+        if self.plan is None:
+            return
+        path, _ = QFileDialog.getSaveFileName(self, "Save the plan", "work plan.pdf", "PDF (*.pdf)")
+        if path:
+            self.paper_to(Path(path if path.lower().endswith(".pdf") else f"{path}.pdf"))
+
+    def paper_to(self, path: Path) -> None:
+        """Save the plan as a PDF."""
+        seen, plan, page_size = self.seen, self.plan, str(self.desk.settings.value("paper/size", "letter"))
+        if seen is not None and plan is not None:
+            today = self.desk.today
+            self._send(lambda: save_paper(seen, plan, path, today, page_size), "Drawing the plan")
+
+    def _send(self, work: Callable[[], str], says: str) -> None:
+        def done(said: str) -> None:
+            self.page.strip.say(said)
+
+        self.desk.jobs.long(lambda _progress: work(), self, done, self.page.failed, topic="out", says=says)
 
     def _workers(self) -> dict[str, str]:
         """People who can have work on this airplane; everybody where that isn't known."""

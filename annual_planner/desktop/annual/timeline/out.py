@@ -1,0 +1,37 @@
+"""The plan as files: a calendar for each person, and the paper. No widget here."""
+
+from __future__ import annotations
+
+from datetime import date, datetime
+from pathlib import Path
+
+from annual_planner.desktop.annual.timeline.seen import Plan, Seen
+from annual_planner.planning.work_plan import work_places
+
+
+def save_calendars(seen: Seen, plan: Plan, folder: Path, made_at: datetime) -> str:
+    """Write a calendar file for each person; gives what is said of it."""
+    from annual_planner.exchange.calendars import person_calendars
+
+    title, stem = f"{seen.registration}, package {seen.number}", f"package-{seen.number}"
+    calendars = person_calendars(work_places(plan.laid), seen.names, title, stem, made_at)
+    for name, content in calendars.items():
+        (folder / f"{seen.registration} {name}.ics").write_bytes(content)
+    return f"{len(calendars)} calendar files are in {folder.name}."
+
+
+def save_paper(seen: Seen, plan: Plan, path: Path, today: date, page_size: str) -> str:
+    """Write the plan as a PDF; gives what is said of it. Refused when it can't be written there."""
+    from annual_planner.paper.work_plan import work_plan_pdf
+
+    pages = work_plan_pdf(
+        plan.bars,
+        path,
+        registration=seen.registration,
+        number=seen.number,
+        finish=plan.laid.said,
+        today=today,
+        page_size=page_size,
+        demo=seen.demo,
+    )
+    return f"Saved as {path.name}: {pages} pages."

@@ -1,0 +1,152 @@
+"""A laid-out annual on paper, across: bars by person over the working days, then the cards of each day."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from datetime import date
+from io import BytesIO
+from itertools import groupby
+from pathlib import Path
+from typing import BinaryIO
+
+from annual_planner.paper.faces import REGULAR, load_faces, width_of
+from annual_planner.paper.flow import Block, Flow, Group, Section
+from annual_planner.paper.look import FIRM, HAIR, sheet_of
+from annual_planner.paper.pen import Pen
+from annual_planner.paper.running import Running
+from annual_planner.paper.said import said_day
+from annual_planner.paper.tables import Column, table
+from annual_planner.paper.target import write_whole
+from annual_planner.paper.text import gap, heading, subheading
+from annual_planner.paper.writing import About, draw_pages
+from annual_planner.planning.timeline import Axis, Bar, axis_of, rows_of
+
+DAYS_ACROSS = 2
+"""Working days beside each other on one sheet; more go below."""
+
+ROW, NAMES, SMALL = 22.0, 100.0, 7.0
+CARDS = (
+    Column("From", 0.8), Column("To", 1.3), Column("Card", 3.6), Column("Who", 1.8), Column("Zone", 1.2),
+    Column("Stands out", 1.1), Column("Can't be earlier", 4.0),
+)  # fmt: skip
+
+
+def work_plan_pdf(
+    bars: Sequence[Bar],
+    target: Path | BinaryIO,
+    *,
+    registration: str,
+    number: str,
+    finish: str,
+    today: date,
+    page_size: str = "letter",
+    demo: bool = False,
+) -> int:
+    """Write the plan and give its number of pages; `page_size` 'letter' or 'a4', laid across.
+
+    Refused for another size, or when the path can't be written.
+    """
+    upright = sheet_of(page_size)
+    sheet = replace(upright, width=upright.height, height=upright.width)
+    load_faces()
+    flow = Flow(sheet.frame_height)
+    flow.add(_drawn(bars, sheet.frame_width, finish))
+    flow.add(_listed(bars, sheet.frame_width))
+    pages = flow.finish()
+    drawn = BytesIO()
+    running = Running(registration, number, said_day(today), demo)
+    about = About(f"{registration} work plan", "Who does what and when; advises, never approves")
+    draw_pages(sheet, pages, flow.first_page, running, about, drawn)
+    if isinstance(target, Path):
+        write_whole(target, drawn.getvalue())
+    else:
+        target.write(drawn.getvalue())
+    return len(pages)
+
+
+def _drawn(bars: Sequence[Bar], width: float, finish: str) -> Section:
+    """The bars of some days at a time."""
+    head = heading("Who and when", width, note=f"Plan: {finish}. A firm line below a bar: it may not slip.")
+    axis = axis_of(bars)
+    if axis is None:
+        return Section("Who and when", (Group((head,)),))
+    groups = []
+    for first in range(0, len(axis.days), DAYS_ACROSS):
+        lines = _Strip(tuple(bars), replace(axis, days=axis.days[first : first + DAYS_ACROSS]), width)
+        strip = Block(lines.height, lines.draw)
+        groups.append(Group((head, strip) if first == 0 else (gap(10), strip)))
+    return Section("Who and when", tuple(groups))
+
+
+def _listed(bars: Sequence[Bar], width: float) -> Section:
+    """The cards under the day they begin on."""
+    groups: list[Group] = []
+    for day, some in groupby(bars, key=lambda bar: bar.starts.date()):
+        top = subheading(f"{day:%A} {said_day(day)}", width)
+        above = (heading("Day by day", width), top) if not groups else (gap(8), top)
+        groups += table(CARDS, [_row(bar) for bar in some], width, head=above)
+    return Section("Day by day", tuple(groups))
+
+
+def _row(bar: Bar) -> tuple[str, ...]:
+    same = bar.starts.date() == bar.ends.date()
+    ends = f"{bar.ends:%H:%M}" if same else f"{bar.ends:%a} {bar.ends.day} {bar.ends:%b %H:%M}"
+    who = ", ".join(bar.people)
+    return (f"{bar.starts:%H:%M}", ends, bar.title, who, bar.zone, bar.standing, bar.waits.split("; ")[0])
+
+
+@dataclass(frozen=True, slots=True)
+class _Strip:
+    """Bars of all people over some days."""
+
+    bars: tuple[Bar, ...]
+    axis: Axis
+    width: float
+
+    @property
+    def rows(self) -> list[tuple[str, tuple[Bar, ...]]]:
+        """People with what they do."""
+        return rows_of(self.bars, "person")
+
+    @property
+    def height(self) -> float:
+        """Height in points."""
+        return 16 + ROW * len(self.rows) + 2
+
+    def draw(self, pen: Pen, x: float, top: float) -> None:
+        """Draw days, names and bars, ink on white."""
+        wide = (self.width - NAMES) / DAYS_ACROSS
+        for place, day in enumerate(self.axis.days):
+            left = x + NAMES + place * wide
+            pen.upright(left, top, self.height, weight=HAIR)
+            pen.write(left + 3, top - 2, f"{day:%a} {day.day} {day:%b}", SMALL + 1)
+        for row, (name, bars) in enumerate(self.rows):
+            upper = top - 16 - row * ROW
+            pen.rule(x, upper, self.width)
+            pen.write(x, upper - 5, _fitted(name, NAMES - 6), SMALL + 1)
+            for bar in bars:
+                self._bar(pen, bar, x + NAMES, upper - 3, wide)
+
+    def _bar(self, pen: Pen, bar: Bar, x: float, top: float, wide: float) -> None:
+        pieces = [piece for piece in bar.pieces if piece.start.date() in self.axis.days]
+        if not pieces:
+            return
+        left = x + self.axis.at(pieces[0].start) * wide
+        long = max(x + self.axis.at(pieces[-1].end) * wide - left, 1.5)
+        pen.box(left, top, long, ROW - 6, edge=pen.shades.ink, weight=HAIR)
+        if bar.critical:
+            pen.rule(left, top - ROW + 7, long, weight=FIRM, colour=pen.shades.ink)
+        pen.write(left + 2, top - 3, _fitted(bar.title, long - 3), SMALL)
+
+
+def _fitted(text: str, room: float) -> str:
+    """As much of a title as there is room for; where that is little its number alone, or nothing."""
+    number, whole = text.split(" ")[0], text
+    if width_of(text, REGULAR, SMALL) <= room:
+        return text
+    while text and width_of(f"{text}…", REGULAR, SMALL) > room:
+        text = text[:-1]
+    if len(text) > len(number) + 3:
+        return f"{text.rstrip()}…"
+    return number if number != whole and width_of(number, REGULAR, SMALL) <= room else ""
