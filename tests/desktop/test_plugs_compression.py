@@ -12,6 +12,7 @@ from annual_planner.desktop.plugs.compression_tab import CompressionTab
 from annual_planner.desktop.plugs.page import PlugsPage
 from annual_planner.desktop.window import MainWindow
 from annual_planner.library.shelf import load_library
+from annual_planner.records.plug_stock import AddPlugs
 from annual_planner.store.opening import open_fleet
 from tests.desktop.conftest import settle
 from tests.desktop.plug_bench import add_airplane, fit_out
@@ -259,3 +260,25 @@ def test_work_on_a_cylinder_written_by_mistake_is_removed_and_undo_brings_it_bac
     window.desk.jobs.undo(window)
     settle(qtbot, window)
     assert sum(len(each.changes) for each in page.view.cylinders) == 1
+
+
+def test_a_plug_of_the_drawer_is_scrapped_with_a_reason(
+    here: tuple[MainWindow, PlugsPage], qtbot: QtBot
+) -> None:
+    window, page = here
+    assert page.view is not None
+    assert page.facts is not None
+    kind = page.view.engine_type.plug_types_at(page.view.engine_type.places[0])[0]
+    window.desk.jobs.write(AddPlugs(kind.key, ("SPARE-1",), window.desk.today), page)
+    settle(qtbot, window)
+    bought = next(plug for plug in page.view.spares if plug.tag == "SPARE-1")
+    page.doings.scrap.trigger()
+    form = page.drawer_form
+    assert isinstance(form, Form)
+    form.put({"plug_id": bought.plug_id, "why": "dropped on the floor"})
+    form.submit()
+    settle(qtbot, window)
+    assert "SPARE-1" not in [plug.tag for plug in page.view.spares]
+    window.desk.jobs.undo(window)
+    settle(qtbot, window)
+    assert "SPARE-1" in [plug.tag for plug in page.view.spares]

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 from PySide6.QtGui import QAction
 
 from annual_planner.desktop.page_doings import PageAction, PageDoings
+from annual_planner.desktop.plugs.forms import loose_plugs
 from annual_planner.desktop.plugs.recording import Recording
 from annual_planner.desktop.plugs.sheets_out import SheetsOut
 from annual_planner.planning.engine_view import EngineView
@@ -99,6 +100,12 @@ class Doings(PageDoings):
         return (
             self.on and page.tabs.name_in_front == "compression" and page.compression.chosen_test is not None
         )
+
+    @property
+    def plugs_loose(self) -> bool:
+        """A plug that suits this engine lies somewhere and could be scrapped."""
+        view = self.page.view
+        return self.on and view is not None and bool(loose_plugs(view))
 
     @property
     def work_written(self) -> bool:
@@ -264,10 +271,10 @@ ACTIONS: tuple[PageAction[Doings], ...] = (
         "scrap",
         "&Scrap a plug…",
         lambda doings: doings.recording.start_scrap(),
-        "Scrap the plug in front, with the reason",
+        "Scrap a plug of the tray or the drawer, with the reason",
         drawing="close",
         edits=True,
-        when=lambda doings: doings.plugs_out,
+        when=lambda doings: doings.plugs_loose,
     ),
     PageAction(
         "cylinder",

@@ -263,9 +263,25 @@ def fit_form(view: EngineView, today: date, done: Done, leave: Leave) -> Form:
     return form
 
 
-def scrap_form(plug: PlugView, today: date, done: Done, leave: Leave) -> Form:
-    """Why a plug is scrapped."""
-    form = Form(f"Scrap plug {plug.tag}", "Scrap it", done, leave)
+def loose_plugs(view: EngineView) -> list[tuple[PlugView, str]]:
+    """Plugs that sit in no engine and aren't scrapped, with where they lie: tray, drawer, or set aside."""
+    tray = view.tray.slots if view.tray is not None else ()
+    lie = [(slot.plug, f"tray, from {slot.place}") for slot in tray]
+    lie += [(plug, "drawer") for plug in view.spares]
+    lie += [(plug, "set aside") for plug in view.removed if plug.fitted is None]
+    return [each for each in lie if each[0].line.scrapped_on is None]
+
+
+def scrap_form(view: EngineView, front: PlugView | None, today: date, done: Done, leave: Leave) -> Form:
+    """Which loose plug is scrapped, and why; the one in front of the tray is offered first."""
+    form = Form("Scrap a plug", "Scrap it", done, leave)
+    offered: list[tuple[object, str]] = [
+        (plug.plug_id, f"{plug.tag}, {where}, {plug.type_title}") for plug, where in loose_plugs(view)
+    ]
+    field = form.add(ChoiceField("plug_id", "Plug", offered))
+    if front is not None and front.line.scrapped_on is None:
+        field.put(front.plug_id)
+    dropdown_wide(form, "plug_id")
     form.add(day_field("on", "On", today))
     form.add(TextField("why", "Because", letters=40, needed="Say why, such as worn out or dropped."))
     return form

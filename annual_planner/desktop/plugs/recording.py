@@ -341,17 +341,19 @@ class Recording(QObject):
         self._write(FitPlugs(view.assembly_id, values["on"], values["engine_hours"], plugs), form)
 
     def start_scrap(self) -> None:
-        """Ask why the plug in front of the tray is scrapped."""
-        page, slot = self.page, self.page.tray.slot
-        if slot is None:
+        """Ask which loose plug is scrapped, of the tray or the drawer, and why."""
+        page, view = self.page, self._view
+        if view is None:
             return
 
         def done(values: Values) -> None:
             from annual_planner.records.plug_stock import ScrapPlug
 
-            self._write(ScrapPlug(slot.plug.plug_id, values["on"], values["why"]), form)
+            self._write(ScrapPlug(values["plug_id"], values["on"], values["why"]), form)
 
-        form = forms.scrap_form(slot.plug, page.desk.today, done, page.close_form)
+        slot = page.tray.slot if view.tray is not None else None
+        front = slot.plug if slot is not None else None
+        form = forms.scrap_form(view, front, page.desk.today, done, page.close_form)
         page.open_form(form)
 
     # -- cylinders -------------------------------------------------------------------------------------
