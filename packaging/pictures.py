@@ -128,7 +128,7 @@ def _places(app: QApplication, program: Program, folder: Path, kind: str) -> Non
         window.go(place, subject)
         _settle(app, program)
         window.grab().save(str(folder / f"{kind}-{name}.png"))
-        if name in subjects:
+        if name in subjects or name == "discrepancies":
             _parts(app, program, folder / f"{kind}-{name}")
     _engines(app, program, folder, kind)
     window.go("fleet", "airplanes")

@@ -17,7 +17,18 @@ from PySide6.QtWidgets import (
 
 from annual_planner.desktop.resource import resource_text
 
-PAGES = ("fleet", "aircraft", "annual", "plugs", "records", "library", "working", "keys", "limits")
+PAGES = (
+    "fleet",
+    "aircraft",
+    "annual",
+    "plugs",
+    "discrepancies",
+    "records",
+    "library",
+    "working",
+    "keys",
+    "limits",
+)
 
 
 class HelpWindow(QDialog):

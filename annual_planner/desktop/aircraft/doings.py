@@ -28,6 +28,7 @@ class Doings(PageDoings):
     defect: QAction
     open_annual: QAction
     plugs: QAction
+    found: QAction
     new: QAction
 
     def __init__(self, page: AircraftPage) -> None:
@@ -204,6 +205,14 @@ ACTIONS: tuple[PageAction[Doings], ...] = (
         "Go to the plugs, tray, compression and trends of its engine",
         "Ctrl+Shift+Y",
         "plugs",
+    ),
+    PageAction(
+        "found",
+        "Its discre&pancies",
+        lambda doings: doings.page.goes.emit("discrepancies", f"aircraft:{doings.page.aircraft_id}"),
+        "Go to the discrepancies of this airplane: risk, who is waited for, their life",
+        "Ctrl+Shift+I",
+        "discrepancies",
     ),
     PageAction(
         "new",

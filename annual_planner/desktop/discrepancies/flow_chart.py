@@ -77,7 +77,8 @@ class FlowChart(QWidget):
 
     def _draw_scale(self, painter: QPainter) -> None:
         inks, line, area = self._theme.colours, self._theme.sizes.line, self.area
-        for count in ticks(0, self.top_count, area.height() / (line * 2)):
+        counts = ticks(0, self.top_count, area.height() / (line * 2))
+        for count in (each for each in counts if each.is_integer()):
             y = self.spot(0, count).y()
             painter.setPen(QPen(QColor(inks.rule), 1))
             painter.drawLine(QLineF(area.left(), y, area.right(), y))

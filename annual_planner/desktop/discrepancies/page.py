@@ -69,7 +69,9 @@ class DiscrepanciesPage(Page):
         self.bar = FilterBar()
         self.review = self._review_list()
         self.panel = DiscrepancyPanel(desk)
-        self.only = button("", self.show_all_airplanes, tip="Show every airplane again", chip=True)
+        self.only = button(
+            "Only one airplane", self.show_all_airplanes, tip="Show every airplane again", chip=True
+        )
         self.tabs = QTabWidget()
         self._pause = QTimer(self, singleShot=True, interval=ALIKE_PAUSE_MS)
         self._fill()
@@ -109,7 +111,7 @@ class DiscrepanciesPage(Page):
         self._side_column = QVBoxLayout(self._side)
         self._side_column.setContentsMargins(0, 4, 0, 0)
         self._side_column.addWidget(self.panel, 1)
-        left = QWidget()
+        left = self._left = QWidget()
         left.setAccessibleName("Review")
         column = QVBoxLayout(left)
         column.setContentsMargins(0, 0, 0, 0)
@@ -296,8 +298,9 @@ class DiscrepanciesPage(Page):
 
     def _fit(self) -> None:
         wide = self.width() > self.desk.theme.sizes.of(44)
+        self._side.setMinimumWidth(self.desk.theme.sizes.of(25) if wide else 0)
         self._side.setVisible(wide or self.drawer is not None)
-        self.split.widget(0).setVisible(wide or self.drawer is None)
+        self._left.setVisible(wide or self.drawer is None)
 
     # -- choosing ------------------------------------------------------------------------------------
 
@@ -379,6 +382,9 @@ class DiscrepanciesPage(Page):
         """Hand over what forms offer, read anew: people and airplanes come and go."""
         desk = self.desk
 
+        def opened(facts: Facts) -> None:
+            use(facts)
+
         def read(_progress: object) -> Facts:
             from annual_planner.library.deferral import load_equipment
 
@@ -386,9 +392,7 @@ class DiscrepanciesPage(Page):
             with desk.jobs.fleet.reading() as work:
                 return read_facts(work, zones, load_equipment())
 
-        desk.jobs.long(
-            read, self, lambda facts: use(facts), self.failed, topic="facts", says="Opening the form"
-        )
+        desk.jobs.long(read, self, opened, self.failed, topic="facts", says="Opening the form")
 
     def open_form(self, form: Any) -> None:
         """Show a form in place of the sheet."""
@@ -421,14 +425,16 @@ class DiscrepanciesPage(Page):
         """While a new one is written, say whether it was found before."""
         self.like_ones = label("")
         self.like_ones.setWordWrap(True)
-        self.like_why = button(
-            "Why?", lambda: self.before and self.wants_working.emit(self.before.working), quiet=True
-        )
+        self.like_why = button("Why?", self._why_alike, quiet=True)
         self.like_why.hide()
         form.add_widget(self.like_ones)
         form.add_widget(self.like_why)
         for name in ("text", "aircraft_id", "zone", "cylinder"):
             form.fields[name].edited.connect(self._pause.start)
+
+    def _why_alike(self) -> None:
+        if self.before is not None:
+            self.wants_working.emit(self.before.working)
 
     def _ask_alike(self) -> None:
         form = self.drawer.widget() if self.drawer is not None else None
