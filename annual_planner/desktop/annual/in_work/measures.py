@@ -46,8 +46,8 @@ class Measures(QFrame):
         column = QVBoxLayout(self)
         column.setContentsMargins(0, 0, 0, 0)
         column.addWidget(self.heading)
-        column.addLayout(self._grid)
         column.addWidget(self.pad, 0, Qt.AlignmentFlag.AlignLeft)
+        column.addLayout(self._grid)
         theme.changed.connect(self._follow_size)
         self._follow_size()
 

@@ -69,6 +69,8 @@ class OpenCard(QFrame):
         self.title.setWordWrap(True)
         self.stands = label("", faint=True)
         self.stands.setWordWrap(True)
+        self.warned = label("", section=True)
+        self.warned.setWordWrap(True)
         self.said = label("")
         self.said.setWordWrap(True)
         self.said.hide()
@@ -84,6 +86,7 @@ class OpenCard(QFrame):
             buttons.addWidget(ActionButton(action))
         self._column.addWidget(self.title)
         self._column.addWidget(self.stands)
+        self._column.addWidget(self.warned)
         self._column.addLayout(buttons)
         self._column.addWidget(self.said)
         self._column.addWidget(self.measures)
@@ -101,12 +104,15 @@ class OpenCard(QFrame):
         if seen is None or card is None:
             self.title.setText("No card is open")
             self.stands.setText("")
+            self.warned.hide()
             self.measures.take((), False)
             self.pictures.take(())
             self.text.show_text(lambda _inks: "<p>Scan or type a card number, or choose a row.</p>")
             return
         self.title.setText(f"{card.card.number}  {card.card.title}")
         self.stands.setText(_stands(card))
+        self.warned.setText("▲ " + "; ".join(each.title for each in card.cautions) + ": read below first.")
+        self.warned.setVisible(bool(card.cautions))
         may = self._desk.who.person.may_edit and card.card.state in ("open", "in work")
         self.measures.take(card.measures, may and card.package.state != "closed")
         self.pictures.take(card.photographs)
@@ -124,7 +130,7 @@ class OpenCard(QFrame):
         self.close_form()
         self.say("")
         self.form = form
-        self._column.insertWidget(3, form)
+        self._column.insertWidget(4, form)
         form.start()
 
     def close_form(self) -> None:
