@@ -51,13 +51,14 @@ class Section(QSplitter, Generic[R]):
         *,
         states: Sequence[str] = (),
         state_of: Callable[[R], str] | None = None,
+        nothing: str = "The library's files hold none; a shop can add files of its own.",
     ) -> None:
         super().__init__(Qt.Orientation.Horizontal)
         self.setAccessibleName(f"{what.capitalize()} and details")
         self.setChildrenCollapsible(False)
         self._detail = detail
         self.source: HeldSource[R] = HeldSource(of, state_of=state_of)
-        said = Words(what, f"No {what}", "The library's files hold none; a shop can add files of its own.")
+        said = Words(what, f"No {what}", nothing)
         self.listing: Listing[R] = Listing(desk, f"library {what}", of, self.source, said, states=states)
         self.text = QTextBrowser()
         self.text.setOpenLinks(False)

@@ -220,7 +220,7 @@ def _numbers(cards: Sequence[ClosingCard]) -> str:
 def _worked(number: str, cards: Sequence[ClosingCard], state: ClosingState) -> Worked[ClosingState]:
     counts = {name: sum(card.state == name for card in cards) for name in SETTLED}
     result = "may be closed" if state.may_close else f"{len(state.lacking)} things are missing"
-    outcome = "approved" if state.approved else "not approved, with a list to the owner"
+    outcome = "nothing unairworthy is left" if state.approved else "not approved, with a list to the owner"
     return answer(
         state,
         f"Closing of package {number}",

@@ -89,9 +89,16 @@ class RecordsPage(Page):
         self.entries: Section[EntryLine] = Section(
             desk, "entries", ENTRY_COLUMNS, self._entry_text, states=("draft", "signed", "superseded"),
             state_of=lambda line: line.state,
+            nothing="Entries are drafted in an annual, under Closing, once its cards are done.",
         )  # fmt: skip
-        self.signed: Section[SignedLine] = Section(desk, "signatures", SIGNED_COLUMNS, self._signed_text)
-        self.papers: Section[PaperLine] = Section(desk, "papers", PAPER_COLUMNS, self._paper_text)
+        self.signed: Section[SignedLine] = Section(
+            desk, "signatures", SIGNED_COLUMNS, self._signed_text,
+            nothing="What people sign with their own key is listed here.",
+        )  # fmt: skip
+        self.papers: Section[PaperLine] = Section(
+            desk, "papers", PAPER_COLUMNS, self._paper_text,
+            nothing="Papers filed when an annual is closed are kept here as they were printed.",
+        )  # fmt: skip
         self.tabs = Parts("Parts of the records")
         self.airplane = QComboBox()
         self.airplane.setAccessibleName("Airplane whose records are shown")
