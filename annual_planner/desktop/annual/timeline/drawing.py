@@ -71,7 +71,7 @@ class Drawing(QWidget):
         """Room for every row and a day no narrower than its words."""
         of = self._theme.sizes.of
         days = len(self._axis.days) if self._axis is not None else 1
-        return QSize(round(self._left()) + days * of(5), of(1.8) + len(self._rows) * of(1.7) + of(0.5))
+        return QSize(round(self._left()) + days * of(20), of(1.8) + len(self._rows) * of(1.7) + of(0.5))
 
     def _left(self) -> float:
         """Width of the words of the rows."""

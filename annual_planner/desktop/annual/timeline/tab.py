@@ -212,9 +212,15 @@ class Timeline(QWidget):
                 self.lay_out,
             )
         self.drawing.take(bars, self.drawing.by)
+        self._give_room()
         self.cards.take(bars)
         self.hours.take(hours_by_day(bars))
         self._say(plan)
+
+    def _give_room(self) -> None:
+        """Show all rows of the drawing where they are few; the lists keep the rest."""
+        of = self.desk.theme.sizes.of
+        self.area.setMinimumHeight(min(self.drawing.sizeHint().height() + of(1.5), of(13)))
 
     def _say(self, plan: Plan | None) -> None:
         promised = self.seen.promised_on if self.seen is not None else None
@@ -308,6 +314,7 @@ class Timeline(QWidget):
         for key, chip in self.ways.items():
             chip.setChecked(key == by)  # type: ignore[attr-defined]  # they are push buttons
         self.drawing.take(self.plan.bars if self.plan is not None else (), by)
+        self._give_room()
 
     def _drawn_chosen(self, job: str) -> None:
         for place, bar in enumerate(self.cards.held.rows):
