@@ -208,7 +208,7 @@ ACTIONS: tuple[PageAction[Doings], ...] = (
     ),
     PageAction(
         "found",
-        "Its discre&pancies",
+        "It&s discrepancies",
         lambda doings: doings.page.goes.emit("discrepancies", f"aircraft:{doings.page.aircraft_id}"),
         "Go to the discrepancies of this airplane: risk, who is waited for, their life",
         "Ctrl+Shift+I",

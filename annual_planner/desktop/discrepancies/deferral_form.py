@@ -11,6 +11,7 @@ from PySide6.QtWidgets import QComboBox, QFrame, QHBoxLayout, QVBoxLayout
 
 from annual_planner.desktop.discrepancies.sheet import flowing
 from annual_planner.desktop.fields import Choice, ChoiceField
+from annual_planner.desktop.flow import FlowRow
 from annual_planner.desktop.plugs.rooms import empty
 from annual_planner.desktop.widgets import button, label, line
 from annual_planner.trade.deferral import Deferral, Equipment, deferral, questions
@@ -68,12 +69,11 @@ class DeferralForm(QFrame):
         who.addWidget(self.person.editor)
         who.addStretch(1)
         column.addLayout(who)
-        row = QHBoxLayout()
+        row = FlowRow()
         row.addWidget(self.defer)
         row.addWidget(self.copy)
         row.addWidget(button("Why?", self.wants_why.emit, quiet=True))
         row.addWidget(button("Cancel", self._leave))
-        row.addStretch(1)
         column.addLayout(row)
 
     @property

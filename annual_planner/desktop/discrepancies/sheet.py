@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from datetime import date
 
-from PySide6.QtCore import Qt, Signal
+from PySide6.QtCore import Qt, QTimer, Signal
 from PySide6.QtGui import QAction
 from PySide6.QtWidgets import QFrame, QGridLayout, QHBoxLayout, QLabel, QVBoxLayout, QWidget
 
@@ -76,7 +76,9 @@ class DiscrepancyPanel(QFrame):
         self.photographs = PhotographRow(desk)
         self.photographs.opened.connect(self.opens_photograph)
         self._lay_out()
-        desk.theme.changed.connect(self._draw)
+        self._later = QTimer(self, singleShot=True, interval=0)
+        self._later.timeout.connect(self._draw)
+        desk.theme.changed.connect(self._later.start)  # once the new size of text has reached the labels
         self.take(None)
 
     def _lay_out(self) -> None:
