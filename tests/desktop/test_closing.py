@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import hashlib
 from datetime import UTC, date, datetime
 from decimal import Decimal
 from pathlib import Path
@@ -16,6 +17,7 @@ from annual_planner.desktop.window import MainWindow
 from annual_planner.records.compliances import RecordCompliance
 from annual_planner.records.people import AddPerson
 from annual_planner.records.readings import RecordReading
+from annual_planner.store.filed_reads import paper_lines, paper_pdf
 from annual_planner.store.fleet_reads import packages, people, set_fleet_fact
 from annual_planner.store.opening import open_fleet
 from annual_planner.store.packages import card_lines
@@ -168,4 +170,9 @@ def test_an_annual_is_carried_to_closed_in_the_window(
     settle(qtbot, shop)
     with shop.desk.jobs.fleet.reading() as work:
         (line,) = packages(work)
+        papers = paper_lines(work)
+        pdf = paper_pdf(work, papers[0].paper_id)
     assert line.state == "closed"
+    assert {paper.title.split(" ")[0] for paper in papers} == {"Package", "Entries"}
+    assert pdf.startswith(b"%PDF-")
+    assert hashlib.sha256(pdf).hexdigest() == papers[0].sha256

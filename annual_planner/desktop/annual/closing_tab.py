@@ -10,16 +10,19 @@ from PySide6.QtCore import Qt, Signal
 from PySide6.QtGui import QShowEvent
 from PySide6.QtWidgets import QHBoxLayout, QPlainTextEdit, QPushButton, QSplitter, QVBoxLayout, QWidget
 
+from annual_planner.desktop.annual.final_papers import final_papers
 from annual_planner.desktop.annual.held import HeldList
 from annual_planner.desktop.annual.seen import Shown
 from annual_planner.desktop.annual.tabs import under_heading
 from annual_planner.desktop.columns import Column, day_text
 from annual_planner.desktop.desk import Desk
 from annual_planner.desktop.listing import Words
+from annual_planner.desktop.moment import moment_of
 from annual_planner.desktop.widgets import Strip, label
 from annual_planner.planning.close_package import ClosePackage
 from annual_planner.planning.closing import ClosingState, Lacking, closing_state, owners_list
 from annual_planner.planning.entry_drafts import ChangeEntryText, DraftEntries
+from annual_planner.records.filing import FilePaper
 from annual_planner.records.standing import Standing, signatures_on
 from annual_planner.store.closing_reads import ClosingEntry
 from annual_planner.trade.refused import Refused
@@ -232,9 +235,25 @@ class ClosingTab(QWidget):
 
     def _close(self) -> None:
         package_id, desk = self._package_id, self.desk
-        desk.with_library(
-            self, lambda library: self._write(ClosePackage(package_id, library, desk.today)), self._failed
-        )
+
+        def close(library: Library) -> None:
+            edit = ClosePackage(package_id, library, desk.today)
+            desk.jobs.write(edit, self, lambda _changed: self._file(library), self._failed)
+
+        desk.with_library(self, close, self._failed)
+
+    def _file(self, library: Library) -> None:
+        """Make the final papers and keep them, byte for byte as they are now."""
+        package_id, desk = self._package_id, self.desk
+        desk.jobs.long(
+            lambda _progress: final_papers(desk.jobs.fleet, package_id, library, desk.today, moment_of(desk)),
+            self, self._keep, self._failed, topic="final papers", says="Making the final papers",
+        )  # fmt: skip
+
+    def _keep(self, papers: tuple[FilePaper, ...]) -> None:
+        for paper in papers:
+            self.desk.jobs.write(paper, self, failed=self._failed)
+        self.strip.say("The package is closed.", "Its papers are filed; find them in Records.")
 
     def _write(self, edit: DraftEntries | ChangeEntryText | ClosePackage) -> None:
         self.strip.put_away()

@@ -1,0 +1,80 @@
+"""Entries on paper, one box each, with who signed it and the newest seal; lines for ink beside."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import date
+from io import BytesIO
+from pathlib import Path
+from typing import BinaryIO
+
+from annual_planner.paper.faces import load_faces
+from annual_planner.paper.flow import Flow, Group, Section
+from annual_planner.paper.look import sheet_of
+from annual_planner.paper.running import Running
+from annual_planner.paper.said import said_day
+from annual_planner.paper.target import write_whole
+from annual_planner.paper.text import gap, heading, paragraph, subheading
+from annual_planner.paper.writing import About, draw_pages
+
+TITLE = "Entries"
+INK = "Signature, kind and number of certificate, in ink: " + "." * 60
+UNSIGNED = "Not signed with a key; sign in ink."
+NO_CLAIM = (
+    "No authority has accepted these electronic signatures, and the program claims no approval for them; "
+    "signing in ink is always right."
+)
+
+
+@dataclass(frozen=True, slots=True)
+class PrintedEntry:
+    """One entry as it is printed: its book, its text, and who signed it in words (none: not signed)."""
+
+    book: str
+    text: str
+    signed: tuple[str, ...] = ()
+
+
+def entries_pdf(
+    entries: Sequence[PrintedEntry],
+    target: Path | BinaryIO,
+    *,
+    registration: str,
+    package: str,
+    today: date,
+    last_seal: str,
+    page_size: str = "letter",
+    demo: bool = False,
+) -> int:
+    """Write the entries and give the number of pages; `last_seal` is printed as the outside witness.
+
+    The same input gives the same bytes. Refused for another size than 'letter' or 'a4', or a path that can't
+    be written.
+    """
+    sheet = sheet_of(page_size)
+    load_faces()
+    flow = Flow(sheet.frame_height)
+    flow.add(_section(entries, sheet.frame_width, last_seal))
+    pages = flow.finish()
+    drawn = BytesIO()
+    running = Running(registration, package, said_day(today), demo, TITLE)
+    about = About(f"{TITLE}, {registration}", "Maintenance-record entries; advises, never approves")
+    draw_pages(sheet, pages, flow.first_page, running, about, drawn)
+    if isinstance(target, Path):
+        write_whole(target, drawn.getvalue())
+    else:
+        target.write(drawn.getvalue())
+    return len(pages)
+
+
+def _section(entries: Sequence[PrintedEntry], width: float, last_seal: str) -> Section:
+    groups = [Group((heading(TITLE, width, note=f"{len(entries)} entries"), paragraph(NO_CLAIM, width)))]
+    for entry in entries:
+        text = [paragraph(line, width) for line in entry.text.splitlines() if line.strip()]
+        signed = [paragraph(each, width) for each in entry.signed or (UNSIGNED,)]
+        book = subheading(entry.book.capitalize(), width)
+        groups.append(Group((gap(10), book, *text, *signed, paragraph(INK, width))))
+    if last_seal:
+        groups.append(Group((gap(10), paragraph(f"Newest seal of the fleet: {last_seal}", width))))
+    return Section(TITLE, tuple(groups))

@@ -1,0 +1,48 @@
+from __future__ import annotations
+
+from datetime import date
+from io import BytesIO
+
+import pytest
+from pypdf import PdfReader
+
+from annual_planner.paper.entries import PrintedEntry, entries_pdf
+
+ENTRIES = (
+    PrintedEntry(
+        "airframe", "4 May 2026. N012AP.\nType of inspection: annual.", ("inspected, signed by Ida Fox",)
+    ),
+    PrintedEntry("engine 1", "4 May 2026. N012AP, engine 1.\nOil filter renewed."),
+)
+
+
+def printed(page_size: str = "letter", entries: tuple[PrintedEntry, ...] = ENTRIES) -> bytes:
+    target = BytesIO()
+    entries_pdf(
+        entries, target, registration="N012AP", package="N012AP-2026-1", today=date(2026, 5, 4),
+        last_seal="ABCD 1234", page_size=page_size,
+    )  # fmt: skip
+    return target.getvalue()
+
+
+@pytest.mark.parametrize("page_size", ["letter", "a4"])
+def test_every_entry_its_signer_and_the_newest_seal_are_on_paper(page_size: str) -> None:
+    text = " ".join(page.extract_text() for page in PdfReader(BytesIO(printed(page_size))).pages)
+    text = " ".join(text.split())
+    for words in (
+        "Type of inspection: annual.",
+        "signed by Ida Fox",
+        "Not signed with a key",
+        "ABCD 1234",
+        "N012AP",
+    ):
+        assert words in text
+
+
+def test_the_same_entries_give_the_same_bytes() -> None:
+    assert printed() == printed()
+
+
+def test_many_entries_go_on_over_pages() -> None:
+    pages = PdfReader(BytesIO(printed(entries=ENTRIES * 40))).pages
+    assert len(pages) > 3
