@@ -128,16 +128,16 @@ class AnnualPage(Page):
         work: tuple[tuple[QWidget, str], ...] = (
             (self.items, "What goes in"),
             (self.cards, "Cards in order"),
-            (self.hours, "People and hours"),
             (self.when, "Who and when"),
+            (self.in_work_part, "In work"),
+            (self.closing_part, "Closing"),
+            (self.hours, "People and hours"),
         )
         rest: tuple[tuple[QWidget, str], ...] = (
             (self.supplies, "Parts and tools"),
             (self.coverage, "Coverage"),
             (self.after, "Due after"),
             (self.preview, "Print preview"),
-            (self.in_work_part, "In work"),
-            (self.closing_part, "Closing"),
         )
         return (*work, owner, *rest) if self.desk.who.person.may_edit else (owner, *work, *rest)
 
