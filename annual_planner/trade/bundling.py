@@ -212,12 +212,13 @@ def _stretches(
 ) -> Iterator[tuple[float, float, float, float]]:
     """From one doing to the next, or to the end: its days, when it is due within them, and the spread."""
     spread = (item.late_day - item.early_day) / (2 * NORMAL_90)
+    later = _later_spread(item, spread)
     from_day, due_day = 0.0, item.due_day
     for visit in chosen:
         yield from_day, visit.day, due_day, spread
         if item.lasts_days is None:
             return
-        spread = _later_spread(item, spread)
+        spread = later
         from_day, due_day = visit.day, visit.day + item.lasts_days
     yield from_day, end_day, due_day, spread
 
