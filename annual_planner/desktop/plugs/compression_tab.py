@@ -74,7 +74,8 @@ class CompressionTab(QWidget):
         self._steps = QVBoxLayout(self._entry)
         self._steps.setContentsMargins(0, 8, 8, 8)
         self._steps.setSpacing(8)
-        for part in (self.safety, self.warmth, self.readings, self.said):
+        parts: tuple[QWidget, ...] = (self.safety, self.warmth, self.readings, self.said)
+        for part in parts:
             self._steps.addWidget(part)
         self._steps.addWidget(self.save, 0, Qt.AlignmentFlag.AlignLeft)
         self._steps.addStretch(1)
