@@ -1,0 +1,63 @@
+"""`demo`: the demo fleet in a fresh file, with the window on it or one airplane's package as PDF."""
+
+from __future__ import annotations
+
+import argparse
+from contextlib import closing
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from annual_planner.commands.opened import check_pdf, counted_from, opened, planned, write_pdf
+from annual_planner.commands.options import DONE, a_day, add_command
+from annual_planner.commands.screen import check_screen
+
+if TYPE_CHECKING:
+    from annual_planner.commands.options import Commands
+
+
+def add(commands: Commands) -> None:
+    """Add the command."""
+    demo = add_command(
+        commands, "demo", "build the demo fleet in a fresh file and open the window on it", _demo
+    )
+    demo.add_argument(
+        "--file", type=Path, help="where to put the fleet file (default: a new temporary folder)"
+    )
+    demo.add_argument("--today", type=a_day, help="the demo's today (YYYY-MM-DD), normally a fixed day")
+    demo.add_argument(
+        "--headless", action="store_true", help="plan the demo airplane instead of opening a window"
+    )
+    demo.add_argument("--pdf", type=Path, default=Path("annual-package.pdf"), help="with --headless: the PDF")
+
+
+def _demo(asked: argparse.Namespace) -> int:
+    from demo_fleet.loader import DEMO_TODAY, build_demo
+
+    if asked.headless:
+        check_pdf(asked.pdf, other_than=asked.file)
+    else:
+        check_screen()
+    path = asked.file or _fresh_demo_path()
+    build_demo(path, today=asked.today or DEMO_TODAY)
+    print(f"demo fleet: {path}")
+    if not asked.headless:
+        from annual_planner.desktop.app import run
+
+        return run(str(path))
+    return _demo_package(str(path), asked.pdf)
+
+
+def _fresh_demo_path() -> Path:
+    import tempfile
+
+    return Path(tempfile.mkdtemp(prefix="annual-planner-demo-")) / "demo.fleet"
+
+
+def _demo_package(path: str, pdf: Path) -> int:
+    from demo_fleet.loader import DEMO_AIRPLANE
+
+    with closing(opened(path)) as fleet:
+        today = counted_from(fleet, None)
+        view = planned(fleet, DEMO_AIRPLANE, today, today)
+        write_pdf(view, pdf, "letter")
+    return DONE

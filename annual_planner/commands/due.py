@@ -1,0 +1,41 @@
+"""`due`: what falls due, first things first."""
+
+from __future__ import annotations
+
+import argparse
+from contextlib import closing
+from typing import TYPE_CHECKING
+
+from annual_planner.commands.opened import counted_from, opened
+from annual_planner.commands.options import DONE, a_day, add_command, fleet_options, words
+
+if TYPE_CHECKING:
+    from annual_planner.commands.options import Commands
+
+
+def add(commands: Commands) -> None:
+    """Add the command."""
+    due = add_command(commands, "due", "list what falls due, first things first", _due)
+    fleet_options(due)
+    due.add_argument("--aircraft", type=words, help="this airplane only")
+    due.add_argument("--until", type=a_day, help="only what falls due by this day")
+    due.add_argument("--as", dest="form", choices=("table", "csv", "json"), default="table")
+
+
+def _due(asked: argparse.Namespace) -> int:
+    from annual_planner.exchange import dues, tables
+    from annual_planner.records.due_today import lines_on
+    from annual_planner.store.fleet_reads import due_page, find_aircraft
+
+    with closing(opened(asked.fleet, read_only=True)) as fleet, fleet.reading() as work:
+        aircraft_id = find_aircraft(work, asked.aircraft) if asked.aircraft is not None else None
+        kept = due_page(work, aircraft_id=aircraft_id, limit=1_000_000)
+        lines = lines_on(work, kept, counted_from(fleet, asked.today))
+    if asked.until:
+        lines = [line for line in lines if line.comes_first_on and line.comes_first_on <= asked.until]
+    if asked.form == "json":
+        print(tables.as_json(dues.due_values(lines)))
+    else:
+        write = tables.as_csv if asked.form == "csv" else tables.as_table
+        print(write(dues.DUE_HEADINGS, dues.due_rows(lines)).rstrip("\n"))
+    return DONE

@@ -1,0 +1,148 @@
+"""`layout`: one package's work on people and days."""
+
+from __future__ import annotations
+
+import argparse
+import sys
+from contextlib import closing
+from dataclasses import dataclass
+from datetime import date, datetime, time
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from annual_planner.commands.opened import check_pdf, counted_from, opened, shop_library
+from annual_planner.commands.options import (
+    COMMAND_LINE,
+    DONE,
+    a_moment,
+    add_command,
+    fleet_options,
+    shop_option,
+    words,
+)
+
+if TYPE_CHECKING:
+    from annual_planner.commands.options import Commands
+    from annual_planner.planning.card_jobs import Asked
+    from annual_planner.planning.crew.binding import Binding
+    from annual_planner.planning.crew.laid_out import LaidOut
+    from annual_planner.store.session import Fleet
+
+
+def add(commands: Commands) -> None:
+    """Add the command."""
+    layout = add_command(commands, "layout", "lay a package's work out on people and days", _layout)
+    fleet_options(layout)
+    shop_option(layout)
+    layout.add_argument("--package", required=True, type=words, help="the package's number")
+    layout.add_argument(
+        "--from", dest="start", type=a_moment, help="lay on from here (YYYY-MM-DD or with THH:MM)"
+    )
+    layout.add_argument("--seconds", type=float, default=10.0, help="time to search; 0: by rules alone")
+    layout.add_argument("--keep", action="store_true", help="write the plan into the fleet")
+    layout.add_argument("--pdf", type=Path, help="write the plan on paper here, laid across")
+    layout.add_argument("--paper", choices=("letter", "a4"), default="letter")
+    layout.add_argument("--ics", type=Path, metavar="FOLDER", help="write a calendar file for each person")
+    layout.add_argument("--as", dest="form", choices=("table", "csv", "json"), default="table")
+
+
+def _layout(asked: argparse.Namespace) -> int:
+    from annual_planner.planning.crew.binding import binding
+    from annual_planner.planning.crew.solve import lay_out
+    from annual_planner.planning.work_plan import KeepPlan
+    from annual_planner.records.apply import apply
+
+    if asked.pdf is not None:
+        check_pdf(asked.pdf)
+    with closing(opened(asked.fleet, read_only=not asked.keep)) as fleet:
+        today = counted_from(fleet, asked.today)
+        package = _package(fleet, asked, today)
+        problem = package.jobs.problem
+        plan = lay_out(problem, seconds=max(asked.seconds, 0.0), keep=package.kept).value
+        if asked.keep:
+            kept = KeepPlan(package.package_id, plan, datetime.now().astimezone())
+            apply(fleet, kept, COMMAND_LINE, today)
+    bound = binding(problem, plan).value
+    if asked.ics is not None:
+        _write_calendars(asked.ics, plan, package.names, asked.package)
+    if asked.pdf is not None:
+        _write_plan_pdf(package, plan, bound, asked, today)
+    _show(package, plan, bound, asked.form)
+    return DONE
+
+
+@dataclass(frozen=True)
+class _Package:
+    """What is laid out: the package's jobs, the plan kept before, and what its paper says."""
+
+    package_id: int
+    jobs: Asked
+    kept: LaidOut | None
+    registration: str
+    demo: bool
+
+    @property
+    def names(self) -> dict[str, str]:
+        return {person.key: person.name for person in self.jobs.problem.people}
+
+
+def _package(fleet: Fleet, asked: argparse.Namespace, today: date) -> _Package:
+    from annual_planner.planning.card_jobs import asked_of_package
+    from annual_planner.planning.work_plan import kept_plan_of
+    from annual_planner.store.fleet_reads import fleet_fact
+    from annual_planner.store.packages import find_package, package_dates
+
+    start = asked.start or datetime.combine(today, time.min)
+    with fleet.reading() as work:
+        package_id = find_package(work, asked.package)
+        before = kept_plan_of(work, package_id)
+        return _Package(
+            package_id,
+            jobs=asked_of_package(work, package_id, shop_library(asked.shop), start),
+            kept=before.plan if before is not None else None,
+            registration=package_dates(work, package_id).registration,
+            demo=fleet_fact(work, "demo") == "yes",
+        )
+
+
+def _write_plan_pdf(
+    package: _Package, plan: LaidOut, bound: Binding, asked: argparse.Namespace, today: date
+) -> None:
+    from annual_planner.paper.work_plan import work_plan_pdf
+    from annual_planner.planning.timeline import bars_of
+
+    work_plan_pdf(
+        bars_of(plan, package.names, package.jobs, bound),
+        asked.pdf,
+        registration=package.registration,
+        number=asked.package,
+        finish=plan.said,
+        today=today,
+        page_size=asked.paper,
+        demo=package.demo,
+    )
+
+
+def _show(package: _Package, plan: LaidOut, bound: Binding, form: str) -> None:
+    from annual_planner.exchange import tables, work_plans
+
+    if form == "json":
+        print(tables.as_json(work_plans.plan_values(plan, bound, package.names)))
+        return
+    write = tables.as_csv if form == "csv" else tables.as_table
+    print(write(work_plans.PLAN_HEADINGS, work_plans.plan_rows(plan, bound, package.names)).rstrip("\n"))
+    if form == "table":
+        print(plan.said)
+
+
+def _write_calendars(folder: Path, plan: LaidOut, names: dict[str, str], number: str) -> None:
+    from annual_planner.exchange.calendars import person_calendars
+    from annual_planner.planning.work_plan import work_places
+
+    made_at = datetime.now().astimezone()
+    folder.mkdir(parents=True, exist_ok=True)
+    calendars = person_calendars(work_places(plan), names, f"Package {number}", f"package-{number}", made_at)
+    for name, content in calendars.items():
+        file = folder / f"{name}.ics"
+        file.write_bytes(content)
+        print(f"calendar: {file}", file=sys.stderr)

@@ -1,0 +1,101 @@
+"""What the commands share in doing their work: the fleet, the library, the day to count from, the papers."""
+
+from __future__ import annotations
+
+from datetime import date
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from annual_planner.commands.options import COMMAND_LINE
+from annual_planner.trade.refused import Refused
+
+if TYPE_CHECKING:
+    from annual_planner.library.shelf import Library
+    from annual_planner.planning.package_view import PackageView
+    from annual_planner.store.session import Fleet, Work
+
+
+def opened(where: str, *, read_only: bool = False) -> Fleet:
+    """Open a fleet by its file or address."""
+    from annual_planner.store.opening import open_fleet
+
+    return open_fleet(where, read_only=read_only)
+
+
+def shop_library(shop_folder: Path | None = None) -> Library:
+    """Load the library, with the shop's own folder where there is one."""
+    from annual_planner.library.shelf import load_library
+
+    return load_library(shop_folder)
+
+
+def counted_from(fleet: Fleet, asked: date | None) -> date:
+    """The day to count from: what was asked for, else the fleet's own fixed day (the demo), else today."""
+    if asked:
+        return asked
+    with fleet.reading() as work:
+        return fleet_today(work)
+
+
+def fleet_today(work: Work) -> date:
+    """The fleet's fixed today where it has one, as the demo does; else the calendar's."""
+    from annual_planner.store.fleet_reads import fleet_fact
+
+    fixed = fleet_fact(work, "today")
+    return date.fromisoformat(fixed) if fixed else date.today()  # noqa: DTZ011 - the local day is meant
+
+
+def planned(
+    fleet: Fleet, registration: str, start: date, today: date, shop_folder: Path | None = None
+) -> PackageView:
+    """The airplane's package for this start: the open one with that start if there is one, else a new one."""
+    from annual_planner.planning.packages import BuildPackage, read_package
+    from annual_planner.records.apply import apply
+    from annual_planner.store.fleet_reads import find_aircraft, packages
+
+    library = shop_library(shop_folder)
+    with fleet.reading() as work:
+        aircraft_id = find_aircraft(work, registration)
+        open_ones = [line for line in packages(work, aircraft_id=aircraft_id) if line.start_on == start]
+    if open_ones:
+        package_id = open_ones[0].package_id
+    else:
+        built = apply(
+            fleet, BuildPackage(aircraft_id, start, "Annual inspection", library), COMMAND_LINE, today
+        )
+        assert built.made_id is not None, "BuildPackage gives the id of the package it made"
+        package_id = built.made_id
+    with fleet.reading() as work:
+        return read_package(work, package_id, library, today)
+
+
+def check_pdf(pdf: Path, *, other_than: Path | None = None) -> None:
+    """Refuse a place for the PDF before anything is written elsewhere."""
+    from annual_planner.paper.target import check_target
+
+    check_target(pdf)
+    if other_than is not None and pdf.resolve() == other_than.resolve():
+        raise Refused(f"{pdf} can't be fleet file and PDF at once.", "Give them two names.")
+
+
+def write_pdf(
+    view: PackageView, pdf: Path, page_size: str, *, quiet: bool = False, engine_sheets: bool = True
+) -> None:
+    """Write a package on paper and say where."""
+    from annual_planner.paper.package import package_pdf
+
+    pages = package_pdf(view, pdf, page_size=page_size, engine_sheets=engine_sheets)
+    if not quiet:
+        print(f"work package: {pdf} ({pages} pages)")
+
+
+def give(content: bytes, out: Path | None) -> None:
+    """Write it to a new file, or show it; what is there is not written over: it may be a fleet."""
+    if out is None:
+        print(content.decode(), end="")
+        return
+    try:
+        with out.open("xb") as file:
+            file.write(content)
+    except FileExistsError:
+        raise Refused(f"{out} is there already; it is not written over.", "Choose another name.") from None

@@ -1,0 +1,50 @@
+"""`plan`: one airplane's annual."""
+
+from __future__ import annotations
+
+import argparse
+from contextlib import closing
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from annual_planner.commands.opened import check_pdf, counted_from, opened, planned, write_pdf
+from annual_planner.commands.options import DONE, a_day, add_command, fleet_options, shop_option, words
+
+if TYPE_CHECKING:
+    from annual_planner.commands.options import Commands
+
+
+def add(commands: Commands) -> None:
+    """Add the command."""
+    plan = add_command(commands, "plan", "plan one airplane's annual", _plan)
+    fleet_options(plan)
+    shop_option(plan)
+    plan.add_argument("--aircraft", type=words, required=True, help="registration")
+    plan.add_argument("--start", type=a_day, required=True, help="first day of the visit")
+    plan.add_argument("--pdf", type=Path, help="write the paper package here")
+    plan.add_argument("--paper", choices=("letter", "a4"), default="letter")
+    plan.add_argument(
+        "--no-engine-sheets",
+        dest="engine_sheets",
+        action="store_false",
+        help="leave the sheets for plugs and cylinders out of the paper",
+    )
+    plan.add_argument("--as", dest="form", choices=("table", "json"), default="table")
+
+
+def _plan(asked: argparse.Namespace) -> int:
+    from annual_planner.exchange import packages, tables
+    from annual_planner.planning.as_values import package_as_values
+
+    if asked.pdf:
+        check_pdf(asked.pdf)
+    with closing(opened(asked.fleet)) as fleet:
+        view = planned(fleet, asked.aircraft, asked.start, counted_from(fleet, asked.today), asked.shop)
+        if asked.form == "json":
+            print(tables.as_json(package_as_values(view)))
+        else:
+            print(packages.package_table(view))
+        if asked.pdf:
+            quiet = asked.form == "json"
+            write_pdf(view, asked.pdf, asked.paper, quiet=quiet, engine_sheets=asked.engine_sheets)
+    return DONE

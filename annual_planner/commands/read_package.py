@@ -1,0 +1,47 @@
+"""`read-package`: what stands in a filled copy of a work package."""
+
+from __future__ import annotations
+
+import argparse
+from contextlib import closing
+from datetime import datetime
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from annual_planner.commands.opened import counted_from, opened
+from annual_planner.commands.options import ANSWER_IS_NO, DONE, add_command, fleet_options, words
+from annual_planner.trade.refused import Refused
+
+if TYPE_CHECKING:
+    from annual_planner.commands.options import Commands
+
+
+def add(commands: Commands) -> None:
+    """Add the command."""
+    text = "show, or with --write record, what stands in a filled copy of a work package"
+    read = add_command(commands, "read-package", text, _read_package)
+    fleet_options(read)
+    read.add_argument("filled", type=Path, metavar="FILLED.pdf")
+    read.add_argument("--person", type=words, required=True, help="who did what bears no initials")
+    read.add_argument("--write", action="store_true", help="record it, all or nothing")
+
+
+def _read_package(asked: argparse.Namespace) -> int:
+    from annual_planner.exchange.filled_package import preview, read_filled
+    from annual_planner.records.apply import apply
+    from annual_planner.store.people_reads import people
+
+    fields = read_filled(asked.filled)
+    with closing(opened(asked.fleet, read_only=not asked.write)) as fleet:
+        with fleet.reading() as work:
+            ids = [line.person_id for line in people(work) if line.name.casefold() == asked.person.casefold()]
+            if not ids:
+                raise Refused(f"There is no person '{asked.person}'.", "Give the name as the fleet has it.")
+            found = preview(work, fields, ids[0], datetime.now().astimezone())
+        for line in (*found.lines, *(f"refused: {fault}" for fault in found.faults)):
+            print(line)
+        if asked.write and not found.faults:
+            apply(fleet, found.edit(), asked.person, counted_from(fleet, asked.today))
+    done = "recorded" if asked.write and not found.faults else "nothing was recorded"
+    print(f"{found.package}: {len(found.lines)} to record, {found.same} as they stand; {done}")
+    return ANSWER_IS_NO if found.faults else DONE

@@ -1,0 +1,70 @@
+"""`review`: the open discrepancies of the fleet."""
+
+from __future__ import annotations
+
+import argparse
+import sys
+from collections.abc import Sequence
+from contextlib import closing
+from datetime import date
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from annual_planner.commands.opened import check_pdf, fleet_today, give, opened
+from annual_planner.commands.options import DONE, add_command, fleet_options, words
+from annual_planner.trade.refused import Refused
+
+if TYPE_CHECKING:
+    from annual_planner.commands.options import Commands
+    from annual_planner.store.review_rows import ReviewLine
+
+WAITS = ("owner", "parts", "outside shop", "mechanic", "nobody")
+"""Who a discrepancy may be said to wait for."""
+
+
+def add(commands: Commands) -> None:
+    """Add the command."""
+    review = add_command(commands, "review", "list the open discrepancies of the fleet", _review)
+    fleet_options(review)
+    review.add_argument("--aircraft", type=words, help="this airplane only")
+    review.add_argument("--waits-for", dest="waits_for", choices=WAITS, default="")
+    review.add_argument("--as", dest="form", choices=("table", "csv", "json", "xlsx"), default="table")
+    review.add_argument("--out", type=Path, help="write it to this file; asked for with --as xlsx")
+    review.add_argument("--pdf", type=Path, help="write the paper list here too")
+    review.add_argument("--paper", choices=("letter", "a4"), default="letter")
+
+
+def _review(asked: argparse.Namespace) -> int:
+    from annual_planner.store.discrepancy_reads import review_ids, review_lines
+    from annual_planner.store.fleet_reads import find_aircraft, fleet_fact
+    from annual_planner.store.review_rows import Filter
+
+    if asked.form == "xlsx" and asked.out is None:
+        raise Refused("A workbook can't be shown here.", "Name a file with --out.")
+    if asked.pdf:
+        check_pdf(asked.pdf)
+    with closing(opened(asked.fleet, read_only=True)) as fleet, fleet.reading() as work:
+        aircraft_id = find_aircraft(work, asked.aircraft) if asked.aircraft is not None else None
+        which = Filter(aircraft_id=aircraft_id, waits_for=asked.waits_for)
+        lines = review_lines(work, review_ids(work, which))
+        demo = fleet_fact(work, "demo") == "yes"
+        today = asked.today or fleet_today(work)
+    give(_review_as(asked.form, lines, today), asked.out)
+    if asked.pdf:
+        from annual_planner.paper.review import review_pdf
+
+        pages = review_pdf(lines, asked.pdf, today=today, page_size=asked.paper, demo=demo)
+        print(f"paper list: {asked.pdf} ({pages} pages)", file=sys.stderr)
+    return DONE
+
+
+def _review_as(form: str, lines: Sequence[ReviewLine], today: date) -> bytes:
+    from annual_planner.exchange import review, tables
+
+    if form == "xlsx":
+        return review.review_xlsx(lines, today)
+    if form == "csv":
+        return review.review_csv(lines, today).encode()
+    if form == "json":
+        return f"{tables.as_json(review.review_values(lines, today))}\n".encode()
+    return f"{tables.as_table(review.REVIEW_HEADINGS, review.review_rows(lines, today))}\n".encode()
