@@ -11,12 +11,14 @@ from typing import BinaryIO
 
 from annual_planner.paper.faces import load_faces
 from annual_planner.paper.flow import Flow, Group, Section
-from annual_planner.paper.look import sheet_of
+from annual_planner.paper.look import SHEETS, sheet_of
 from annual_planner.paper.running import Running
 from annual_planner.paper.said import said_day
 from annual_planner.paper.target import write_whole
 from annual_planner.paper.text import gap, heading, paragraph, subheading
 from annual_planner.paper.writing import About, draw_pages
+from annual_planner.planning.entries_read import EntriesRead
+from annual_planner.trade.refused import Refused
 
 TITLE = "Entries"
 INK = "Signature, kind and number of certificate, in ink: " + "." * 60
@@ -34,6 +36,36 @@ class PrintedEntry:
     book: str
     text: str
     signed: tuple[str, ...] = ()
+
+
+def printed_entries(read: EntriesRead) -> tuple[PrintedEntry, ...]:
+    """Entries as they were read, for printing."""
+    return tuple(PrintedEntry(each.line.book, each.line.text, each.signed) for each in read.entries)
+
+
+def print_entries(read: EntriesRead, target: Path | BinaryIO, *, paper: str, first_label: int = 1) -> int:
+    """Write entries on 'letter', 'a4' or the label sheet of that key; give the number of pages.
+
+    Refused for a paper that isn't known, and where labels can't take them.
+    """
+    from annual_planner.library.label_sheets import load_label_sheets
+    from annual_planner.paper.entry_labels import labels_pdf
+
+    sheets = {} if paper in SHEETS else load_label_sheets()
+    if paper in SHEETS:
+        return entries_pdf(
+            printed_entries(read), target, registration=read.registration, package=read.package,
+            today=read.today, last_seal=read.last_seal, page_size=paper, demo=read.demo,
+        )  # fmt: skip
+    if paper not in sheets:
+        raise Refused(
+            f"There is no paper and no label sheet '{paper}'.",
+            f"Choose one of {', '.join([*SHEETS, *sheets])}.",
+        )
+    return labels_pdf(
+        printed_entries(read), target, sheets[paper], registration=read.registration,
+        last_seal=read.last_seal, first_label=first_label, demo=read.demo,
+    )  # fmt: skip
 
 
 def entries_pdf(

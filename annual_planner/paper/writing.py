@@ -4,13 +4,16 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
-from typing import BinaryIO
+from typing import TYPE_CHECKING, BinaryIO
 
 from annual_planner.paper.faces import REGULAR
 from annual_planner.paper.flow import Page
 from annual_planner.paper.look import Sheet, print_shades
 from annual_planner.paper.pen import Pen
 from annual_planner.paper.running import Running, draw_running, program_version
+
+if TYPE_CHECKING:
+    from reportlab.pdfgen.canvas import Canvas
 
 Progress = Callable[[int, int], object]
 """Told (pages drawn, pages in all); it may raise to stop the work."""
@@ -35,6 +38,18 @@ def draw_pages(
     progress: Progress | None = None,
 ) -> None:
     """Draw every page with its head and foot."""
+    canvas = new_canvas(sheet, about, drawn)
+    pen = Pen(canvas, sheet, print_shades(), pages=len(pages), page_of=dict(first_page))
+    for number, page in enumerate(pages, 1):
+        _draw_page(pen, running, page, number, about.open_mark)
+        canvas.showPage()
+        if progress is not None:
+            progress(number, len(pages))
+    canvas.save()
+
+
+def new_canvas(sheet: Sheet, about: About, drawn: BinaryIO) -> Canvas:
+    """Open a document that comes out the same for the same drawing."""
     from reportlab import rl_config
     from reportlab.pdfgen.canvas import Canvas
 
@@ -50,13 +65,7 @@ def draw_pages(
     canvas.setSubject(about.subject)
     canvas.setAuthor("Annual Planner")
     canvas.setCreator(f"Annual Planner {program_version()}")
-    pen = Pen(canvas, sheet, print_shades(), pages=len(pages), page_of=dict(first_page))
-    for number, page in enumerate(pages, 1):
-        _draw_page(pen, running, page, number, about.open_mark)
-        canvas.showPage()
-        if progress is not None:
-            progress(number, len(pages))
-    canvas.save()
+    return canvas
 
 
 def _draw_page(pen: Pen, running: Running, page: Page, number: int, open_mark: str) -> None:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date, datetime
 from typing import Any
@@ -56,6 +57,24 @@ def entry_lines(
     work: Work, *, aircraft_id: int | None = None, owner_id: int | None = None
 ) -> tuple[EntryLine, ...]:
     """Entries, the newest work first: of the fleet, one airplane, or an owner's airplanes. One query."""
+    query = _entries().order_by(LogEntryRow.work_on.desc(), LogEntryRow.id.desc())
+    query = _of_whom(query, LogEntryRow.aircraft_id, aircraft_id, owner_id)
+    return _entry_lines(work, query.limit(MOST))
+
+
+def entries_of(
+    work: Work, *, package_id: int | None = None, entry_ids: Sequence[int] = ()
+) -> tuple[EntryLine, ...]:
+    """Drafts and signed entries of a package, else the entries of these ids, oldest first. One query."""
+    query = _entries().order_by(LogEntryRow.id)
+    if package_id is None:
+        query = query.where(LogEntryRow.id.in_(entry_ids))
+    else:
+        query = query.where(LogEntryRow.package_id == package_id, LogEntryRow.state.in_(("draft", "signed")))
+    return _entry_lines(work, query)
+
+
+def _entries() -> Select[Any]:
     position = (
         select(func.max(InstallationRow.position))
         .where(
@@ -65,14 +84,15 @@ def entry_lines(
         .correlate(LogEntryRow)
         .scalar_subquery()
     )
-    query = (
+    return (
         select(LogEntryRow, AircraftRow.registration, AssemblyRow.kind, position, PackageRow.number)
         .join(AircraftRow, AircraftRow.id == LogEntryRow.aircraft_id)
         .outerjoin(AssemblyRow, AssemblyRow.id == LogEntryRow.assembly_id)
         .outerjoin(PackageRow, PackageRow.id == LogEntryRow.package_id)
-        .order_by(LogEntryRow.work_on.desc(), LogEntryRow.id.desc())
     )
-    query = _of_whom(query, LogEntryRow.aircraft_id, aircraft_id, owner_id)
+
+
+def _entry_lines(work: Work, query: Select[Any]) -> tuple[EntryLine, ...]:
     return tuple(
         EntryLine(
             entry_id=row.id,
@@ -88,7 +108,7 @@ def entry_lines(
             corrects_id=row.corrects_id,
             correction_why=row.correction_why,
         )
-        for row, registration, kind, place, number in work.session.execute(query.limit(MOST))
+        for row, registration, kind, place, number in work.session.execute(query)
     )
 
 
