@@ -6,6 +6,7 @@ server can take them away; the chain of seals is for that.
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 from sqlalchemy import Connection
@@ -80,17 +81,24 @@ GUARDS = (
     Guard("audit", "audit_not_changed", "UPDATE", TRAIL),
     Guard("audit", "audit_not_removed", "DELETE", TRAIL),
 )
-_NEVER_EMPTIED = ("signed_record", "person_key", "audit")
+RECEIVED = tuple(
+    Guard(table, f"{table}_not_{done}", before, SAID)
+    for table in ("received_chain", "received_record")
+    for done, before in (("changed", "UPDATE"), ("removed", "DELETE"))
+)
+"""Guards of what an earlier keeper signed."""
+_NEVER_EMPTIED = ("signed_record", "person_key", "audit", "received_chain", "received_record")
 
 
-def make_guards(connection: Connection) -> None:
-    """Make every guard; the tables are there and the guards are not."""
+def make_guards(connection: Connection, guards: Sequence[Guard] = GUARDS) -> None:
+    """Make these guards; their tables are there and the guards are not."""
     write = _on_server if connection.dialect.name == "postgresql" else _in_file
-    for guard in GUARDS:
+    for guard in guards:
         write(connection, guard)
     if connection.dialect.name == "postgresql":
         for table in _NEVER_EMPTIED:
-            _not_emptied(connection, table)
+            if any(guard.table == table for guard in guards):
+                _not_emptied(connection, table)
 
 
 def _in_file(connection: Connection, guard: Guard) -> None:

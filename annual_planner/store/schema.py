@@ -8,17 +8,17 @@ from typing import TYPE_CHECKING
 from sqlalchemy import Connection, Engine, inspect, text
 
 from annual_planner.store.engines import APPLICATION_ID
-from annual_planner.store.guards import make_guards
+from annual_planner.store.guards import GUARDS, RECEIVED, make_guards
 from annual_planner.store.named_steps import reached
 from annual_planner.store.refusals import NotAFleet
 
 if TYPE_CHECKING:
     from alembic.config import Config
 
-HEAD = "0005"
+HEAD = "0006"
 """The newest revision in `migrations/versions`; a test holds the two together."""
 
-KNOWN = ("0001", "0002", "0003", "0004", "0005")
+KNOWN = ("0001", "0002", "0003", "0004", "0005", "0006")
 """Every revision this program knows, oldest first."""
 
 _UPGRADE_LOCK = 0x41504C46
@@ -45,7 +45,7 @@ def make(connection: Connection) -> None:
     from annual_planner.store.tables import METADATA
 
     METADATA.create_all(connection)
-    make_guards(connection)
+    make_guards(connection, (*GUARDS, *RECEIVED))
     connection.execute(
         text(
             "CREATE TABLE alembic_version (version_num VARCHAR(32) NOT NULL, "
