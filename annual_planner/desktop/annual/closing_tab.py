@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 
 from PySide6.QtCore import Qt, Signal
 from PySide6.QtGui import QShowEvent
-from PySide6.QtWidgets import QHBoxLayout, QPlainTextEdit, QPushButton, QSplitter, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QPlainTextEdit, QPushButton, QSplitter, QVBoxLayout, QWidget
 
 from annual_planner.desktop.annual.final_papers import final_papers
 from annual_planner.desktop.annual.held import HeldList
@@ -16,6 +16,7 @@ from annual_planner.desktop.annual.seen import Shown
 from annual_planner.desktop.annual.tabs import under_heading
 from annual_planner.desktop.columns import Column, day_text
 from annual_planner.desktop.desk import Desk
+from annual_planner.desktop.flow import FlowRow
 from annual_planner.desktop.listing import Words
 from annual_planner.desktop.moment import moment_of
 from annual_planner.desktop.widgets import Strip, label
@@ -99,6 +100,7 @@ class ClosingTab(QWidget):
             "draft": self._button("&Draft the entries", self._draft),
             "save": self._button("Save the &text", self._save),
             "sign": self._button("&Sign the entry…", self._sign),
+            "print": self._button("P&rint the entries…", self._print),
             "list": self._button("Copy the &owner's list", self._copy_list),
             "close": self._button("Close the &package", self._close),
         }
@@ -116,10 +118,9 @@ class ClosingTab(QWidget):
         return made
 
     def _lay_out(self) -> None:
-        row = QHBoxLayout()
+        row = FlowRow()
         for each in self.buttons.values():
             row.addWidget(each)
-        row.addStretch(1)
         entries = QSplitter(Qt.Orientation.Vertical)
         entries.setAccessibleName("Entries and their text")
         entries.addWidget(under_heading("Entries", self.entries))
@@ -181,6 +182,7 @@ class ClosingTab(QWidget):
         may = self.desk.who.person.may_edit and not closed
         self.buttons["draft"].setEnabled(may and not state.before_entries)
         self.buttons["close"].setEnabled(may and state.may_close)
+        self.buttons["print"].setEnabled(bool(seen.entries))
         self.buttons["list"].setEnabled(bool(state.unairworthy))
         self._show_text()
 
@@ -223,6 +225,13 @@ class ClosingTab(QWidget):
         )
         dialog.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
         dialog.open()
+
+    def _print(self) -> None:
+        from annual_planner.desktop.annual.entries_dialog import print_entries_of
+
+        if self.seen is not None:
+            ids = [each.entry.entry_id for each in self.seen.entries]
+            print_entries_of(self.desk, ids, self.window())
 
     def _copy_list(self) -> None:
         from PySide6.QtGui import QGuiApplication

@@ -28,9 +28,13 @@ class PaperOut(QObject):
         self._folder: QTemporaryDir | None = None
         self.view: PackageView | None = None
         self.pdf = b""
+        self.name = ""
+        """A name of its own for the file, where the paper isn't a package's."""
 
     def file_name(self) -> str:
         """A name by airplane and day."""
+        if self.name:
+            return self.name
         if self.view is None:
             return "annual.pdf"
         package = self.view.package

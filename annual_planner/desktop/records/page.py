@@ -114,6 +114,11 @@ class RecordsPage(Page):
         self.action("&Open the paper", self._open_paper, drawing="open",
                     tip="Open the chosen filed paper, byte for byte as it was")  # fmt: skip
 
+        self.action("Print the &entry…", self._print_entry, drawing="print",
+                    tip="Print the chosen entry on Letter, A4 or labels")  # fmt: skip
+        self.action("Print every entry of its &package…", self._print_package, drawing="print",
+                    tip="Print all entries of that package on Letter, A4 or labels")  # fmt: skip
+
     def _lay_out(self) -> None:
         row = QHBoxLayout()
         row.addWidget(label("Records of", faint=True))
@@ -224,6 +229,26 @@ class RecordsPage(Page):
 
     def _check(self) -> None:
         self.wants_working.emit(_chain_working)
+
+    def _print_entry(self) -> None:
+        line = self.entries.listing.current
+        if line is None:
+            self.strip.say("No entry is chosen.", "Choose one in the list of entries.")
+        else:
+            self._print((line,))
+
+    def _print_package(self) -> None:
+        line = self.entries.listing.current
+        if line is None or not line.package or self.seen is None:
+            self.strip.say("No entry of a package is chosen.", "Choose one in the list of entries.")
+            return
+        alike = [each for each in self.seen.entries if each.package == line.package]
+        self._print([each for each in reversed(alike) if each.state != "superseded"])
+
+    def _print(self, lines: Sequence[EntryLine]) -> None:
+        from annual_planner.desktop.annual.entries_dialog import print_entries_of
+
+        print_entries_of(self.desk, [line.entry_id for line in lines], self.window())
 
     def _open_paper(self) -> None:
         line = self.papers.listing.current
