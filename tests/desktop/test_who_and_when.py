@@ -7,7 +7,7 @@ from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QPushButton
 from pytestqt.qtbot import QtBot
 
-from annual_planner.desktop.annual.timeline import tab as timeline_tab
+from annual_planner.desktop.annual.timeline import replanning
 from annual_planner.desktop.annual.timeline.tab import Timeline
 from annual_planner.desktop.app import Program
 from annual_planner.desktop.form import Form
@@ -27,7 +27,7 @@ LONG_MS = 40_000
 @pytest.fixture
 def when(program: Program, fleet_file: Path, qtbot: QtBot, monkeypatch: pytest.MonkeyPatch) -> Timeline:
     """The part, on an annual that was just planned."""
-    monkeypatch.setattr(timeline_tab, "SECONDS", 1.5)
+    monkeypatch.setattr(replanning, "SECONDS", 1.5)
     with open_fleet(fleet_file) as fleet:
         with fleet.reading() as work:
             aircraft_id = find_aircraft(work, DEMO_AIRPLANE)
@@ -55,7 +55,7 @@ def _quiet(qtbot: QtBot, window: MainWindow) -> None:
 
 
 def _done(qtbot: QtBot, when: Timeline) -> None:
-    qtbot.waitUntil(lambda: not when.search.running, timeout=LONG_MS)
+    qtbot.waitUntil(lambda: not when.replanning.running, timeout=LONG_MS)
     qtbot.wait(20)
     qtbot.waitUntil(lambda: not when.desk.jobs.awaited, timeout=LONG_MS)
 
@@ -86,7 +86,7 @@ def test_lay_out_gives_every_card_a_bar_a_line_and_a_likely_finish(when: Timelin
     _press(when, "Lay out", qtbot)
     _done(qtbot, when)
     assert when.plan is not None
-    assert len(when.cards.held.rows) == len(when.plan.bars) > 20
+    assert len(when.lists.cards.held.rows) == len(when.plan.bars) > 20
     assert any(bar.critical for bar in when.plan.bars)
     assert all(bar.waits for bar in when.plan.bars if bar.critical)
     assert "Likely finish" in when.chance.text()
@@ -96,8 +96,8 @@ def test_lay_out_gives_every_card_a_bar_a_line_and_a_likely_finish(when: Timelin
 
 def test_cancel_leaves_the_last_good_plan(when: Timeline, qtbot: QtBot) -> None:
     _press(when, "Lay out", qtbot)
-    when.cancel()
-    assert not when.search.running
+    when.replanning.cancel()
+    assert not when.replanning.running
     assert when.plan is None
 
 
@@ -154,14 +154,14 @@ def test_arrows_move_a_card_and_enter_pins_it(when: Timeline, qtbot: QtBot) -> N
 def test_the_plan_goes_out_as_calendars_and_paper(when: Timeline, qtbot: QtBot, tmp_path: Path) -> None:
     _press(when, "Lay out", qtbot)
     _done(qtbot, when)
-    when.calendars_to(tmp_path)
+    when.sending.calendars_to(tmp_path)
     _done(qtbot, when)
     calendars = list(tmp_path.glob("*.ics"))
     assert (
         len(calendars) == len({name for bar in when.plan.bars for name in bar.people}) if when.plan else False
     )
     assert all(file.read_bytes().startswith(b"BEGIN:VCALENDAR") for file in calendars)
-    when.paper_to(tmp_path / "plan.pdf")
+    when.sending.paper_to(tmp_path / "plan.pdf")
     _done(qtbot, when)
     assert (tmp_path / "plan.pdf").read_bytes().startswith(b"%PDF")
     assert "plan.pdf" in when.page.strip.text

@@ -55,6 +55,11 @@ class Drawing(QWidget):
             self.chosen, self.moved_to = job, None
             self.update()
 
+    def put_back(self) -> None:
+        """Take a move back that was only shown."""
+        self.moved_to = None
+        self.update()
+
     @property
     def bar(self) -> Bar | None:
         """The chosen bar."""
@@ -225,8 +230,7 @@ class Drawing(QWidget):
         elif key == Qt.Key.Key_Delete and self.bar is not None:
             self.released.emit(self.chosen)
         elif key == Qt.Key.Key_Escape and self.moved_to is not None:
-            self.moved_to = None
-            self.update()
+            self.put_back()
         else:
             super().keyPressEvent(event)
 

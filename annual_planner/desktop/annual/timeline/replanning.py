@@ -1,0 +1,89 @@
+"""Laying the work out and laying it out again: the search, what it finds, what is kept of it."""
+
+from __future__ import annotations
+
+from datetime import datetime
+from typing import TYPE_CHECKING
+
+from PySide6.QtCore import QObject, Signal
+
+from annual_planner.desktop.annual.timeline.search import Search
+from annual_planner.desktop.annual.timeline.seen import plan_seen
+from annual_planner.planning.crew.laid_out import LaidOut
+from annual_planner.planning.work_plan import KeepPlan
+from annual_planner.trade.working import Worked
+
+if TYPE_CHECKING:
+    from annual_planner.desktop.annual.timeline.tab import Timeline
+
+SECONDS = 8.0
+"""How long a search may take."""
+
+
+class Replanning(QObject):
+    """At most one search for the package that is shown; each better plan is shown as it comes."""
+
+    turned = Signal(bool)
+    """A search began, or ended."""
+
+    def __init__(self, tab: Timeline) -> None:
+        super().__init__(tab)
+        self.tab = tab
+        self.search = Search(self)
+        self.search.better.connect(self._better)
+        self.search.done.connect(self._done)
+        self.search.failed.connect(self._failed)
+        tab.destroyed.connect(self.search.drop)
+
+    @property
+    def running(self) -> bool:
+        """A search is on its way."""
+        return self.search.running
+
+    def lay_out(self) -> None:
+        """Search for a plan; what has begun stays, and little else moves."""
+        seen, tab = self.tab.seen, self.tab
+        if seen is None:
+            return
+        if seen.asked is None:
+            if seen.fault is not None:
+                tab.page.strip.refuse(seen.fault)
+            return
+        tab.page.strip.put_away()
+        tab.told.setText("Searching …")
+        self.search.start(seen.asked.problem, SECONDS, seen.kept.plan if seen.kept is not None else None)
+        self.turned.emit(True)
+
+    def stop(self) -> None:
+        """End the search; the best plan so far is the answer."""
+        self.search.stop()
+
+    def drop(self) -> None:
+        """End the search and forget it."""
+        self.search.drop()
+        self.turned.emit(False)
+
+    def cancel(self) -> None:
+        """Give the search up; the last good plan stays."""
+        self.drop()
+        self.tab.told.setText("The search was given up; the last good plan stands.")
+        self.tab.show_plan(self.tab.seen.plan if self.tab.seen is not None else None)
+
+    def _better(self, laid: LaidOut) -> None:
+        seen = self.tab.seen
+        if seen is not None:
+            self.tab.show_plan(plan_seen(laid, seen.names, seen.asked))
+            self.tab.told.setText(f"Searching … {laid.said}. {len(laid.moved)} cards moved.")
+
+    def _done(self, worked: Worked[LaidOut]) -> None:
+        self.turned.emit(False)
+        tab, laid = self.tab, worked.value
+        tab.lists.moves.take(laid.moved)
+        tab.told.setText(f"Kept. {len(laid.moved)} cards moved against the plan before.")
+        if tab.package_id is not None:
+            tab.write(KeepPlan(tab.package_id, laid, datetime.now().astimezone()))
+
+    def _failed(self, said: str, remedy: str) -> None:
+        self.cancel()
+        self.tab.told.setText("The last good plan stands.")
+        self.tab.page.strip.say(said, remedy)

@@ -1,0 +1,53 @@
+"""What is said of a plan, in sentences."""
+
+from __future__ import annotations
+
+from datetime import date, timedelta
+
+from annual_planner.desktop.annual.timeline.columns import moment_text
+from annual_planner.planning.crew.laid_out import LaidOut
+from annual_planner.planning.crew.likely import Finish, LikelyFinish, said_half_day
+from annual_planner.planning.timeline import STEPS_AN_HOUR
+
+NO_END = timedelta(weeks=8)
+"""Re-planning can't be so much later than not re-planning; then the courses ran out of the calendar."""
+
+
+def plan_said(laid: LaidOut | None, promised_on: date | None) -> str:
+    """When all is done, what was promised, and by how much a promise is missed."""
+    said = []
+    if laid is not None:
+        said.append(f"{laid.said[:1].upper()}{laid.said[1:]}.")
+    if promised_on is not None:
+        said.append(f"Promised: {promised_on:%a} {promised_on.day} {promised_on:%b %Y}.")
+    if laid is not None:
+        said += [
+            f"{name} missed by {steps / STEPS_AN_HOUR:g} h of work."
+            for name, steps in laid.late_steps.items()
+            if steps
+        ]
+    return " ".join(said)
+
+
+def chance_said(likely: LikelyFinish) -> str:
+    """The likely days, without and with daily re-planning."""
+    alone, swapped = likely.nobody_replans, likely.with_replanning
+    return (
+        f"Likely finish if nobody re-plans: even chance by {said_half_day(alone.p50)}, four in five by"
+        f" {said_half_day(alone.p80)}. With daily re-planning: {_swapped(swapped, alone)}."
+    )
+
+
+def _swapped(swapped: Finish, alone: Finish) -> str:
+    """Chances with re-planning; a course that found no end by the calendar's is no date to tell an owner."""
+    if swapped.p50 > alone.p80 + NO_END:
+        return "no end was found within the calendar"
+    return f"even chance by {said_half_day(swapped.p50)}, four in five by {said_half_day(swapped.p80)}"
+
+
+def cost_said(title: str, starts: str, before: LaidOut, after: LaidOut) -> str:
+    """What a card at another moment costs."""
+    return (
+        f"{title} at {starts}: done {moment_text(after.finish)} instead of"
+        f" {moment_text(before.finish)}, {len(after.moved)} cards move."
+    )
