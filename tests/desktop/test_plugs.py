@@ -122,7 +122,7 @@ def test_twelve_plugs_are_checked_by_keys_alone_in_few_strokes(
     tray: tuple[MainWindow, PlugsPage], qtbot: QtBot
 ) -> None:
     window, page = tray
-    show(page, page.tray)
+    show(page, page.tabs.tray)
     keys = Keys(qtbot, window)
     page.doings.check.trigger()
     for _plug in range(12):
@@ -142,7 +142,7 @@ def test_a_check_is_taken_back_by_undo_and_done_again_by_redo(
     tray: tuple[MainWindow, PlugsPage], qtbot: QtBot
 ) -> None:
     window, page = tray
-    show(page, page.tray)
+    show(page, page.tabs.tray)
     page.doings.check.trigger()
     keys = Keys(qtbot, window)
     keys.type("17")
@@ -165,9 +165,9 @@ def test_what_can_not_be_is_said_beside_the_fields_and_nothing_is_lost(
     tray: tuple[MainWindow, PlugsPage], qtbot: QtBot
 ) -> None:
     window, page = tray
-    show(page, page.tray)
+    show(page, page.tabs.tray)
     page.doings.check.trigger()
-    entry = page.tray.entry
+    entry = page.tabs.tray.entry
     Keys(qtbot, window).type("x")
     entry.submit()
     assert "‘x’ is no gap" in entry.said.text()
@@ -176,11 +176,11 @@ def test_what_can_not_be_is_said_beside_the_fields_and_nothing_is_lost(
 
 def test_another_decision_needs_its_reason(tray: tuple[MainWindow, PlugsPage], qtbot: QtBot) -> None:
     window, page = tray
-    show(page, page.tray)
+    show(page, page.tabs.tray)
     page.doings.check.trigger()
     keys = Keys(qtbot, window)
     keys.type("17")
-    entry = page.tray.entry
+    entry = page.tabs.tray.entry
     entry.lines["decide"].setFocus()
     keys.type("r")
     entry.submit()
@@ -206,14 +206,14 @@ def test_plugs_come_out_by_the_form_and_the_tray_is_shown(
     assert page.view is not None
     assert page.view.tray is not None
     assert len(page.view.tray.slots) == 12
-    assert page.tabs.part is page.tray
+    assert page.tabs.part is page.tabs.tray
 
 
 def test_the_engine_is_walked_by_arrows_and_clicked(
     place_of: tuple[MainWindow, PlugsPage], qtbot: QtBot
 ) -> None:
     _window, page = place_of
-    drawing = page.engine.drawing
+    drawing = page.tabs.engine.drawing
     drawing.setFocus()
     drawing.choose(place("2T"))
     qtbot.keyClick(drawing, Qt.Key.Key_Down)
@@ -223,7 +223,7 @@ def test_the_engine_is_walked_by_arrows_and_clicked(
     spot = drawing.point_of(place("5T")).toPoint()
     qtbot.mouseClick(drawing, Qt.MouseButton.LeftButton, pos=spot)
     assert drawing.chosen == place("5T")
-    assert "Cylinder 5 top" in page.engine.about.text()
+    assert "Cylinder 5 top" in page.tabs.engine.about.text()
     assert "cylinder 5 top" in drawing.accessibleDescription()
 
 
@@ -236,9 +236,9 @@ def test_nothing_goes_in_before_gaskets_are_counted_and_the_missing_one_is_named
     page.doings.gasket.trigger()
     fill(page, place="4B")
     submit(page, window, qtbot)
-    page.tray.gaskets_all.emit()
+    page.tabs.tray.gaskets_all.emit()
     settle(qtbot, window)
-    assert "missing at 4B" in page.tray.count.text()
+    assert "missing at 4B" in page.tabs.tray.count.text()
     page.doings.put.trigger()
     fill(page, new_gaskets="12")
     submit(page, window, qtbot)
@@ -246,7 +246,7 @@ def test_nothing_goes_in_before_gaskets_are_counted_and_the_missing_one_is_named
 
 
 def count_gaskets(page: PlugsPage, window: MainWindow, qtbot: QtBot) -> None:
-    page.tray.gaskets_all.emit()
+    page.tabs.tray.gaskets_all.emit()
     settle(qtbot, window)
 
 
@@ -282,8 +282,8 @@ def test_a_swap_by_keys_asks_for_the_reason_and_is_recorded_with_it(
 ) -> None:
     window, page = tray
     count_gaskets(page, window, qtbot)
-    show(page, page.tray)
-    box = page.tray.drawing
+    show(page, page.tabs.tray)
+    box = page.tabs.tray.drawing
     box.setFocus()
     box.choose(place("1T"))
     for key in (Qt.Key.Key_Space, Qt.Key.Key_Right, Qt.Key.Key_Space):
@@ -305,8 +305,8 @@ def test_a_swap_by_keys_asks_for_the_reason_and_is_recorded_with_it(
 
 def test_a_plug_is_dragged_onto_another(tray: tuple[MainWindow, PlugsPage], qtbot: QtBot) -> None:
     _window, page = tray
-    show(page, page.tray)
-    box = page.tray.drawing
+    show(page, page.tabs.tray)
+    box = page.tabs.tray.drawing
     asked: list[tuple[object, object]] = []
     box.swapped.connect(lambda one, other: asked.append((one, other)))
     first, second = (box.box_of(place(at)).center().toPoint() for at in ("1T", "3B"))
@@ -321,11 +321,11 @@ def test_rotating_in_the_tray_lays_the_plugs_out_as_they_go_in(
     tray: tuple[MainWindow, PlugsPage], qtbot: QtBot
 ) -> None:
     window, page = tray
-    page.rotation.moved_wanted.emit("in the tray")
+    page.tabs.rotation.moved_wanted.emit("in the tray")
     settle(qtbot, window)
-    show(page, page.tray)
-    page.tray.drawing.choose(place("4B"))
-    slot = page.tray.slot
+    show(page, page.tabs.tray)
+    page.tabs.tray.drawing.choose(place("4B"))
+    slot = page.tabs.tray.slot
     assert slot is not None
     assert slot.plug.tag == "K-T01"
 
@@ -352,7 +352,7 @@ def test_an_engine_without_a_type_asks_for_it_first(program: Program, fleet_file
 
 def test_every_tab_shows_its_working_where_it_computes(place_of: tuple[MainWindow, PlugsPage]) -> None:
     _window, page = place_of
-    for part in (page.rotation, page.compression, page.trends):
+    for part in (page.tabs.rotation, page.tabs.compression, page.tabs.trends):
         show(page, part)
         working = page.why()
         assert isinstance(working, Working), part.accessibleName()
@@ -361,14 +361,14 @@ def test_every_tab_shows_its_working_where_it_computes(place_of: tuple[MainWindo
 
 def test_a_point_of_the_trend_opens_its_test(place_of: tuple[MainWindow, PlugsPage], qtbot: QtBot) -> None:
     _window, page = place_of
-    page.trends.show_cylinder(3)
-    show(page, page.trends)
-    chart = page.trends.chart
+    page.tabs.trends.show_cylinder(3)
+    show(page, page.tabs.trends)
+    chart = page.tabs.trends.chart
     run = next(run for run in chart.picture.runs if run.loud)
     first = run.points[0]
     spot = chart.spot(first.hours, first.value).toPoint()
     qtbot.mouseClick(chart, Qt.MouseButton.LeftButton, pos=spot)
-    assert page.tabs.part is page.compression
-    chosen = page.compression.chosen_test
+    assert page.tabs.part is page.tabs.compression
+    chosen = page.tabs.compression.chosen_test
     assert chosen is not None
     assert chosen.line.test_id == first.key

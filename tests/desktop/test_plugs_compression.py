@@ -61,7 +61,7 @@ def test_no_reading_is_taken_before_every_safety_step_is_ticked(
 ) -> None:
     _window, page = here
     page.doings.test.trigger()
-    tab = page.compression
+    tab = page.tabs.compression
     assert page.tabs.part is tab
     assert not tab.readings.isEnabled()
     boxes = list(tab.safety.boxes.values())
@@ -77,7 +77,7 @@ def test_readings_are_typed_one_after_the_other_and_written_down(
 ) -> None:
     window, page = here
     page.doings.test.trigger()
-    tab = page.compression
+    tab = page.tabs.compression
     tick_all(tab)
     read(tab, qtbot, window, "74\n", "76\n", "72\n", "75\n")
     tab.save.click()
@@ -97,7 +97,7 @@ def test_a_low_reading_asks_where_air_is_heard_and_opens_the_ladder(
 ) -> None:
     window, page = here
     page.doings.test.trigger()
-    tab = page.compression
+    tab = page.tabs.compression
     tick_all(tab)
     read(tab, qtbot, window, "74\n", "52\n")
     assert window.focusWidget() is tab.readings.rows[2].heard
@@ -119,7 +119,7 @@ def test_a_low_reading_asks_where_air_is_heard_and_opens_the_ladder(
 def test_a_rung_without_its_reading_is_refused(here: tuple[MainWindow, PlugsPage], qtbot: QtBot) -> None:
     window, page = here
     page.doings.test.trigger()
-    tab = page.compression
+    tab = page.tabs.compression
     tick_all(tab)
     read(tab, qtbot, window, "40\n")
     tab.ladder.form.submit()
@@ -131,7 +131,7 @@ def test_a_rung_without_its_reading_is_refused(here: tuple[MainWindow, PlugsPage
 
 def test_the_clock_runs_from_shut_down(here: tuple[MainWindow, PlugsPage]) -> None:
     _window, page = here
-    warmth = page.compression.warmth
+    warmth = page.tabs.compression.warmth
     assert warmth.minutes is None
     warmth.start.click()
     assert warmth.minutes == 0
@@ -143,7 +143,7 @@ def test_a_reading_above_the_pressure_put_in_is_refused_and_stays(
 ) -> None:
     window, page = here
     page.doings.test.trigger()
-    tab = page.compression
+    tab = page.tabs.compression
     tick_all(tab)
     read(tab, qtbot, window, "84\n")
     tab.save.click()
@@ -156,12 +156,12 @@ def test_all_cylinders_stand_side_by_side_and_lead_to_their_trend(
     here: tuple[MainWindow, PlugsPage], qtbot: QtBot
 ) -> None:
     window, page = here
-    page.tabs.show_part(page.compare)
+    page.tabs.show_part(page.tabs.compare)
     settle(qtbot, window)
-    small = page.compare.small
+    small = page.tabs.compare.small
     qtbot.mouseClick(small, Qt.MouseButton.LeftButton, pos=small.box_of(2).center().toPoint())
-    assert page.tabs.part is page.trends
-    assert page.trends.which.value() == 3
+    assert page.tabs.part is page.tabs.trends
+    assert page.tabs.trends.which.value() == 3
 
 
 def test_the_sheets_of_the_engine_are_written_as_a_pdf(
@@ -180,8 +180,8 @@ def test_the_sheets_of_the_engine_are_written_as_a_pdf(
 
 def test_the_empty_chart_says_what_belongs_there(here: tuple[MainWindow, PlugsPage]) -> None:
     _window, page = here
-    page.tabs.show_part(page.trends)
-    assert page.trends.points.blank.accessibleDescription().startswith("Nothing was measured yet")
+    page.tabs.show_part(page.tabs.trends)
+    assert page.tabs.trends.points.blank.accessibleDescription().startswith("Nothing was measured yet")
 
 
 def test_a_card_about_compression_leads_to_the_engine_and_another_does_not(
@@ -237,7 +237,7 @@ def test_a_tab_is_built_when_somebody_looks_at_it(here: tuple[MainWindow, PlugsP
     page.tabs.setCurrentIndex(page.tabs.index_of("trends"))
     settle(qtbot, window)
     assert [name for name in later if page.tabs.is_made(name)] == ["trends"]
-    assert page.trends.view is page.view
+    assert page.tabs.trends.view is page.view
 
 
 def test_work_on_a_cylinder_written_by_mistake_is_removed_and_undo_brings_it_back(

@@ -65,7 +65,7 @@ def test_an_owner_looks_and_is_offered_no_edit(window: MainWindow, qtbot: QtBot)
     offered = [action.text() for action in page.actions_here if action.isVisible()]
     assert offered == ["&Print the sheets…", "Open the &airplane"]
     assert page.view is not None
-    assert page.tray.entry.isHidden()
+    assert page.tabs.tray.entry.isHidden()
     window.desk.who.pick(Person("owner", -1, "Somebody else"))
     settle(qtbot, window)
     page.refresh()

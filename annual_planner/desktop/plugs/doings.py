@@ -5,18 +5,19 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from PySide6.QtGui import QAction
+from PySide6.QtWidgets import QWidget
 
 from annual_planner.desktop.page_doings import PageAction, PageDoings
+from annual_planner.desktop.plugs.compression_tab import CompressionTab
 from annual_planner.desktop.plugs.forms import loose_plugs
 from annual_planner.desktop.plugs.recording import Recording
+from annual_planner.desktop.plugs.rotation_tab import RotationTab
 from annual_planner.desktop.plugs.sheets_out import SheetsOut
+from annual_planner.desktop.plugs.tray_tab import TrayTab
 from annual_planner.planning.engine_view import EngineView
 
 if TYPE_CHECKING:
-    from annual_planner.desktop.plugs.compression_tab import CompressionTab
     from annual_planner.desktop.plugs.page import PlugsPage
-    from annual_planner.desktop.plugs.rotation_tab import RotationTab
-    from annual_planner.desktop.plugs.tray_tab import TrayTab
 
 
 class Doings(PageDoings):
@@ -47,6 +48,15 @@ class Doings(PageDoings):
         self.recording = Recording(page)
         self.sheets_out = SheetsOut(page)
 
+    def follow_made(self, tab: QWidget) -> None:
+        """Do what a tab that was just made asks for."""
+        if isinstance(tab, TrayTab):
+            self.follow_tray(tab)
+        elif isinstance(tab, RotationTab):
+            self.follow_rotation(tab)
+        elif isinstance(tab, CompressionTab):
+            tab.saves.connect(self.recording.write_test)
+
     def follow_tray(self, tab: TrayTab) -> None:
         """Do what the tray asks for."""
         record = self.recording
@@ -64,10 +74,6 @@ class Doings(PageDoings):
         tab.departs.connect(record.start_other)
         tab.straight.connect(record.back_to_scheme)
         tab.puts_in.connect(record.start_in)
-
-    def follow_compression(self, tab: CompressionTab) -> None:
-        """Do what the entry of a test asks for."""
-        tab.saves.connect(self.recording.write_test)
 
     # -- which are allowed -----------------------------------------------------------------------------
 
@@ -97,9 +103,9 @@ class Doings(PageDoings):
     def test_in_front(self) -> bool:
         """A test is chosen on the tab in front."""
         page = self.page
-        return (
-            self.on and page.tabs.name_in_front == "compression" and page.compression.chosen_test is not None
-        )
+        if not self.on or page.tabs.name_in_front != "compression":
+            return False
+        return page.tabs.compression.chosen_test is not None
 
     @property
     def plugs_loose(self) -> bool:
@@ -128,7 +134,7 @@ class Doings(PageDoings):
         if view.tray is not None:
             self.recording.write_scheme(key)
         else:
-            self.page.rotation.take(view, key, may_edit=self.page.desk.who.person.may_edit)
+            self.page.tabs.rotation.take(view, key, may_edit=self.page.desk.who.person.may_edit)
 
     def start_type(self) -> None:
         """Ask of which type the engine is."""
@@ -136,31 +142,31 @@ class Doings(PageDoings):
 
     def to_check(self) -> None:
         """Go to the check of the plug in front."""
-        self.page.tabs.show_part(self.page.tray)
-        self.page.tray.start()
+        self.page.tabs.show_part(self.page.tabs.tray)
+        self.page.tabs.tray.start()
 
     def to_test(self) -> None:
         """Go to the entry of a new compression test."""
         page = self.page
-        page.tabs.show_part(page.compression)
-        boxes = list(page.compression.safety.boxes.values())
+        page.tabs.show_part(page.tabs.compression)
+        boxes = list(page.tabs.compression.safety.boxes.values())
         first = next((box for box in boxes if not box.isChecked()), None)
         if first is not None:
             first.setFocus()
         else:
-            page.compression.readings.start()
+            page.tabs.compression.readings.start()
 
     def swap_chosen(self) -> None:
         """Take the chosen plug up, as Space in the tray does."""
         page = self.page
-        page.tabs.show_part(page.tray)
-        page.tray.drawing.setFocus()
-        page.tray.drawing.take_up()
+        page.tabs.show_part(page.tabs.tray)
+        page.tabs.tray.drawing.setFocus()
+        page.tabs.tray.drawing.take_up()
 
     def other_there(self) -> None:
         """Ask which other plug goes into the chosen place."""
-        going = self.page.rotation.going
-        self.page.tabs.show_part(self.page.rotation)
+        going = self.page.tabs.rotation.going
+        self.page.tabs.show_part(self.page.tabs.rotation)
         if going is not None:
             self.recording.start_other(going.place)
 

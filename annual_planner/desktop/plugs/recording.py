@@ -86,7 +86,7 @@ class Recording(QObject):
                 page.doings.scheme_key(view),
                 package_id,
             )
-            self._write(edit, form, then=lambda: page.tabs.show_part(page.tray))
+            self._write(edit, form, then=lambda: page.tabs.show_part(page.tabs.tray))
 
         form = forms.out_form(view, page.place_chosen, page.desk.today, done, page.close_form)
         page.open_form(form)
@@ -114,7 +114,7 @@ class Recording(QObject):
         page, view = self.page, self._view
         if view is None or view.tray is None:
             return
-        page.tabs.show_part(page.rotation)
+        page.tabs.show_part(page.tabs.rotation)
         said = self._not_ready(view)
         if said is not None:
             page.strip.refuse(said)
@@ -208,7 +208,7 @@ class Recording(QObject):
                 form.failed(refused)
                 return
             page.close_form()
-            page.show_view(view)
+            page.tabs.take(view)
 
         form = forms.swap_form(first, second, done, page.close_form)
         page.open_form(form)
@@ -230,7 +230,7 @@ class Recording(QObject):
                 choice = Choice(None, key, values["tag"], values["why"])
             page.plan.choose(view, at, choice)
             page.close_form()
-            page.show_view(view)
+            page.tabs.take(view)
 
         form = forms.other_form(view, line, page.facts, done, page.close_form)
         page.open_form(form)
@@ -239,13 +239,13 @@ class Recording(QObject):
         """Let the rotation's plug go there again."""
         if self._view is not None and self._view.tray is not None:
             self.page.plan.back_to_scheme(self._view, at)
-            self.page.show_view(self._view)
+            self.page.tabs.take(self._view)
 
     # -- checks and gaskets ----------------------------------------------------------------------------
 
     def write_check(self, checked: Checked) -> None:
         """Write a look down, or correct the one of that stage; refused, its plug comes back in front."""
-        view, tab = self._view, self.page.tray
+        view, tab = self._view, self.page.tabs.tray
         if view is None or view.tray is None:
             return
         edit = check_edit(checked, view.tray.rotation_id, self.page.desk.today)
@@ -264,7 +264,7 @@ class Recording(QObject):
         """Every gasket nobody asked about is out: one step for Undo."""
         from annual_planner.records.row_edits import ChangeRow, Several, Subject
 
-        slots = [slot for slot in self.page.tray.slots if slot.gasket_out is None]
+        slots = [slot for slot in self.page.tabs.tray.slots if slot.gasket_out is None]
         of = Subject("plug", f"gaskets of {len(slots)} plugs", self.page.aircraft_id)
         rows = tuple(
             ChangeRow(of, "plug_stay", slot.stay.stay_id, {"gasket_out": None}, {"gasket_out": True})
@@ -275,7 +275,7 @@ class Recording(QObject):
 
     def start_missing(self) -> None:
         """Ask at which cylinder a gasket is missing."""
-        page, slots = self.page, self.page.tray.slots
+        page, slots = self.page, self.page.tabs.tray.slots
         if not slots:
             return
 
@@ -351,7 +351,7 @@ class Recording(QObject):
 
             self._write(ScrapPlug(values["plug_id"], values["on"], values["why"]), form)
 
-        slot = page.tray.slot if view.tray is not None else None
+        slot = page.tabs.tray.slot if view.tray is not None else None
         front = slot.plug if slot is not None else None
         form = forms.scrap_form(view, front, page.desk.today, done, page.close_form)
         page.open_form(form)
@@ -367,16 +367,16 @@ class Recording(QObject):
         edit = test_edit(typed, view.assembly_id, package_id)
 
         def done(_changed: Changed) -> None:
-            page.compression.clear()
+            page.tabs.compression.clear()
             page.strip.say("The test is written down.", "Undo takes it back; Trends shows where it leads.")
 
-        page.desk.jobs.write(edit, page.compression, done, page.compression.failed)
+        page.desk.jobs.write(edit, page.tabs.compression, done, page.tabs.compression.failed)
 
     def remove_test(self) -> None:
         """Take the chosen test out of the records."""
         from annual_planner.records.compression import RemoveTest
 
-        test = self.page.compression.chosen_test
+        test = self.page.tabs.compression.chosen_test
         if test is not None:
             self._write(RemoveTest(test.line.test_id), None, "The test was taken away.")
 

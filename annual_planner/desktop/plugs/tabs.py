@@ -15,7 +15,8 @@ class TabsLater(Parts):
 
     def __init__(self, name: str) -> None:
         super().__init__(name)
-        self._names: list[str] = []
+        self.names: list[str] = []
+        """Of the tabs, in their order."""
         self._makes: dict[str, Callable[[], QWidget]] = {}
         self._made: dict[str, QWidget] = {}
 
@@ -24,7 +25,7 @@ class TabsLater(Parts):
         empty = QWidget()
         empty.setAccessibleName(words)
         empty.setObjectName("scrolled")
-        self._names.append(name)
+        self.names.append(name)
         self._makes[name] = make
         self.addTab(Scrolled(empty), words)
 
@@ -35,7 +36,7 @@ class TabsLater(Parts):
             return found
         part = self._made[name] = self._makes[name]()
         part.setObjectName("scrolled")
-        holder = self.widget(self._names.index(name))
+        holder = self.widget(self.names.index(name))
         assert isinstance(holder, Scrolled), "tabs are added by add_later"
         holder.setWidget(part)
         part.setAutoFillBackground(False)
@@ -49,9 +50,9 @@ class TabsLater(Parts):
 
     def index_of(self, name: str) -> int:
         """Where the tab of that name stands."""
-        return self._names.index(name)
+        return self.names.index(name)
 
     @property
     def name_in_front(self) -> str:
         """The name of the tab in front."""
-        return self._names[max(0, self.currentIndex())]
+        return self.names[max(0, self.currentIndex())]

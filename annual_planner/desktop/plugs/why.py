@@ -20,17 +20,17 @@ def why_here(page: PlugsPage) -> Working | None:
         return view.torque.working
     front = page.tabs.name_in_front
     if front == "tray":
-        return page.tray.entry.decision.working if page.tray.entry.decision else _looked(page)
+        return page.tabs.tray.entry.decision.working if page.tabs.tray.entry.decision else _looked(page)
     if front == "rotation":
         return _rotation(page)
     if front == "compression":
         return _compression(page)
     if front == "compare":
-        chosen = view.cylinder(page.compare.small.chosen)
+        chosen = view.cylinder(page.tabs.compare.small.chosen)
         return chosen.trend.working if chosen is not None and chosen.trend is not None else None
     if front == "trends":
-        return page.trends.working()
-    at = page.engine.drawing.chosen
+        return page.tabs.trends.working()
+    at = page.tabs.engine.drawing.chosen
     plug = view.at(at).plug if at is not None else None
     if plug is not None and plug.wear is not None:
         return plug.wear.working
@@ -38,7 +38,7 @@ def why_here(page: PlugsPage) -> Working | None:
 
 
 def _looked(page: PlugsPage) -> Working | None:
-    slot = page.tray.slot
+    slot = page.tabs.tray.slot
     look = (slot.after or slot.before) if slot is not None else None
     return look.decision.working if look is not None and look.decision is not None else None
 
@@ -50,11 +50,11 @@ def _rotation(page: PlugsPage) -> Working | None:
     if view.tray is not None and view.tray.goes_in is not None:
         return view.tray.goes_in.working
     shown = {each.value.scheme.key: each for each in view.schemes}
-    return shown.get(page.rotation.scheme.value(), view.scheme).working
+    return shown.get(page.tabs.rotation.scheme.value(), view.scheme).working
 
 
 def _compression(page: PlugsPage) -> Working | None:
-    tab = page.compression
+    tab = page.tabs.compression
     if not tab.ladder.isHidden() and tab.ladder.working is not None:
         return tab.ladder.working
     for row in tab.readings.rows.values():
