@@ -112,6 +112,19 @@ def test_weeks_places_every_airplane_of_the_demo(fleet: Path) -> None:
     }  # fmt: skip
 
 
+def test_weeks_on_paper_hold_every_airplane_and_say_they_are_the_demo(fleet: Path, tmp_path: Path) -> None:
+    paper = tmp_path / "weeks.pdf"
+    done = run("weeks", "--fleet", fleet, "--seconds", "0", "--as", "json", "--pdf", paper, "--paper", "a4")
+    assert done.returncode == 0, done.stderr
+    plan = json.loads(done.stdout)
+    pages = PdfReader(paper, strict=True).pages
+    assert f"({len(pages)} pages)" in done.stderr
+    said = " ".join(page.extract_text() for page in pages)
+    names = [each["aircraft"] for each in (*plan["visits"], *plan["left_out"])]
+    assert [name for name in names if name not in said] == []
+    assert said.count("DEMONSTRATION") == len(pages)
+
+
 def test_check_finds_the_demo_whole(fleet: Path) -> None:
     done = run("check", "--fleet", fleet)
     assert (done.returncode, done.stdout.splitlines()[-1]) == (0, "the fleet file is whole")
@@ -149,6 +162,7 @@ def test_a_backup_comes_back_as_a_fleet(fleet: Path, tmp_path: Path) -> None:
         (("explain", "--fleet", "FLEET", "N012MH", "philosophy"), "philosophy"),
         (("explain", "--fleet", "FLEET", "--today", "0001-01-01", "N012MH", "usage"), "1900 to 2199"),
         (("weeks", "--fleet", "FLEET", "--weeks", "0"), "number of weeks"),
+        (("weeks", "--fleet", "FLEET", "--pdf", "README.md"), "is no PDF"),
         (("check", "--fleet", "README.md"), "can't be opened as a fleet"),
         (("check", "--fleet", "postgresql+psycopg://a:b:c"), "no address"),
         (("check", "--fleet", "postgresql+psycopg://127.0.0.1:1/x"), "does not answer"),

@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 import argparse
+import sys
 from contextlib import closing
+from pathlib import Path
 from typing import TYPE_CHECKING
 
-from annual_planner.commands.opened import counted_from, opened
+from annual_planner.commands.opened import check_pdf, counted_from, opened
 from annual_planner.commands.options import COMMAND_LINE, DONE, add_command, fleet_options
 
 if TYPE_CHECKING:
@@ -20,6 +22,8 @@ def add(commands: Commands) -> None:
     weeks.add_argument("--weeks", type=_week_count, default=52, help="how many weeks ahead (default: 52)")
     weeks.add_argument("--seconds", type=float, default=10.0, help="time to search; 0: by rule alone")
     weeks.add_argument("--keep", action="store_true", help="write the plan into the fleet")
+    weeks.add_argument("--pdf", type=Path, help="write the weeks on paper here too, laid across")
+    weeks.add_argument("--paper", choices=("letter", "a4"), default="letter")
     weeks.add_argument("--as", dest="form", choices=("table", "csv", "json"), default="table")
 
 
@@ -34,15 +38,26 @@ def _weeks(asked: argparse.Namespace) -> int:
     from annual_planner.planning.shop_weeks.placing import place_visits
     from annual_planner.planning.shop_weeks.stored import KeepWeeks, weeks_from_fleet
     from annual_planner.records.apply import apply
+    from annual_planner.store.fleet_reads import fleet_fact
 
+    if asked.pdf:
+        check_pdf(asked.pdf)
     with closing(opened(asked.fleet, read_only=not asked.keep)) as fleet:
         today = counted_from(fleet, asked.today)
         with fleet.reading() as work:
             found = weeks_from_fleet(work, today, weeks=asked.weeks)
+            demo = fleet_fact(work, "demo") == "yes"
         plan = place_visits(found.asked, seconds=max(asked.seconds, 0.0)).value
         if asked.keep:
             mondays = tuple(week.monday for week in found.asked.weeks)
             apply(fleet, KeepWeeks(mondays[0], mondays[-1], plan.placed, mondays), COMMAND_LINE, today)
+    if asked.pdf:
+        from annual_planner.paper.shop_weeks import shop_weeks_pdf
+
+        pages = shop_weeks_pdf(
+            found.asked, plan, found.left_out, asked.pdf, today=today, page_size=asked.paper, demo=demo
+        )
+        print(f"shop weeks: {asked.pdf} ({pages} pages)", file=sys.stderr)
     if asked.form == "json":
         print(tables.as_json(shop_weeks.week_values(found.asked, plan, found.left_out)))
     else:

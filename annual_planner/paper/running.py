@@ -15,13 +15,17 @@ from annual_planner.paper.text import size_of
 
 @dataclass(frozen=True, slots=True)
 class Running:
-    """Texts of the running head and foot; `engine` instead of a package number on an engine's own sheets."""
+    """Texts of the running head and foot; `engine` instead of a package number on an engine's own sheets.
+
+    `stands_as`: what stands as of the day, where it is neither a package's plan nor an engine's records.
+    """
 
     registration: str
     number: str
     state_on: str
     demo: bool
     engine: str = ""
+    stands_as: str = ""
 
     @property
     def belongs_to(self) -> str:
@@ -31,7 +35,7 @@ class Running:
     @property
     def stands(self) -> str:
         """What stands as of a day."""
-        return "records" if self.engine else "plan"
+        return self.stands_as or ("records" if self.engine else "plan")
 
 
 @lru_cache(maxsize=1)
