@@ -130,6 +130,31 @@ class WishDays:
 
 
 @dataclass(frozen=True, slots=True)
+class ChangeWish:
+    """Give a wish other days or words; `saw` and `wants`: first_on, last_on, blocked, why."""
+
+    wish_id: int
+    saw: Mapping[str, object]
+    wants: Mapping[str, object]
+
+    @property
+    def says(self) -> str:
+        """What the menu calls it."""
+        return "change of a wish"
+
+    def apply(self, work: Work, today: date) -> Changed:
+        """Write it. Refused when the last day is before the first, ChangedMeanwhile as every change."""
+        after = {**values_of(work, "owner_wish", self.wish_id, said="wish"), **self.wants}
+        first_on, last_on, aircraft_id = after["first_on"], after["last_on"], after["aircraft_id"]
+        assert isinstance(first_on, date)
+        assert isinstance(last_on, date)
+        assert isinstance(aircraft_id, int)
+        check_days(first_on, last_on)
+        of = Subject("visit", self.says, aircraft_id)
+        return ChangeRow(of, "owner_wish", self.wish_id, self.saw, self.wants).apply(work, today)
+
+
+@dataclass(frozen=True, slots=True)
 class RemoveWish:
     """Take an owner's wish or blocked days away."""
 

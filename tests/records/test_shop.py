@@ -18,7 +18,14 @@ from annual_planner.records.shop import (
     SetOpenHours,
     check_week,
 )
-from annual_planner.records.visits import ChangeVisit, PlanVisit, RemoveVisit, RemoveWish, WishDays
+from annual_planner.records.visits import (
+    ChangeVisit,
+    ChangeWish,
+    PlanVisit,
+    RemoveVisit,
+    RemoveWish,
+    WishDays,
+)
 from annual_planner.store.refusals import ChangedMeanwhile
 from annual_planner.store.session import Fleet
 from annual_planner.store.shop_reads import OpenStretch, owner_wishes, parts_awaited, planned_visits, shop
@@ -149,3 +156,19 @@ def test_an_owner_wishes_and_blocks_days(fleet: Fleet) -> None:
     apply(fleet, RemoveWish(wish), ANN, TODAY)
     with fleet.reading() as work:
         assert owner_wishes(work) == ()
+
+
+def test_a_wish_gets_other_days_and_never_ends_before_it_begins(fleet: Fleet) -> None:
+    plane = made(fleet, airplane())
+    first, last = date(2026, 6, 1), date(2026, 6, 14)
+    wish = made(fleet, WishDays(plane, first, last))
+    with pytest.raises(Refused):
+        apply(fleet, ChangeWish(wish, {"last_on": last}, {"last_on": date(2026, 5, 1)}), ANN, TODAY)
+    later = date(2026, 6, 20)
+    changed = apply(fleet, ChangeWish(wish, {"last_on": last}, {"last_on": later}), ANN, TODAY)
+    with fleet.reading() as work:
+        assert [(each.first_on, each.last_on) for each in owner_wishes(work)] == [(first, later)]
+    assert changed.back is not None
+    apply(fleet, changed.back, ANN, TODAY)
+    with fleet.reading() as work:
+        assert [each.last_on for each in owner_wishes(work)] == [last]

@@ -1,4 +1,4 @@
-"""Laying out in a child process of low priority, so that a window stays smooth and a search can be ended.
+"""Planning in a child process of low priority, so that a window stays smooth and a search can be ended.
 
 The child is a fresh interpreter (spawn). It sends messages over a pipe: `Better` for each better plan, then
 `Done` with the answer and its working, or `Failed` with what is said to the person. Nothing of the solver is
@@ -7,7 +7,7 @@ imported here.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass
 from multiprocessing import get_context
 from multiprocessing.connection import Connection
@@ -36,7 +36,7 @@ class Better:
 class Done:
     """The search is over; this is its answer."""
 
-    worked: Worked[LaidOut]
+    worked: Worked[Any]
 
 
 @dataclass(frozen=True, slots=True)
@@ -50,16 +50,31 @@ class Failed:
 
 
 Message = Better | Done | Failed
+Answers = Callable[[Connection, Any, Mapping[str, Any]], Done]
+
+
+def _laid_out(pipe: Connection, problem: Problem, options: Mapping[str, Any]) -> Done:
+    """Lay one airplane's work out."""
+    from annual_planner.planning.crew.solve import lay_out
+
+    return Done(
+        lay_out(problem, on_better=lambda plan: pipe.send(Better(plan)), cancelled=pipe.poll, **options)
+    )
 
 
 class Child:
     """One search in a process of its own. It begins at once; `close` (or leaving `with`) ends it."""
 
-    def __init__(self, problem: Problem, **options: Any) -> None:
+    answers: Answers = staticmethod(_laid_out)
+    """What the child does: a function of a module, given the pipe, the problem and the options."""
+
+    def __init__(self, problem: Any, **options: Any) -> None:
         """`options`: those of `lay_out` that are plain values (seconds, seed, workers, aims, hint, keep)."""
         spawn = get_context("spawn")
         self._pipe, theirs = spawn.Pipe()
-        self._process = spawn.Process(target=_work, args=(theirs, problem, options), daemon=True)
+        self._process = spawn.Process(
+            target=_work, args=(theirs, self.answers, problem, options), daemon=True
+        )
         self._process.start()
         theirs.close()
         self._over = False
@@ -74,7 +89,7 @@ class Child:
         try:
             message: Message = self._pipe.recv()
         except (EOFError, OSError):
-            message = Failed("Laying out the work ended without an answer.", "Try it again.", ours=True)
+            message = Failed("The search ended without an answer.", "Try it again.", ours=True)
         self._over = not isinstance(message, Better)
         return message
 
@@ -110,25 +125,22 @@ class Child:
         self.close()
 
 
-def _work(pipe: Connection, problem: Problem, options: Mapping[str, Any]) -> None:
+def _work(pipe: Connection, answers: Answers, problem: Any, options: Mapping[str, Any]) -> None:
     """What the child does."""
     _step_back()
     try:
-        pipe.send(_answer(pipe, problem, options))
+        pipe.send(_answer(pipe, answers, problem, options))
     except (BrokenPipeError, OSError):
         pass  # nobody listens any more
     finally:
         pipe.close()
 
 
-def _answer(pipe: Connection, problem: Problem, options: Mapping[str, Any]) -> Message:
+def _answer(pipe: Connection, answers: Answers, problem: Any, options: Mapping[str, Any]) -> Message:
     from annual_planner.planning.crew.clash import Impossible
-    from annual_planner.planning.crew.solve import lay_out
 
     try:
-        return Done(
-            lay_out(problem, on_better=lambda plan: pipe.send(Better(plan)), cancelled=pipe.poll, **options)
-        )
+        return answers(pipe, problem, options)
     except Impossible as refused:
         return Failed(refused.said, refused.remedy, clash=refused.clash)
     except Refused as refused:

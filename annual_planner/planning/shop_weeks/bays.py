@@ -22,15 +22,20 @@ class Bays:
         self._first.append(count)
         self._free = dict.fromkeys(asked.bays, 0)
 
-    def take(self, visit: Visit, week: int) -> Placed | None:
-        """Put a visit into the bay that leaves the least gap, to begin in its week; None when none can."""
+    def take(self, visit: Visit, week: int, wanted: str = "") -> Placed | None:
+        """Put a visit into the bay that leaves the least gap, to begin in its week; None when none can.
+
+        `wanted`: a bay that it takes where that is free in its week.
+        """
         begins, ends = self._first[week], self._first[week + 1]
         fits = [
-            (max(free, begins), -free, bay) for bay, free in self._free.items() if max(free, begins) < ends
+            (bay != wanted, max(free, begins), -free, bay)
+            for bay, free in self._free.items()
+            if max(free, begins) < ends
         ]
         if not fits:
             return None
-        start, _, bay = min(fits)
+        _, start, _, bay = min(fits)
         self._free[bay] = start + visit.bay_days
         last = min(start + visit.bay_days, len(self._days)) - 1
         return Placed(visit, week, bay, self._days[start], self._days[last])
@@ -49,7 +54,7 @@ def in_bays(asked: WeeksAsked, weeks: Mapping[int, int]) -> tuple[list[Placed], 
     placed: list[Placed] = []
     left: list[Visit] = []
     for week in sorted(by_week):
-        for visit in _in_order(by_week[week]):
+        for visit in in_order(by_week[week]):
             found = bays.take(visit, week)
             if found is None:
                 left.append(visit)
@@ -58,7 +63,8 @@ def in_bays(asked: WeeksAsked, weeks: Mapping[int, int]) -> tuple[list[Placed], 
     return placed, left
 
 
-def _in_order(visits: Sequence[Visit]) -> list[Visit]:
+def in_order(visits: Sequence[Visit]) -> list[Visit]:
+    """Visits of one week in the order in which they take their bays."""
     return sorted(
         visits, key=lambda visit: (visit.pinned_on is None, -visit.bay_days, visit.latest_on, visit.key)
     )

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import time
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 from datetime import date
 
@@ -51,7 +51,7 @@ def place_visits(
     bound = found.bound if seconds > 0 else None
     same = found.proven and all(each.week == found.weeks.get(each.visit.key) for each in placed)
     plan = WeeksPlan(tuple(placed), cost, bound, same, time.monotonic() - began)
-    return _worked(asked, plan)
+    return told_plan(asked, plan)
 
 
 def open_weeks(asked: WeeksAsked) -> Choices:
@@ -104,11 +104,15 @@ def _room_left(asked: WeeksAsked, load: list[tuple[float, float]], visit: Visit,
     )
 
 
-def plan_cost(asked: WeeksAsked, choices: Choices, placed: list[Placed]) -> float:
-    """What a plan costs: the price of each place, of those without one, and of full weeks."""
+def plan_cost(asked: WeeksAsked, choices: Choices, placed: Sequence[Placed]) -> float:
+    """What a plan costs: the price of each place, of those without one, and of full weeks.
+
+    A place that can't be any more costs as much as none.
+    """
     starts = [(each.visit, each.week) for each in placed if each.week is not None]
-    own = sum(choices[visit.key][week] for visit, week in starts)
-    nowhere = float(asked.prices.no_place) * sum(1 for each in placed if each.week is None)
+    no_place = float(asked.prices.no_place)
+    own = sum(choices[visit.key].get(week, no_place) for visit, week in starts)
+    nowhere = no_place * sum(1 for each in placed if each.week is None)
     load = weekly_load(asked, starts)
     return (
         own
@@ -117,7 +121,8 @@ def plan_cost(asked: WeeksAsked, choices: Choices, placed: list[Placed]) -> floa
     )
 
 
-def _worked(asked: WeeksAsked, plan: WeeksPlan) -> Worked[WeeksPlan]:
+def told_plan(asked: WeeksAsked, plan: WeeksPlan) -> Worked[WeeksPlan]:
+    """A plan with its working: who has a place, who is late, the price and the bound."""
     there = [each for each in plan.placed if each.week is not None]
     late = [each for each in there if each.first_on is not None and each.first_on > each.visit.latest_on]
     steps = [

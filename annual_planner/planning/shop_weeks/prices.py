@@ -45,11 +45,15 @@ def _shut(visit: Visit, week: ShopWeek) -> str:
 
 
 def _early(visit: Visit, week: ShopWeek) -> tuple[Decimal, str] | None:
-    """Months of the annual's life given up: one done in the month it is due gives up none."""
-    months = _months(visit.due_on) - _months(week.open_days[0])
-    if months <= 0:
+    months = months_given_up(visit, week.open_days[0])
+    if not months:
         return None
     return visit.worth * months / MONTHS, f"gives up {months} of {MONTHS} months"
+
+
+def months_given_up(visit: Visit, day: date) -> int:
+    """Months of the annual's life given up on a day: one done in the month it is due gives up none."""
+    return max(_months(visit.due_on) - _months(day), 0)
 
 
 def _late(asked: WeeksAsked, visit: Visit, week: ShopWeek) -> tuple[Decimal, str] | None:

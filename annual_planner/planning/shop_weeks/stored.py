@@ -3,14 +3,14 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
 from decimal import Decimal
 
 from annual_planner.planning.shop_weeks.visits import Days, Placed, ShopWeek, Visit, WeeksAsked
 from annual_planner.records.edits import Changed
-from annual_planner.records.row_edits import AddRow, RemoveRow, Subject, Together
+from annual_planner.records.row_edits import AddRow, ChangeRow, RemoveRow, Subject, Together
 from annual_planner.store.fleet_reads import people
 from annual_planner.store.rows import PersonLine
 from annual_planner.store.session import Work
@@ -179,31 +179,46 @@ class KeepWeeks:
     placed: tuple[Placed, ...]
     weeks: tuple[date, ...]
     """The Mondays that the placed weeks count from."""
+    pins: frozenset[int] = frozenset()
+    """Airplanes that a person pins to their weeks with this plan, whatever they were pinned to before."""
+    called: str = "plan of the shop's weeks"
 
     @property
     def says(self) -> str:
         """What the menu calls it."""
-        return "plan of the shop's weeks"
+        return self.called
 
     def apply(self, work: Work, today: date) -> Changed:
         """Write the visits down in one step, which one undo takes back."""
         together = Together(work, Subject("visit", self.says))
-        pinned: set[object] = set()
+        rows = {
+            each.visit.key: _row(each, self.weeks[each.week], each.visit.key in self.pins)
+            for each in self.placed
+            if each.week is not None
+        }
         for row_id, row in rows_where(work, "planned_visit").items():
-            week_on = row["week_on"]
+            week_on, key = row["week_on"], row["aircraft_id"]
+            assert isinstance(key, int)
             if not isinstance(week_on, date) or not self.first_on <= week_on <= self.last_on:
                 continue
-            if row["pinned"]:
-                pinned.add(row["aircraft_id"])
-            else:
+            if not row["pinned"] or key in self.pins:
                 together.write(RemoveRow(together.of, "planned_visit", row_id))
-        for each in self.placed:
-            if each.week is not None and each.visit.key not in pinned:
-                together.write(AddRow(together.of, "planned_visit", _row(each, self.weeks[each.week])))
+            elif (wanted := rows.pop(key, None)) is not None:
+                _follow(together, row_id, row, wanted)
+        for values in rows.values():
+            together.write(AddRow(together.of, "planned_visit", values))
         return together.settled(today)
 
 
-def _row(placed: Placed, monday: date) -> dict[str, object]:
+def _follow(together: Together, row_id: int, row: Mapping[str, object], wanted: Mapping[str, object]) -> None:
+    """A pinned visit keeps its week; the bay follows the plan."""
+    saw = {name: row[name] for name in ("bay", "weeks")}
+    wants = {name: wanted[name] for name in saw}
+    if wants != saw and row["week_on"] == wanted["week_on"]:
+        together.write(ChangeRow(together.of, "planned_visit", row_id, saw, wants))
+
+
+def _row(placed: Placed, monday: date, pinned: bool) -> dict[str, object]:
     assert placed.first_on is not None
     assert placed.last_on is not None
     return {
@@ -212,6 +227,6 @@ def _row(placed: Placed, monday: date) -> dict[str, object]:
         "bay": placed.bay,
         "weeks": max(1, -(-((placed.last_on - monday).days + 1) // 7)),
         "hours": placed.visit.hours,
-        "pinned": False,
+        "pinned": pinned,
         "note": "",
     }

@@ -7,7 +7,7 @@ from pathlib import Path
 
 import pytest
 
-from annual_planner.planning.shop_weeks.placing import place_visits
+from annual_planner.planning.shop_weeks.placing import if_moved, place_visits
 from annual_planner.planning.shop_weeks.stored import KeepWeeks, first_monday, weeks_from_fleet
 from annual_planner.records.apply import apply
 from annual_planner.records.visits import PlanVisit
@@ -83,3 +83,27 @@ def test_a_kept_plan_spares_what_is_pinned_and_one_undo_takes_it_back(fleet: Fle
 def test_a_shop_without_bays_is_told_where_to_write_them_down(tmp_path: Path) -> None:
     with small_fleet(tmp_path) as fleet, fleet.reading() as work, pytest.raises(Refused, match="no bay"):
         weeks_from_fleet(work, TODAY)
+
+
+def test_a_move_pins_its_airplane_takes_the_others_along_and_one_undo_takes_it_back(fleet: Fleet) -> None:
+    with fleet:
+        with fleet.reading() as work:
+            plane = find_aircraft(work, "N012MH")
+            asked = weeks_from_fleet(work, DEMO_TODAY).asked
+        mondays = tuple(week.monday for week in asked.weeks)
+        plan = place_visits(asked, seconds=0).value
+        apply(fleet, KeepWeeks(mondays[0], mondays[-1], plan.placed, mondays), "Greta", DEMO_TODAY)
+        moved = if_moved(asked, plan, plane, mondays[5]).value.plan
+        keep = KeepWeeks(mondays[0], mondays[-1], moved.placed, mondays, frozenset({plane}), "a move")
+        changed = apply(fleet, keep, "Greta", DEMO_TODAY)
+        with fleet.reading() as work:
+            kept = {each.aircraft_id: each for each in planned_visits(work, mondays[0], mondays[-1])}
+        assert (kept[plane].week_on, kept[plane].pinned) == (mondays[5], True)
+        assert [each.aircraft_id for each in kept.values() if each.pinned] == [plane]
+        assert len(kept) == len(asked.visits)
+        assert changed.back is not None
+        apply(fleet, changed.back, "Greta", DEMO_TODAY)
+        with fleet.reading() as work:
+            back = {each.aircraft_id: each for each in planned_visits(work, mondays[0], mondays[-1])}
+        assert not any(each.pinned for each in back.values())
+        assert back[plane].week_on == mondays[plan.of(plane).week or 0]
