@@ -44,8 +44,10 @@ def test_drafts_are_printed_on_labels_from_the_first_free_one(
     settle(qtbot, shop)
     fresh = dialog.pdf
     assert not dialog.first.isHidden()
-    assert dialog.first.maximum() == 4
-    dialog.first.setValue(3)
+    assert dialog.first.count() == 4
+    assert dialog.first.itemText(2) == "3: row 2, column 1"
+    dialog.first.setCurrentIndex(2)
+    dialog.first.activated.emit(2)
     settle(qtbot, shop)
     assert dialog.pdf != fresh
     text = " ".join(sheet.extract_text() for sheet in PdfReader(BytesIO(dialog.pdf)).pages)

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 
 from PySide6.QtCore import Qt
 from PySide6.QtGui import QImage, QResizeEvent
-from PySide6.QtWidgets import QDialog, QHBoxLayout, QScrollArea, QSpinBox, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QDialog, QHBoxLayout, QScrollArea, QVBoxLayout, QWidget
 
 from annual_planner.desktop.annual import paper_jobs
 from annual_planner.desktop.annual.pages import PageView
@@ -22,14 +22,14 @@ from annual_planner.trade.refused import Refused
 if TYPE_CHECKING:
     from annual_planner.planning.entries_read import EntriesRead
 
-PLAIN = (("letter", "Letter, one under another", 0), ("a4", "A4, one under another", 0))
-"""Paper without labels: word, name, labels on a sheet."""
+PLAIN = (("letter", "Letter, one under another", 0, 0), ("a4", "A4, one under another", 0, 0))
+"""Paper without labels: word, name, rows and columns of labels."""
 ACTUAL_SIZE = "Print labels at actual size (100 %), and try plain paper over a label sheet first."
 KEPT = "paper/entries"
 PAGE_HEIGHT = 842.0
 """Points; the higher of both papers."""
 
-Papers = tuple[tuple[str, str, int], ...]
+Papers = tuple[tuple[str, str, int, int], ...]
 Made = tuple["EntriesRead", bytes, int]
 
 
@@ -49,7 +49,9 @@ class EntriesDialog(QDialog):
         self.strip = Strip()
         self.paper = Choice()
         self.paper.setAccessibleName("Paper or label sheet")
-        self.first = QSpinBox()
+        self.paper.setSizeAdjustPolicy(Choice.SizeAdjustPolicy.AdjustToContents)
+        self.first = Choice()
+        self.first.setSizeAdjustPolicy(Choice.SizeAdjustPolicy.AdjustToContents)
         self.first.setAccessibleName("First free label, from the top left along the rows")
         self.first_name = label("First free label")
         self.first_name.setBuddy(self.first)
@@ -62,7 +64,7 @@ class EntriesDialog(QDialog):
         self._lay_out()
         self.out.said.connect(self.strip.say)
         self.paper.activated.connect(lambda _place: self._paper_chosen())
-        self.first.valueChanged.connect(lambda _number: self.make())
+        self.first.activated.connect(lambda _place: self.make())
         desk.jobs.long(lambda _p: _papers(), self, self._take_papers, self._failed, topic="label sheets")
 
     def _make_buttons(self) -> None:
@@ -105,29 +107,30 @@ class EntriesDialog(QDialog):
     # -- making ------------------------------------------------------------------------------------
 
     def _take_papers(self, papers: Papers) -> None:
-        for key, name, labels in papers:
-            self.paper.addItem(name, (key, labels))
+        for key, name, rows, columns in papers:
+            self.paper.addItem(name, (key, rows, columns))
         kept = str(self.desk.settings.value(KEPT, "letter"))
-        keys = [key for key, _name, _labels in papers]
+        keys = [each[0] for each in papers]
         self.paper.setCurrentIndex(keys.index(kept) if kept in keys else 0)
         self._paper_chosen()
 
     def _paper_chosen(self) -> None:
-        key, labels = self.paper.currentData()
+        key, rows, columns = self.paper.currentData()
         self.desk.settings.setValue(KEPT, key)
-        self.first.blockSignals(True)
-        self.first.setRange(1, max(1, labels))
-        self.first.setValue(1)
-        self.first.blockSignals(False)
+        self.first.clear()
+        for place in range(rows * columns):
+            row, column = divmod(place, columns)
+            self.first.addItem(f"{place + 1}: row {row + 1}, column {column + 1}", place + 1)
         for part in (self.first, self.first_name, self.hint):
-            part.setVisible(labels > 0)
+            part.setVisible(rows > 0)
         self.make()
 
     def make(self) -> None:
         """Draw the entries for the chosen paper, off the window's thread."""
         if self.paper.count() == 0:
             return
-        paper, first, ids, desk = self.paper.currentData()[0], self.first.value(), self._ids, self.desk
+        paper, first = self.paper.currentData()[0], self.first.currentData() or 1
+        ids, desk = self._ids, self.desk
         self.pdf = b""
         self._enable()
 
@@ -198,7 +201,7 @@ class EntriesDialog(QDialog):
 def _papers() -> Papers:
     from annual_planner.library.label_sheets import load_label_sheets
 
-    labels = tuple((each.key, each.name, each.labels) for each in load_label_sheets().values())
+    labels = tuple((each.key, each.name, each.rows, each.columns) for each in load_label_sheets().values())
     return (*PLAIN, *labels)
 
 
