@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from html import escape
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 from PySide6.QtCore import Qt, QUrl
 from PySide6.QtGui import QDesktopServices
@@ -18,12 +18,15 @@ from annual_planner.desktop.library_page import Section
 from annual_planner.desktop.page import AskWhy, Page
 from annual_planner.desktop.parts import Parts
 from annual_planner.desktop.records.columns import ENTRY_COLUMNS, PAPER_COLUMNS, SIGNED_COLUMNS
+from annual_planner.desktop.records.keys import KEY_COLUMNS, HeldKey, key_text, read_keys, sign_closing
+from annual_planner.desktop.records.keys import NOTHING as NO_KEYS
 from annual_planner.desktop.widgets import label
 from annual_planner.records.chain import check_chain
 from annual_planner.records.standing import Standing, signatures_on
 from annual_planner.store.filed_reads import EntryLine, PaperLine, entry_lines, paper_lines, paper_pdf
 from annual_planner.store.fleet_reads import fleet_ids, fleet_lines
 from annual_planner.store.record_rows import SignedLine
+from annual_planner.store.rows import PersonLine
 from annual_planner.store.signed_reads import contents_of, last_link, signed_on
 from annual_planner.trade.seals import seal_text
 from annual_planner.trade.shown import shown
@@ -33,7 +36,7 @@ if TYPE_CHECKING:
     from annual_planner.store.session import Work
 
 EVERY = "Every airplane"
-TABS = ("entries", "signatures", "papers")
+TABS = ("entries", "signatures", "papers", "keys")
 NOTHING_SIGNED = "Nothing is signed yet."
 
 
@@ -49,6 +52,8 @@ class Seen:
     airplanes: tuple[tuple[int, str], ...]
     last_seal: str
     """Empty before the first signature."""
+    keys: tuple[HeldKey, ...]
+    people: tuple[PersonLine, ...]
 
 
 def read_seen(work: Work, aircraft_id: int | None, owner_id: int | None) -> Seen:
@@ -65,6 +70,7 @@ def read_seen(work: Work, aircraft_id: int | None, owner_id: int | None) -> Seen
         if owner_id is None or line.aircraft_id in own
     )
     last = last_link(work)
+    keys, everyone = read_keys(work, owner_id)
     return Seen(
         entries=entries,
         signed=signed,
@@ -73,6 +79,8 @@ def read_seen(work: Work, aircraft_id: int | None, owner_id: int | None) -> Seen
         contents=contents_of(work, [line.record_id for line in signed]),
         airplanes=airplanes,
         last_seal=seal_text(last.seal) if last.link else "",
+        keys=keys,
+        people=everyone,
     )
 
 
@@ -81,7 +89,7 @@ class RecordsPage(Page):
 
     place = "records"
     title = "Records"
-    listens = frozenset({"entry", "signature", "paper", "aircraft", "package"})
+    listens = frozenset({"entry", "signature", "paper", "aircraft", "package", "person"})
 
     def __init__(self, desk: Desk) -> None:
         super().__init__(desk)
@@ -98,6 +106,10 @@ class RecordsPage(Page):
         self.papers: Section[PaperLine] = Section(
             desk, "papers", PAPER_COLUMNS, self._paper_text,
             nothing="Papers filed when an annual is closed are kept here as they were printed.",
+        )  # fmt: skip
+        self.keys: Section[HeldKey] = Section(
+            desk, "keys", KEY_COLUMNS, key_text, states=("open", "closing not signed", "closed"),
+            state_of=lambda key: key.state, nothing=NO_KEYS,
         )  # fmt: skip
         self.tabs = Parts("Parts of the records")
         self.airplane = QComboBox()
@@ -119,15 +131,21 @@ class RecordsPage(Page):
         self.action("Print every entry of its &package…", self._print_package, drawing="print",
                     tip="Print all entries of that package on Letter, A4 or labels")  # fmt: skip
 
+        self.action("&Close a key…", self._close_key, edits=True,
+                    tip="A second person signs that the chosen key is closed")  # fmt: skip
+
     def _lay_out(self) -> None:
         row = QHBoxLayout()
         row.addWidget(label("Records of", faint=True))
         row.addWidget(self.airplane)
         row.addWidget(self.seal, 1)
         self.body.addLayout(row)
-        for part, words in ((self.entries, "Entries"), (self.signed, "Signatures"), (self.papers, "Papers")):
-            self.tabs.add(part, words)
+        for part, word in zip(self._parts(), TABS, strict=True):
+            self.tabs.add(part, word.capitalize())
         self.body.addWidget(self.tabs, 1)
+
+    def _parts(self) -> tuple[Section[Any], ...]:
+        return (self.entries, self.signed, self.papers, self.keys)
 
     # -- what the window asks of a page -------------------------------------------------------------
 
@@ -149,9 +167,9 @@ class RecordsPage(Page):
         return chosen if isinstance(chosen, int) and chosen > 0 else None
 
     def show_subject(self, subject: object) -> None:
-        """A tab ('entries', 'signatures', 'papers'), or the records of one airplane by its id."""
+        """A tab ('entries', 'signatures', 'papers', 'keys'), or the records of one airplane by its id."""
         if subject in TABS:
-            self.tabs.show_part((self.entries, self.signed, self.papers)[TABS.index(str(subject))])
+            self.tabs.show_part(self._parts()[TABS.index(str(subject))])
         elif isinstance(subject, int):
             if self.airplane.findData(subject) < 0:
                 self.airplane.addItem("…", subject)
@@ -194,6 +212,7 @@ class RecordsPage(Page):
         self.entries.take(seen.entries)
         self.signed.take(seen.signed)
         self.papers.take(seen.papers)
+        self.keys.take(seen.keys)
         self.seal.setText(f"Last seal: {seen.last_seal}" if seen.last_seal else NOTHING_SIGNED)
 
     def _take_airplanes(self, airplanes: Sequence[tuple[int, str]]) -> None:
@@ -229,6 +248,16 @@ class RecordsPage(Page):
 
     def _check(self) -> None:
         self.wants_working.emit(_chain_working)
+
+    def _close_key(self) -> None:
+        self.tabs.show_part(self.keys)
+        key = self.keys.listing.current
+        if key is None or self.seen is None:
+            self.strip.say("No key is chosen.", "Choose the key that is to be closed in the list.")
+        elif key.witnessed is not None:
+            self.strip.say("The closing of this key is signed already.", "Its holder can make a new one.")
+        else:
+            sign_closing(self.desk, key, self.seen.people, self.window())
 
     def _print_entry(self) -> None:
         line = self.entries.listing.current
