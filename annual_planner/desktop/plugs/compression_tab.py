@@ -89,8 +89,10 @@ class CompressionTab(QWidget):
         title = label("Tests made", section=True)
         self._made: tuple[QWidget, ...] = (title, self.tests, self.about, self.cylinders)
         column.addWidget(self._ladder, 1)
-        for made_part, share in zip(self._made, (0, 2, 0, 3), strict=True):
-            column.addWidget(made_part, share)
+        column.addWidget(title)
+        column.addWidget(self.tests, 2)
+        column.addWidget(self.about)
+        column.addWidget(self.cylinders, 3)
         split = QSplitter(Qt.Orientation.Horizontal)
         split.setAccessibleName("Entry and tests")
         split.setChildrenCollapsible(False)
@@ -178,6 +180,12 @@ class CompressionTab(QWidget):
     def chosen_test(self) -> TestView | None:
         """The test that is pointed at."""
         rows, row = self.tests.held.rows, self.tests.current_id
+        return rows[row] if 0 <= row < len(rows) else None
+
+    @property
+    def chosen_reading(self) -> ReadingView | None:
+        """The cylinder that is pointed at in the chosen test."""
+        rows, row = self.cylinders.held.rows, self.cylinders.current_id
         return rows[row] if 0 <= row < len(rows) else None
 
     # -- entry -----------------------------------------------------------------------------------------

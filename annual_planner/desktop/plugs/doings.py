@@ -9,6 +9,7 @@ from PySide6.QtWidgets import QWidget
 
 from annual_planner.desktop.page_doings import PageAction, PageDoings
 from annual_planner.desktop.plugs.compression_tab import CompressionTab
+from annual_planner.desktop.plugs.cylinder_recording import CylinderRecording
 from annual_planner.desktop.plugs.forms import loose_plugs
 from annual_planner.desktop.plugs.recording import Recording
 from annual_planner.desktop.plugs.rotation_tab import RotationTab
@@ -36,6 +37,8 @@ class Doings(PageDoings):
     scrap: QAction
     cylinder: QAction
     undo_work: QAction
+    amend: QAction
+    reading: QAction
     remove: QAction
     sheets: QAction
     kind: QAction
@@ -46,6 +49,7 @@ class Doings(PageDoings):
         self.page = page
         self._scheme = ""
         self.recording = Recording(page)
+        self.cylinders = CylinderRecording(page)
         self.sheets_out = SheetsOut(page)
 
     def follow_made(self, tab: QWidget) -> None:
@@ -55,7 +59,9 @@ class Doings(PageDoings):
         elif isinstance(tab, RotationTab):
             self.follow_rotation(tab)
         elif isinstance(tab, CompressionTab):
-            tab.saves.connect(self.recording.write_test)
+            tab.saves.connect(self.cylinders.write_test)
+            for table in (tab.tests, tab.cylinders):
+                table.pointed.connect(lambda _row: self.follow())
 
     def follow_tray(self, tab: TrayTab) -> None:
         """Do what the tray asks for."""
@@ -106,6 +112,11 @@ class Doings(PageDoings):
         if not self.on or page.tabs.name_in_front != "compression":
             return False
         return page.tabs.compression.chosen_test is not None
+
+    @property
+    def reading_in_front(self) -> bool:
+        """A cylinder of a test is chosen on the tab in front."""
+        return self.test_in_front and self.page.tabs.compression.chosen_reading is not None
 
     @property
     def plugs_loose(self) -> bool:
@@ -285,7 +296,7 @@ ACTIONS: tuple[PageAction[Doings], ...] = (
     PageAction(
         "cylinder",
         "Cylinder wo&rk…",
-        lambda doings: doings.recording.start_cylinder_work(),
+        lambda doings: doings.cylinders.start_cylinder_work(),
         "Write down work on a cylinder, after which its readings begin anew",
         drawing="assembly",
         edits=True,
@@ -293,16 +304,34 @@ ACTIONS: tuple[PageAction[Doings], ...] = (
     PageAction(
         "undo_work",
         "Remo&ve cylinder work…",
-        lambda doings: doings.recording.start_undo_work(),
+        lambda doings: doings.cylinders.start_undo_work(),
         "Take work on a cylinder that was written down by mistake out of the records",
         drawing="remove",
         edits=True,
         when=lambda doings: doings.work_written,
     ),
     PageAction(
+        "amend",
+        "C&orrect the test…",
+        lambda doings: doings.cylinders.start_correcting_test(),
+        "Put the conditions of the chosen compression test right",
+        drawing="edit",
+        edits=True,
+        when=lambda doings: doings.test_in_front,
+    ),
+    PageAction(
+        "reading",
+        "Correct a readi&ng…",
+        lambda doings: doings.cylinders.start_correcting_reading(),
+        "Put the reading of the chosen cylinder in the chosen test right",
+        drawing="edit",
+        edits=True,
+        when=lambda doings: doings.reading_in_front,
+    ),
+    PageAction(
         "remove",
         "Take the test awa&y",
-        lambda doings: doings.recording.remove_test(),
+        lambda doings: doings.cylinders.remove_test(),
         "Take the chosen compression test out of the records; Undo brings it back",
         "Del",
         "remove",

@@ -2,12 +2,16 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import date
 
+from annual_planner.desktop.form import Values
+from annual_planner.desktop.plugs.compression_steps import air_of
 from annual_planner.desktop.plugs.compression_tab import TestTyped
 from annual_planner.desktop.plugs.tray_tab import AFTER, Checked
-from annual_planner.planning.engine_view import LookView
+from annual_planner.planning.engine_view import LookView, ReadingView
 from annual_planner.records.edits import Edit
+from annual_planner.store.plug_rows import TestLine
 
 
 def check_edit(checked: Checked, rotation_id: int, today: date) -> Edit:
@@ -72,3 +76,37 @@ def test_edit(typed: TestTyped, assembly_id: int, package_id: int | None) -> Edi
         altimeter_inhg=made["altimeter_inhg"],
         package_id=package_id,
     )
+
+
+def test_correction(line: TestLine, values: Values) -> Edit | None:
+    """The correction of a test's conditions; None where nothing differs. Refused for impossible air."""
+    from annual_planner.records.compression import ChangeTest
+
+    wants: dict[str, object] = {key: value for key, value in values.items() if value != getattr(line, key)}
+    if {"elevation_ft", "altimeter_inhg"} & set(wants):
+        air = air_of(values["elevation_ft"], values["altimeter_inhg"])
+        wants |= {} if air == line.ambient_psi_a else {"ambient_psi_a": air}
+    return ChangeTest(line.test_id, {key: getattr(line, key) for key in wants}, wants) if wants else None
+
+
+def reading_correction(reading: ReadingView, values: Values) -> Edit | None:
+    """The correction of one cylinder's reading; None where nothing differs."""
+    from annual_planner.records.compression import ChangeReading, rung_as_stored
+
+    line = reading.line
+    done = tuple(
+        replace(rung, reading_psi=values.get(f"rung_{place}", rung.reading_psi))
+        for place, rung in enumerate(reading.rechecked)
+    )
+    again = [rung.reading_psi for rung in done if rung.reading_psi is not None]
+    after: dict[str, object] = {
+        "reading_psi": again[-1] if again else values["first_psi"],
+        "first_psi": values["first_psi"] if done else line.first_psi,
+        "heard": list(values["heard"]),
+        "rechecked": [rung_as_stored(rung) for rung in done],
+        "note": values["note"],
+    }
+    held = {key: getattr(line, key) for key in after}
+    saw = {key: list(value) if isinstance(value, tuple) else value for key, value in held.items()}
+    wants = {key: value for key, value in after.items() if value != saw[key]}
+    return ChangeReading(line.reading_id, {key: saw[key] for key in wants}, wants) if wants else None

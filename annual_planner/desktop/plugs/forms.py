@@ -7,7 +7,7 @@ from datetime import date
 from decimal import Decimal
 
 from annual_planner.desktop.aircraft.record_forms import Done, Leave, day_field
-from annual_planner.desktop.columns import day_text, hours_text
+from annual_planner.desktop.columns import hours_text
 from annual_planner.desktop.fields import ChoiceField, TextField
 from annual_planner.desktop.form import Form
 from annual_planner.desktop.plugs.facts import Facts
@@ -21,13 +21,6 @@ MOVED = [
     (GOING_IN, "going in: the tray keeps the old places"),
     (IN_TRAY, "in the tray: laid out as they go in"),
 ]
-WORK_DONE = (
-    "cylinder changed",
-    "cylinder overhauled",
-    "valves lapped or ground",
-    "rings changed",
-    "barrel honed",
-)
 
 
 def hours_field(hours: Decimal | None) -> TextField:
@@ -284,43 +277,6 @@ def scrap_form(view: EngineView, front: PlugView | None, today: date, done: Done
     dropdown_wide(form, "plug_id")
     form.add(day_field("on", "On", today))
     form.add(TextField("why", "Because", letters=40, needed="Say why, such as worn out or dropped."))
-    return form
-
-
-def work_form(view: EngineView, today: date, done: Done, leave: Leave) -> Form:
-    """Work on a cylinder."""
-    form = Form(
-        "Work on a cylinder",
-        "Record it",
-        done,
-        leave,
-        says="After it the readings of that cylinder begin anew.",
-    )
-    numbers = sorted(view.engine_type.firing_order)
-    form.add(ChoiceField("cylinder", "Cylinder", [(number, str(number)) for number in numbers]))
-    form.add(ChoiceField("what", "What", [(each, each) for each in WORK_DONE]))
-    form.add(day_field("changed_on", "On", today))
-    form.add(hours_field(view.engine_hours))
-    form.add(TextField("serial", "Serial", letters=16, hint="Of a new cylinder; may stay empty."))
-    return form
-
-
-def undo_work_form(view: EngineView, done: Done, leave: Leave) -> Form:
-    """Which work on a cylinder was written down by mistake."""
-    form = Form(
-        "Remove work on a cylinder",
-        "Remove it",
-        done,
-        leave,
-        says="The readings before and after it are one series again. Undo brings it back.",
-    )
-    offered: list[tuple[object, str]] = [
-        (change.change_id, f"cylinder {each.cylinder}: {change.what}, {day_text(change.changed_on)}")
-        for each in view.cylinders
-        for change in each.changes
-    ]
-    form.add(ChoiceField("change_id", "Work", offered))
-    dropdown_wide(form, "change_id")
     return form
 
 

@@ -2,51 +2,25 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
 from typing import TYPE_CHECKING
-
-from PySide6.QtCore import QObject
 
 from annual_planner.desktop.form import Form, Values
 from annual_planner.desktop.plugs import forms
-from annual_planner.desktop.plugs.compression_tab import TestTyped
-from annual_planner.desktop.plugs.edits_of import check_edit, test_edit
+from annual_planner.desktop.plugs.edits_of import check_edit
 from annual_planner.desktop.plugs.going_in import IN_TRAY, Choice
 from annual_planner.desktop.plugs.tags import read_tags
 from annual_planner.desktop.plugs.tray_tab import Checked
+from annual_planner.desktop.plugs.writer import Writer
 from annual_planner.planning.engine_view import EngineView, TraySlot
-from annual_planner.records.edits import Changed, Edit
 from annual_planner.trade.engines import Place, place
 from annual_planner.trade.refused import Refused
 
 if TYPE_CHECKING:
-    from annual_planner.desktop.plugs.page import PlugsPage
+    pass
 
 
-class Recording(QObject):
-    """Opens the forms of one page and writes what they say."""
-
-    def __init__(self, page: PlugsPage) -> None:
-        super().__init__(page)
-        self.page = page
-
-    def _write(
-        self, edit: Edit, form: Form | None = None, said: str = "", then: Callable[[], object] | None = None
-    ) -> None:
-        def done(_changed: Changed) -> None:
-            if form is not None:
-                self.page.close_form()
-            if said:
-                self.page.strip.say(said, "Undo takes it back.")
-            if then is not None:
-                then()
-
-        failed = form.failed if form is not None else self.page.failed
-        self.page.desk.jobs.write(edit, form or self.page, done, failed)
-
-    @property
-    def _view(self) -> EngineView | None:
-        return self.page.view
+class Recording(Writer):
+    """What is written down about the type of the engine, its plugs and the tray."""
 
     # -- the engine ------------------------------------------------------------------------------------
 
@@ -354,66 +328,4 @@ class Recording(QObject):
         slot = page.tabs.tray.slot if view.tray is not None else None
         front = slot.plug if slot is not None else None
         form = forms.scrap_form(view, front, page.desk.today, done, page.close_form)
-        page.open_form(form)
-
-    # -- cylinders -------------------------------------------------------------------------------------
-
-    def write_test(self, typed: TestTyped) -> None:
-        """Write a compression test down; refused, everything typed stays."""
-        page, view = self.page, self._view
-        if view is None:
-            return
-        package_id = page.seen.open_package_id if page.seen is not None else None
-        edit = test_edit(typed, view.assembly_id, package_id)
-
-        def done(_changed: Changed) -> None:
-            page.tabs.compression.clear()
-            page.strip.say("The test is written down.", "Undo takes it back; Trends shows where it leads.")
-
-        page.desk.jobs.write(edit, page.tabs.compression, done, page.tabs.compression.failed)
-
-    def remove_test(self) -> None:
-        """Take the chosen test out of the records."""
-        from annual_planner.records.compression import RemoveTest
-
-        test = self.page.tabs.compression.chosen_test
-        if test is not None:
-            self._write(RemoveTest(test.line.test_id), None, "The test was taken away.")
-
-    def start_cylinder_work(self) -> None:
-        """Ask for work on a cylinder."""
-        page, view = self.page, self._view
-        if view is None:
-            return
-
-        def done(values: Values) -> None:
-            from annual_planner.records.compression import RecordCylinderChange
-
-            self._write(
-                RecordCylinderChange(
-                    view.assembly_id,
-                    values["cylinder"],
-                    values["changed_on"],
-                    values["engine_hours"],
-                    values["what"],
-                    values["serial"],
-                ),
-                form,
-            )
-
-        form = forms.work_form(view, page.desk.today, done, page.close_form)
-        page.open_form(form)
-
-    def start_undo_work(self) -> None:
-        """Ask which work on a cylinder is taken out of the records."""
-        page, view = self.page, self._view
-        if view is None:
-            return
-
-        def done(values: Values) -> None:
-            from annual_planner.records.compression import RemoveCylinderChange
-
-            self._write(RemoveCylinderChange(values["change_id"]), form, "The work was taken away.")
-
-        form = forms.undo_work_form(view, done, page.close_form)
         page.open_form(form)
