@@ -184,15 +184,16 @@ class _Cards:
     def rooms(self, cards: Iterable[CardLine]) -> Iterable[Room]:
         """The zones that these cards are in, an engine's apart from another's."""
         zones = {engine_key(card.zone, from_stored(card.content).engine): card.zone for card in cards}
+        holds = {**self.floor.room_for, **self.hands.place.room_for}
         for room, zone in sorted(zones.items()):
-            yield Room(room, room.replace("_", " "), self.floor.room_for.get(zone, USUAL_ROOM))
+            yield Room(room, room.replace("_", " "), holds.get(zone, USUAL_ROOM))
 
     def _tools(self, card: CardLine, content: CardContent) -> tuple[tuple[str, int], ...]:
         wanted = [*content.tools, *((RUN_UP_PLACE,) if Phase(card.phase) is Phase.RUN_UP else ())]
         return tuple(
             (_tool_key(each), 1)
             for each in self.equipment
-            if any(_same_thing(each.name, tool) for tool in wanted)
+            if any(same_thing(each.name, tool) for tool in wanted)
         )
 
 
@@ -211,7 +212,7 @@ def _local(moment: datetime) -> datetime:
 _SMALL_WORDS = frozenset({"a", "of", "pair", "set", "the"})
 
 
-def _same_thing(name: str, tool: str) -> bool:
+def same_thing(name: str, tool: str) -> bool:
     """Whether the shop's thing is what a card asks for: the words of one are all in the other."""
     one, other = (frozenset(text.casefold().split()) - _SMALL_WORDS for text in (name, tool))
     return bool(one and other) and (one <= other or other <= one)

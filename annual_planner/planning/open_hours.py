@@ -46,11 +46,17 @@ def _time(minute: int) -> time:
     return time(minute // 60 % 24, minute % 60)
 
 
-def _closed(place: Shop, first_on: date, last_on: date) -> set[date]:
-    """Days the shop is closed: its own days off and the public holidays of the country."""
+def public_holidays(first_on: date, last_on: date) -> dict[date, str]:
+    """The country's public holidays between two days, both counted in, by their names: closed days."""
     import holidays
 
-    days = set(holidays.country_holidays(COUNTRY, years=range(first_on.year, last_on.year + 1)))
+    found = holidays.country_holidays(COUNTRY, years=range(first_on.year, last_on.year + 1))
+    return {day: found[day] for day in sorted(found) if first_on <= day <= last_on}
+
+
+def _closed(place: Shop, first_on: date, last_on: date) -> set[date]:
+    """Days the shop is closed: its own days off and the public holidays of the country."""
+    days = set(public_holidays(first_on, last_on))
     for each in place.days_off:
         if each.person_id is None:
             days |= {

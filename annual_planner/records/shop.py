@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING
 from annual_planner.records.edits import Changed
 from annual_planner.records.row_edits import AddRow, ChangeRow, RemoveRow, Subject, Together
 from annual_planner.store.refusals import ChangedMeanwhile
-from annual_planner.store.shop_reads import OpenStretch
+from annual_planner.store.shop_reads import ZONE, OpenStretch
 from annual_planner.store.writing import rows_where, values_of
 from annual_planner.trade.answer import said_date
 from annual_planner.trade.refused import Refused
@@ -22,6 +22,7 @@ if TYPE_CHECKING:
 WEEKDAYS = ("Monday", "Tuesday", "Wednesday", "Thursday", "Friday", "Saturday", "Sunday")
 MINUTES_IN_A_DAY = 24 * 60
 KINDS_OF_THING = ("bay", "equipment")
+MOST_IN_A_ZONE = 20
 
 
 @dataclass(frozen=True, slots=True)
@@ -161,6 +162,7 @@ class AddShopThing:
     def apply(self, work: Work, today: date) -> Changed:
         """Write it down. Refused for an unknown kind, an empty name or fewer than one."""
         check_thing(self.kind, self.name, self.count)
+        check_free(work, self.name)
         values = {"kind": self.kind, "name": self.name.strip(), "count": self.count}
         return AddRow(Subject("calendar", self.says), "shop_thing", values).apply(work, today)
 
@@ -174,6 +176,17 @@ def check_thing(kind: str, name: str, count: int) -> None:
         faults.append(f"{count} of it can't be shared.")
     if faults:
         raise Refused(" ".join(faults), "Give a bay or equipment its name and how many there are, 1 or more.")
+
+
+def check_free(work: Work, name: str, *, other_than: int | None = None) -> None:
+    """Raise Refused when another bay or piece of equipment has this name already."""
+    wanted = name.strip().casefold()
+    for row_id, row in rows_where(work, "shop_thing").items():
+        if row_id != other_than and str(row["name"]).casefold() == wanted:
+            raise Refused(
+                f"There is already {row['kind']} '{row['name']}'.",
+                "Change how many of it there are, or give this one another name.",
+            )
 
 
 @dataclass(frozen=True, slots=True)
@@ -194,6 +207,7 @@ class ChangeShopThing:
         after = {**values_of(work, "shop_thing", self.thing_id, said="bay or equipment"), **self.wants}
         count = after["count"]
         check_thing(str(after["kind"]), str(after["name"]), count if isinstance(count, int) else 0)
+        check_free(work, str(after["name"]), other_than=self.thing_id)
         of = Subject("calendar", self.says)
         return ChangeRow(of, "shop_thing", self.thing_id, self.saw, self.wants).apply(work, today)
 
@@ -212,3 +226,35 @@ class RemoveShopThing:
     def apply(self, work: Work, today: date) -> Changed:
         """Remove it."""
         return RemoveRow(Subject("calendar", self.says), "shop_thing", self.thing_id).apply(work, today)
+
+
+@dataclass(frozen=True, slots=True)
+class SetRoom:
+    """Write down how many people a zone holds; None: as many as the program's own table says."""
+
+    zone: str
+    saw: int | None
+    wants: int | None
+
+    @property
+    def says(self) -> str:
+        """What the menu calls it."""
+        return f"room in {self.zone.replace('_', ' ')}"
+
+    def apply(self, work: Work, today: date) -> Changed:
+        """Write it. Refused for a number no zone holds, ChangedMeanwhile as every change."""
+        if self.wants is not None and not 1 <= self.wants <= MOST_IN_A_ZONE:
+            raise Refused(
+                f"{self.wants} people can't be in a zone.", f"Give a number from 1 to {MOST_IN_A_ZONE}."
+            )
+        name = f"{ZONE}{self.zone}"
+        held = {row_id: row["count"] for row_id, row in rows_where(work, "shop_thing", name=name).items()}
+        if next(iter(held.values()), None) != self.saw:
+            raise ChangedMeanwhile(self.says)
+        together = Together(work, Subject("calendar", self.says))
+        for row_id in held:
+            together.write(RemoveRow(together.of, "shop_thing", row_id))
+        if self.wants is not None:
+            values = {"kind": "room", "name": name, "count": self.wants}
+            together.write(AddRow(together.of, "shop_thing", values))
+        return together.settled(today)

@@ -41,12 +41,12 @@ class DaysOffRow(Base):
 
 
 class ShopThingRow(Base):
-    """A bay, or equipment that cards share, with how many there are."""
+    """A bay, or equipment that cards share, with how many there are; or how many people a zone holds."""
 
     __tablename__ = "shop_thing"
     id: Mapped[int] = mapped_column(primary_key=True)
     kind: Mapped[str]
-    """'bay' or 'equipment'."""
+    """'bay', 'equipment' or 'room'."""
     name: Mapped[str] = mapped_column(unique=True)
     count: Mapped[int] = mapped_column(default=1)
     version: Mapped[int] = mapped_column()

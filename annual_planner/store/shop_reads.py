@@ -22,6 +22,9 @@ from annual_planner.store.shop_mappings import (
     ShopThingRow,
 )
 
+ZONE = "zone "
+"""Stands before a zone's key in the name of its room, so that equipment may be called the same."""
+
 
 @dataclass(frozen=True, slots=True)
 class OpenStretch:
@@ -46,7 +49,7 @@ class DaysOff:
 
 @dataclass(frozen=True, slots=True)
 class ShopThing:
-    """A bay or a piece of shared equipment, and how many there are."""
+    """A bay or a piece of shared equipment, and how many there are; or a zone and how many it holds."""
 
     thing_id: int
     kind: str
@@ -62,6 +65,11 @@ class Shop:
     open_hours: tuple[OpenStretch, ...]
     days_off: tuple[DaysOff, ...]
     things: tuple[ShopThing, ...]
+
+    @property
+    def room_for(self) -> dict[str, int]:
+        """How many people zones hold, by zone, where the shop has said so itself."""
+        return {each.name.removeprefix(ZONE): each.count for each in self.things if each.kind == "room"}
 
 
 @dataclass(frozen=True, slots=True)

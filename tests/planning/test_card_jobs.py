@@ -26,6 +26,7 @@ from annual_planner.planning.work_plan import (
 )
 from annual_planner.records.apply import apply
 from annual_planner.records.awaited_parts import ExpectPart
+from annual_planner.records.shop import SetRoom
 from annual_planner.store.fleet_reads import find_aircraft
 from annual_planner.store.opening import open_fleet
 from annual_planner.store.packages import card_lines
@@ -204,3 +205,11 @@ def test_hours_of_people_add_up_to_the_work(fleet: Fleet, package: int, library:
     total = sum(hours for days in person_hours(plan.places).values() for hours in days.values())
     wanted = sum(job.likely * len(job.seats) for job in question.problem.jobs) / 4
     assert total == pytest.approx(wanted)
+
+
+def test_the_shop_says_itself_how_many_a_zone_holds(fleet: Fleet, package: int, library: Library) -> None:
+    before = {room.key: room.holds for room in asked(fleet, package, library).problem.rooms}
+    apply(fleet, SetRoom("cockpit", None, 5), WHO, DEMO_TODAY)
+    after = {room.key: room.holds for room in asked(fleet, package, library).problem.rooms}
+    assert after == {**before, "cockpit": 5}
+    assert before["cockpit"] == 2

@@ -16,6 +16,7 @@ from annual_planner.records.shop import (
     RemoveDaysOff,
     RemoveShopThing,
     SetOpenHours,
+    SetRoom,
     check_week,
 )
 from annual_planner.records.visits import (
@@ -172,3 +173,31 @@ def test_a_wish_gets_other_days_and_never_ends_before_it_begins(fleet: Fleet) ->
     apply(fleet, changed.back, ANN, TODAY)
     with fleet.reading() as work:
         assert [each.last_on for each in owner_wishes(work)] == [last]
+
+
+def test_two_things_have_two_names_whatever_the_letters(fleet: Fleet) -> None:
+    made(fleet, AddShopThing("equipment", "Borescope"))
+    hangar = made(fleet, AddShopThing("bay", "hangar"))
+    with pytest.raises(Refused, match="already equipment 'Borescope'"):
+        apply(fleet, AddShopThing("equipment", " borescope "), ANN, TODAY)
+    with pytest.raises(Refused, match="already equipment 'Borescope'"):
+        apply(fleet, ChangeShopThing(hangar, {"name": "hangar"}, {"name": "BORESCOPE"}), ANN, TODAY)
+
+
+def test_the_room_of_a_zone_is_said_changed_taken_back_and_left_to_the_table_again(fleet: Fleet) -> None:
+    def room() -> dict[str, int]:
+        with fleet.reading() as work:
+            return shop(work).room_for
+
+    apply(fleet, SetRoom("cockpit", None, 1), ANN, TODAY)
+    changed = apply(fleet, SetRoom("cockpit", 1, 3), ANN, TODAY)
+    assert room() == {"cockpit": 3}
+    assert changed.back is not None
+    apply(fleet, changed.back, ANN, TODAY)
+    assert room() == {"cockpit": 1}
+    with pytest.raises(ChangedMeanwhile):
+        apply(fleet, SetRoom("cockpit", 3, 4), ANN, TODAY)
+    with pytest.raises(Refused, match="0 people can't be in a zone"):
+        apply(fleet, SetRoom("cockpit", 1, 0), ANN, TODAY)
+    apply(fleet, SetRoom("cockpit", 1, None), ANN, TODAY)
+    assert room() == {}
