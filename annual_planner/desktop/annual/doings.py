@@ -29,6 +29,7 @@ class Doings(PageDoings):
     order: QAction
     remove: QAction
     paper: QAction
+    filled: QAction
     switch: QAction
 
     def __init__(self, page: AnnualPage) -> None:
@@ -168,6 +169,12 @@ class Doings(PageDoings):
         self.page.tabs.show_part(self.page.preview)
         self.page.preview.setFocus()
 
+    def read_filled(self) -> None:
+        """Read what was filled in on a copy of a package."""
+        from annual_planner.desktop.annual.filled_dialog import ask_filled_copy
+
+        ask_filled_copy(self.page)
+
     def why_order(self) -> None:
         """Show why the cards stand in their order."""
         if self.page.shown is not None:
@@ -251,6 +258,15 @@ ACTIONS: tuple[PageAction[Doings], ...] = (
         "print",
         button=True,
         leading=True,
+    ),
+    PageAction(
+        "filled",
+        "Read a &filled copy…",
+        Doings.read_filled,
+        "See what stands in a filled copy of a package, then record all of it or nothing",
+        drawing="open",
+        edits=True,
+        when=always,
     ),
     PageAction(
         "switch",
