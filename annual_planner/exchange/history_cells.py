@@ -55,6 +55,23 @@ def whole(cell: str) -> int:
     return int(cell)
 
 
+def minutes(cell: str) -> int:
+    """Whole minutes, 0 or more."""
+    if not re.fullmatch(r"[0-9]{1,5}", cell):
+        raise CellFault(f"{_short(cell)} is no number of whole minutes")
+    return int(cell)
+
+
+def celsius(cell: str) -> Decimal:
+    """A temperature in degrees Celsius, which may be below zero."""
+    return -decimal(cell[1:]) if cell.startswith("-") else decimal(cell)
+
+
+def feet(cell: str) -> Decimal:
+    """An elevation in feet, which may be below the sea."""
+    return celsius(cell)
+
+
 def yes_or_no(cell: str) -> bool:
     """Yes or no."""
     found = {"yes": True, "no": False}.get(cell.casefold())

@@ -14,6 +14,7 @@ from annual_planner.trade.engines import EngineType, place
 from annual_planner.trade.plug_check import PlugSeen, decided
 from annual_planner.trade.plug_life import Stay, overlap
 from annual_planner.trade.plugs import Condition, Damage
+from annual_planner.trade.pressure import ambient_pressure
 from annual_planner.trade.refused import Refused
 
 if TYPE_CHECKING:
@@ -27,6 +28,10 @@ OF_ONE_TEST = (
     "tester",
     "master_psi",
     "ambient_psi_a",
+    "minutes_since_shutdown",
+    "oil_temperature_c",
+    "elevation_ft",
+    "altimeter_inhg",
     "cold",
 )
 MOST_PSI = Decimal(80)
@@ -57,6 +62,7 @@ def checked(
         *_tags_known(file),
         *_places(file),
         *_stay_ends(file),
+        *_scrapped(file),
         *_lives(file),
         *_places_once(file),
         *_looks(file),
@@ -73,7 +79,7 @@ def _fault(line: HistoryLine, column: str, said: str) -> LineFault:
 
 def _days(file: _File) -> Iterator[LineFault]:
     for line in file.lines:
-        for column in ("date", "until"):
+        for column in ("date", "until", "scrapped"):
             on = line.get(column)
             if isinstance(on, date) and on > file.today:
                 yield _fault(line, column, f"{on} is after today")
@@ -128,6 +134,24 @@ def _stay_ends(file: _File) -> Iterator[LineFault]:
             yield _fault(line, "until", "before the day it was fitted")
         elif end is not None and hours is not None and end < hours:
             yield _fault(line, "until_hours", f"{end} h is less than {hours} h when it was fitted")
+
+
+def _scrapped(file: _File) -> Iterator[LineFault]:
+    """A scrapped plug sits nowhere, came out before that day, and somebody said why."""
+    for line in file.of("plug"):
+        on = line.get("scrapped")
+        if not isinstance(on, date):
+            if line.get("scrapped_why"):
+                yield _fault(line, "scrapped", "on which day?")
+            continue
+        if not line.get("scrapped_why"):
+            yield _fault(line, "scrapped_why", "scrapping a plug needs a reason")
+        for stay in file.of("stay"):
+            until = stay.get("until")
+            if stay.get("tag") == line.get("tag") and (not isinstance(until, date) or until > on):
+                yield _fault(
+                    line, "scrapped", f"it still sits in {stay.get('place')} then: line {stay.number}"
+                )
 
 
 def stay_of(line: HistoryLine) -> Stay:
@@ -234,6 +258,14 @@ def _pressures(line: HistoryLine) -> Iterator[LineFault]:
     for column in ("restrictor_in", "ambient_psi_a"):
         if line.number_of(column) == 0:
             yield _fault(line, column, "0 can't be: leave it empty where it isn't known")
+    elevation, setting = line.number_of("elevation_ft"), line.number_of("altimeter_inhg")
+    if elevation is None and setting is not None:
+        yield _fault(line, "altimeter_inhg", "a setting needs the field's elevation_ft")
+    elif elevation is not None:
+        try:
+            ambient_pressure(float(elevation), None if setting is None else float(setting))
+        except Refused as refused:
+            yield _fault(line, "elevation_ft", str(refused))
 
 
 def _tests(file: _File) -> Iterator[LineFault]:

@@ -144,7 +144,8 @@ def _plug_values(line: HistoryLine) -> dict[str, object]:
         "tag": _tag(line),
         "bought_on": line.get("date"),
         "hours_before": line.number_of("hours_before"),
-        "scrapped_on": None,
+        "scrapped_on": line.get("scrapped"),
+        "scrapped_why": line.get("scrapped_why") or "",
         "note": line.get("note") or "",
     }
 
@@ -187,16 +188,16 @@ def _look_values(line: HistoryLine) -> dict[str, object]:
 def _test_values(line: HistoryLine) -> dict[str, object]:
     return {
         "engine_hours": line.number_of("engine_hours"),
-        "minutes_since_shutdown": None,
-        "oil_temperature_c": None,
+        "minutes_since_shutdown": line.get("minutes_since_shutdown"),
+        "oil_temperature_c": _float(line, "oil_temperature_c"),
         "cold": line.get("cold") is True,
         "regulated_psi": _float(line, "regulated_psi") or REGULATED_PSI,
         "restrictor_in": _float(line, "restrictor_in"),
         "tester": line.get("tester") or "",
         "master_psi": _float(line, "master_psi"),
         "ambient_psi_a": _float(line, "ambient_psi_a"),
-        "elevation_ft": None,
-        "altimeter_inhg": None,
+        "elevation_ft": _float(line, "elevation_ft"),
+        "altimeter_inhg": _float(line, "altimeter_inhg"),
         "safety_ticked": [],
         "package_id": None,
     }
@@ -238,7 +239,8 @@ def _plug_lines(history: EngineHistory, assembly_id: int) -> Iterator[Line]:
         plug = history.plugs[plug_id]
         yield {
             "record": "plug", "date": plug.bought_on, "tag": plug.tag, "type": plug.type_key,
-            "hours_before": plug.hours_before, "note": plug.note,
+            "hours_before": plug.hours_before, "scrapped": plug.scrapped_on,
+            "scrapped_why": plug.scrapped_why, "note": plug.note,
         }  # fmt: skip
 
 
@@ -281,7 +283,11 @@ def _reading_lines(history: EngineHistory) -> Iterator[Line]:
             "first_psi": _number(reading.first_psi), "heard": joined(reading.heard),
             "regulated_psi": _number(test.regulated_psi), "restrictor_in": _number(test.restrictor_in),
             "tester": test.tester, "master_psi": _number(test.master_psi),
-            "ambient_psi_a": _number(test.ambient_psi_a), "cold": "yes" if test.cold else "",
+            "ambient_psi_a": _number(test.ambient_psi_a),
+            "minutes_since_shutdown": test.minutes_since_shutdown,
+            "oil_temperature_c": _number(test.oil_temperature_c),
+            "elevation_ft": _number(test.elevation_ft), "altimeter_inhg": _number(test.altimeter_inhg),
+            "cold": "yes" if test.cold else "",
             "note": reading.note,
         }  # fmt: skip
 

@@ -17,10 +17,13 @@ from typing import Protocol
 
 from annual_planner.exchange.history_cells import (
     CellFault,
+    celsius,
     condition_words,
     day,
     decimal,
+    feet,
     inches,
+    minutes,
     paths_heard,
     several,
     text,
@@ -63,9 +66,15 @@ READERS: Mapping[str, Callable[[str], object]] = {
     "tester": text,
     "master_psi": decimal,
     "ambient_psi_a": decimal,
+    "minutes_since_shutdown": minutes,
+    "oil_temperature_c": celsius,
+    "elevation_ft": feet,
+    "altimeter_inhg": decimal,
     "cold": yes_or_no,
     "work": text,
     "serial": text,
+    "scrapped": day,
+    "scrapped_why": text,
     "note": text,
 }
 """Every column but `record`, and what reads its cells."""
@@ -79,7 +88,7 @@ NEEDS: Mapping[str, tuple[str, ...]] = {
 }
 """Columns that a record of each kind must fill."""
 TAKES: Mapping[str, tuple[str, ...]] = {
-    "plug": ("date", "tag", "type", "hours_before", "note"),
+    "plug": ("date", "tag", "type", "hours_before", "scrapped", "scrapped_why", "note"),
     "stay": ("date", "engine_hours", "tag", "place", "until", "until_hours", "note"),
     "look": (
         "date", "engine_hours", "tag", "place", "stage", "condition", "damage", "dropped", "gap_in",
@@ -87,7 +96,8 @@ TAKES: Mapping[str, tuple[str, ...]] = {
     ),
     "reading": (
         "date", "engine_hours", "cylinder", "reading_psi", "first_psi", "heard", "regulated_psi",
-        "restrictor_in", "tester", "master_psi", "ambient_psi_a", "cold", "note",
+        "restrictor_in", "tester", "master_psi", "ambient_psi_a", "minutes_since_shutdown",
+        "oil_temperature_c", "elevation_ft", "altimeter_inhg", "cold", "note",
     ),
     "work": ("date", "engine_hours", "cylinder", "work", "serial"),
 }  # fmt: skip
@@ -301,6 +311,7 @@ def _plain(cell: str) -> str:
     """A cell without the mark that keeps a spreadsheet from running it. CellFault where it would be run."""
     if cell.startswith("'") and cell[1:].startswith(FORMULA_STARTS):
         return cell[1:]
-    if cell.startswith(FORMULA_STARTS):
+    below_zero = cell.startswith("-") and cell[1:2].isdecimal()
+    if cell.startswith(FORMULA_STARTS) and not below_zero:
         raise CellFault(f"'{cell[:40]}' begins like a formula: write the value itself")
     return cell

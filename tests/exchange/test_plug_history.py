@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from contextlib import closing
+from datetime import date
+from decimal import Decimal
 from pathlib import Path
 
 import pytest
@@ -138,6 +140,51 @@ def test_what_goes_out_can_be_read_but_not_into_an_engine_that_has_not_run_so_lo
         apply(fleet, ApplyHistory(other, read(renamed), LIBRARY), "a test", DEMO_TODAY)
     with fleet.reading() as work:
         assert not any(plug.tag.startswith("Z") for plug in engine_history(work, other, ()).plugs.values())
+
+
+def test_conditions_of_a_test_and_a_scrapped_plug_come_back_as_they_went_out(fleet: Fleet) -> None:
+    text = (
+        "record,date,engine_hours,tag,type,place,until,until_hours,scrapped,scrapped_why,cylinder,reading_psi,"
+        "minutes_since_shutdown,oil_temperature_c,elevation_ft,altimeter_inhg\n"
+        "plug,,,X1,brannock_m18,,,,2025-05-02,worn out,,,,,,\n"
+        "stay,2024-05-01,0,X1,,1T,2025-05-01,20,,,,,,,,\n"
+        "reading,2025-05-01,20,,,,,,,,1,76,12,-5.5,-50,30.02\n"
+    )
+    preview = read(text)
+    assert preview.faults == ()
+    ours = engine_of(fleet, "N073HS")
+    apply(fleet, ApplyHistory(ours, preview, LIBRARY), "a test", DEMO_TODAY)
+    with fleet.reading() as work:
+        held = engine_history(work, ours, ())
+        out = history_csv(held, ours)
+    plug = next(each for each in held.plugs.values() if each.tag == "X1")
+    assert (plug.scrapped_on, plug.scrapped_why) == (date(2025, 5, 2), "worn out")
+    again = read(out)
+    assert again.faults == ()
+    (line,) = [each for each in again.of("reading") if each.day() == date(2025, 5, 1)]
+    told = {key: line.get(key) for key in ("minutes_since_shutdown", "oil_temperature_c", "elevation_ft")}
+    assert told == {
+        "minutes_since_shutdown": 12,
+        "oil_temperature_c": Decimal("-5.5"),
+        "elevation_ft": Decimal("-50.0"),
+    }
+
+
+@pytest.mark.parametrize(
+    ("scrapped", "why", "said"),
+    [
+        ("2025-04-30", "worn out", "it still sits in 1T then"),
+        ("2025-05-02", "", "scrapping a plug needs a reason"),
+        ("", "worn out", "on which day?"),
+    ],
+)
+def test_a_plug_is_not_scrapped_while_it_sits_or_for_no_reason(scrapped: str, why: str, said: str) -> None:
+    preview = read(
+        "record,date,engine_hours,tag,type,place,until,until_hours,scrapped,scrapped_why\n"
+        f"plug,,,X1,brannock_m18,,,,{scrapped},{why}\n"
+        "stay,2024-05-01,700,X1,,1T,2025-05-01,800,,\n"
+    )
+    assert any(said in str(fault) for fault in preview.faults)
 
 
 def test_it_is_written_whole_and_taken_back_whole(fleet: Fleet) -> None:

@@ -11,6 +11,7 @@ from annual_planner.desktop.page_doings import PageAction, PageDoings
 from annual_planner.desktop.plugs.compression_tab import CompressionTab
 from annual_planner.desktop.plugs.cylinder_recording import CylinderRecording
 from annual_planner.desktop.plugs.forms import loose_plugs
+from annual_planner.desktop.plugs.history_files import HistoryFiles
 from annual_planner.desktop.plugs.recording import Recording
 from annual_planner.desktop.plugs.rotation_tab import RotationTab
 from annual_planner.desktop.plugs.sheets_out import SheetsOut
@@ -41,6 +42,8 @@ class Doings(PageDoings):
     reading: QAction
     remove: QAction
     sheets: QAction
+    read_in: QAction
+    write_out: QAction
     kind: QAction
     airplane: QAction
 
@@ -51,6 +54,7 @@ class Doings(PageDoings):
         self.recording = Recording(page)
         self.cylinders = CylinderRecording(page)
         self.sheets_out = SheetsOut(page)
+        self.history_files = HistoryFiles(page)
 
     def follow_made(self, tab: QWidget) -> None:
         """Do what a tab that was just made asks for."""
@@ -345,6 +349,21 @@ ACTIONS: tuple[PageAction[Doings], ...] = (
         "Plug box, rotation, compression and history on paper",
         "Ctrl+P",
         "print",
+    ),
+    PageAction(
+        "read_in",
+        "Rea&d a history in…",
+        lambda doings: doings.history_files.start_reading(),
+        "Read plugs and compression tests of this engine from a file, seen before they are written down",
+        drawing="open",
+        edits=True,
+    ),
+    PageAction(
+        "write_out",
+        "Write the hi&story out…",
+        lambda doings: doings.history_files.start_writing(),
+        "Write plugs and compression tests of this engine to a file, as it can be read in",
+        drawing="save",
     ),
     PageAction(
         "kind",
