@@ -21,6 +21,7 @@ from annual_planner.desktop.source import FleetSource, Query
 if TYPE_CHECKING:
     from annual_planner.store.rows import DueLine, FleetLine
     from annual_planner.store.session import Work
+    from annual_planner.store.sorting import Then
     from annual_planner.trade.working import Working
 
 AIRPLANES = Words(
@@ -45,6 +46,7 @@ class _Asked(TypedDict):
     search: str
     state: str
     owner_id: int | None
+    then: Then | None
 
 
 class FleetPage(Page):
@@ -83,6 +85,7 @@ class FleetPage(Page):
             "search": query.search,
             "state": query.state,
             "owner_id": self.desk.who.person.sees_owner_id,
+            "then": query.then,
         }
 
     def _airplane_list(self) -> Listing[FleetLine]:

@@ -16,9 +16,11 @@ from annual_planner.desktop.flow import FlowRow
 from annual_planner.desktop.icons import icon
 from annual_planner.desktop.paged_table import PagedTable
 from annual_planner.desktop.signs import draw_sign
+from annual_planner.desktop.sort_keys import SortKey, SortKeys
 from annual_planner.desktop.source import Query, Source
 from annual_planner.desktop.table_view import ListView
 from annual_planner.desktop.widgets import Blank, button, label
+from annual_planner.store.sorting import Then
 from annual_planner.trade.refused import Refused
 
 R = TypeVar("R")
@@ -80,6 +82,11 @@ class Listing(QWidget, Generic[R]):
     def fill_menu(self, fill: Callable[[QMenu, int], None]) -> None:
         self.view.fill_menu = fill
 
+    @property
+    def what(self) -> str:
+        """What the list holds, in the plural."""
+        return self._words.what
+
     def say(self, words: Words) -> None:
         """Use other words for an empty list: the person at the window has changed."""
         self._words = words
@@ -116,9 +123,24 @@ class Listing(QWidget, Generic[R]):
 
     def filter_to(self, state: str) -> None:
         """Show one standing only; empty: all."""
+        self.show_query(replace(self.table.query, state=state, search=self.search.text().strip()))
+
+    def show_query(self, query: Query) -> None:
+        """Ask this question, and show it in the search field, the chips and the headings."""
+        self._pause.stop()
+        if query.search != self.search.text().strip():
+            self.search.setText(query.search)
+            self._pause.stop()
         for word, chip in self._chips.items():
-            chip.setChecked(word == state)
-        self._ask(replace(self.table.query, state=state))
+            chip.setChecked(word == query.state)
+        self.view.header.show_keys(self._keys(query))
+        self._ask(query)
+
+    def _keys(self, query: Query) -> SortKeys:
+        wanted = [(query.order, query.descending)]
+        wanted += [(query.then.order, query.then.descending)] if query.then is not None else []
+        places = {column.sort: place for place, column in enumerate(self.table.columns) if column.sort}
+        return tuple(SortKey(places[order], down) for order, down in wanted if order in places)
 
     # -- inside ---------------------------------------------------------------------------------------
 
@@ -171,9 +193,7 @@ class Listing(QWidget, Generic[R]):
         self.search.returnPressed.connect(self._to_table)
         self.view.opened.connect(self.opened)
         self.view.pointed.connect(self.pointed)
-        self.view.sorted_by.connect(
-            lambda order, down: self._ask(replace(self.table.query, order=order, descending=down))
-        )
+        self.view.wants_order.connect(lambda keys: self._ask(self._ordered(self.table.query, keys)))
         self.table.found.connect(self._found)
         self.table.failed.connect(self._failed)
         self.desk.theme.changed.connect(self._draw)
@@ -213,6 +233,14 @@ class Listing(QWidget, Generic[R]):
         for chip in self._chips.values():
             chip.setChecked(False)
         self._ask(replace(self.table.query, search="", state=""))
+
+    def _ordered(self, query: Query, keys: SortKeys) -> Query:
+        """The question in another order; without keys, in the list's own."""
+        first, second = [(self.table.columns[key.place].sort, key.down) for key in keys] + [("", False)] * (
+            2 - len(keys)
+        )
+        then = Then(*second) if second[0] else None
+        return replace(query, order=first[0], descending=first[1], then=then)
 
     def _ask(self, query: Query) -> None:
         self._wanted = self.view.current_id if self._wanted < 0 else self._wanted

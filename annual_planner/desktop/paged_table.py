@@ -16,7 +16,8 @@ from PySide6.QtCore import (
 )
 
 from annual_planner.desktop.columns import Column
-from annual_planner.desktop.source import Found, Query, Source
+from annual_planner.desktop.sort_keys import SortKeys
+from annual_planner.desktop.source import Batches, Found, Query, Source
 
 R = TypeVar("R")
 Index = QModelIndex | QPersistentModelIndex
@@ -44,6 +45,7 @@ class PagedTable(QAbstractTableModel, Generic[R]):
         self._ids: list[int] = []
         self._rows: dict[int, R] = {}
         self._missing: set[int] = set()
+        self._marks: dict[int, str] = {}
         self._turn = QTimer(self, singleShot=True, interval=0)
         self._turn.timeout.connect(self._ask_rows)
 
@@ -124,13 +126,22 @@ class PagedTable(QAbstractTableModel, Generic[R]):
             return None
         column = self.columns[section]
         if role == ROLE.DisplayRole:
-            return column.heading
+            return f"{column.heading} {self._marks[section]}" if section in self._marks else column.heading
+        if role == ROLE.AccessibleTextRole:
+            return f"{column.heading}, sorted by it second" if section in self._marks else column.heading
         if role == ROLE.TextAlignmentRole:
             side = Qt.AlignmentFlag.AlignRight if column.right else Qt.AlignmentFlag.AlignLeft
             return side | Qt.AlignmentFlag.AlignVCenter
         if role == ROLE.ToolTipRole and column.sort:
-            return f"Sort by {column.heading.lower()}"
+            return f"Sort by {column.heading.lower()}; with Shift: then by it"
         return None
+
+    def mark_order(self, keys: SortKeys) -> None:
+        """Mark the heading of the second column sorted by; the first one has the arrow of the view."""
+        marked = set(self._marks)
+        self._marks = {key.place: f"2{key.arrow}" for key in keys[1:]}
+        for place in marked | set(self._marks):
+            self.headerDataChanged.emit(Qt.Orientation.Horizontal, place, place)
 
     # -- what pages read ----------------------------------------------------------------------------
 
@@ -164,6 +175,10 @@ class PagedTable(QAbstractTableModel, Generic[R]):
             self._gather(missing[KEPT_ROWS:], got, done)
 
         self._source.ask_rows(missing[:KEPT_ROWS], "copy", take)
+
+    def batches(self) -> Batches:
+        """All rows that the list shows or would show further down; gone through on a job's thread."""
+        return self._source.batches(self.query)
 
     def place_of(self, row_id: int) -> int:
         """Where the row with that id stands; -1 when it isn't shown."""

@@ -2,19 +2,21 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Generator, Sequence
 from dataclasses import dataclass
-from typing import TYPE_CHECKING, Generic, Protocol, TypeVar
+from typing import TYPE_CHECKING, Any, Generic, Protocol, TypeVar
 
 from PySide6.QtCore import QObject
 
 from annual_planner.desktop.columns import Column
 from annual_planner.desktop.jobs import Failed, Jobs
+from annual_planner.store.sorting import Then
 
 if TYPE_CHECKING:
     from annual_planner.store.session import Work
 
 R = TypeVar("R")
+ROWS_IN_BATCH = 500
 
 
 @dataclass(frozen=True, slots=True)
@@ -25,6 +27,8 @@ class Query:
     descending: bool = False
     search: str = ""
     state: str = ""
+    then: Then | None = None
+    """Sort what `order` leaves equal by this."""
 
     @property
     def narrows(self) -> bool:
@@ -40,8 +44,20 @@ class Found:
     total: int
 
 
+@dataclass(frozen=True, slots=True)
+class Batch:
+    """Some of all the rows that match, and how many those are."""
+
+    rows: Sequence[Any]
+    total: int
+
+
+Batches = Generator[Batch, None, None]
+"""To be closed by whoever goes through them."""
+
+
 class Source(Protocol[R]):
-    """Gives ids for a query, and rows for ids."""
+    """Gives ids for a query, rows for ids, and all rows in turn."""
 
     def ask_ids(self, query: Query, done: Callable[[Found], None], failed: Failed) -> None:
         """Find the ids; an answer to an older question never comes after a newer one's."""
@@ -49,6 +65,10 @@ class Source(Protocol[R]):
 
     def ask_rows(self, ids: Sequence[int], topic: str, done: Callable[[dict[int, R]], None]) -> None:
         """Fetch rows by id."""
+        ...
+
+    def batches(self, query: Query) -> Batches:
+        """All rows that match, in order; asked for here, gone through on a job's thread."""
         ...
 
 
@@ -86,6 +106,13 @@ class FleetSource(Generic[R]):
 
         self._jobs.read(fetch, self._asker, done, topic=f"{id(self)} {topic}")
 
+    def batches(self, query: Query) -> Batches:
+        """All rows that match, as they stand at one moment."""
+        with self._jobs.fleet.reading() as work:
+            ids = self._ids(work, query)
+            for at in range(0, len(ids), ROWS_IN_BATCH):
+                yield Batch(self._rows(work, ids[at : at + ROWS_IN_BATCH]), len(ids))
+
 
 class HeldSource(Generic[R]):
     """Rows held in memory (some thousands at most): library, cards of one package."""
@@ -99,15 +126,27 @@ class HeldSource(Generic[R]):
     def ask_ids(self, query: Query, done: Callable[[Found], None], failed: Failed) -> None:
         """Find at once; an id is the row's place in `rows`."""
         ids = [place for place, row in enumerate(self.rows) if self._matches(row, query)]
-        column = self._columns.get(query.order)
+        if query.then is not None:
+            self._sort(ids, query.then.order, query.then.descending)
+        self._sort(ids, query.order, query.descending)
+        done(Found(ids, len(self.rows)))
+
+    def _sort(self, ids: list[int], order: str, descending: bool) -> None:
+        """Sort in place and keep equals as they stand."""
+        column = self._columns.get(order)
         if column is not None:
             by = column.by or (lambda row: column.text(row).casefold())
-            ids.sort(key=lambda place: by(self.rows[place]), reverse=query.descending)
-        done(Found(ids, len(self.rows)))
+            ids.sort(key=lambda place: by(self.rows[place]), reverse=descending)
 
     def ask_rows(self, ids: Sequence[int], topic: str, done: Callable[[dict[int, R]], None]) -> None:
         """Hand the rows over at once."""
         done({place: self.rows[place] for place in ids})
+
+    def batches(self, query: Query) -> Batches:
+        """All rows that match, as they stand now."""
+        found: list[int] = []
+        self.ask_ids(query, lambda answer: found.extend(answer.ids), lambda _error: None)
+        return _alone(Batch([self.rows[place] for place in found], len(found)))
 
     def _matches(self, row: R, query: Query) -> bool:
         if query.state and self._state_of is not None and self._state_of(row) != query.state:
@@ -117,3 +156,7 @@ class HeldSource(Generic[R]):
             return True
         text = " ".join(column.text(row) for column in self._all).casefold()
         return all(word in text for word in words)
+
+
+def _alone(batch: Batch) -> Batches:
+    yield batch

@@ -5,10 +5,12 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from typing import Any
 
-from PySide6.QtCore import QByteArray, QEvent, QItemSelectionModel, QMimeData, QPoint, QSettings, Qt, Signal
+from PySide6.QtCore import QByteArray, QEvent, QMimeData, QPoint, QSettings, Qt, Signal
 from PySide6.QtGui import QContextMenuEvent, QGuiApplication, QKeyEvent, QKeySequence, QShowEvent
 from PySide6.QtWidgets import QAbstractItemView, QHeaderView, QMenu, QTableView
 
+from annual_planner.desktop.columns import Column
+from annual_planner.desktop.list_header import ListHeader
 from annual_planner.desktop.paged_table import PagedTable
 from annual_planner.desktop.signs import SignDelegate
 from annual_planner.desktop.theme import Theme
@@ -23,7 +25,8 @@ class ListView(QTableView):
     opened = Signal(int)
     pointed = Signal(int)
     """The current row changed: its id, -1 for none."""
-    sorted_by = Signal(str, bool)
+    wants_order = Signal(object)
+    """A person wants the list sorted by these SortKeys."""
 
     def __init__(self, model: PagedTable[Any], theme: Theme, settings: QSettings, kept_as: str) -> None:
         super().__init__()
@@ -32,9 +35,10 @@ class ListView(QTableView):
         self._settings = settings
         self._kept_as = f"lists/{kept_as}/v{LAYOUT_VERSION}-{len(model.columns)}"
         self._laid_out = False
-        self._order: tuple[int, bool] | None = None
         self.fill_menu: Callable[[QMenu, int], None] = lambda _menu, _row_id: None
         self.setModel(model)
+        self.header = ListHeader(model, self)
+        self.setHorizontalHeader(self.header)
         self.setItemDelegate(SignDelegate(theme, self))
         self.setSelectionBehavior(QAbstractItemView.SelectionBehavior.SelectRows)
         self.setSelectionMode(QAbstractItemView.SelectionMode.ExtendedSelection)
@@ -46,25 +50,14 @@ class ListView(QTableView):
         self.setCornerButtonEnabled(False)
         self.verticalHeader().hide()
         self.verticalHeader().setSectionResizeMode(QHeaderView.ResizeMode.Fixed)
-        self._set_up_header()
+        self.header.customContextMenuRequested.connect(self._header_menu)
+        self.header.wants_order.connect(self.wants_order)
+        self.header.sectionMoved.connect(self._keep)
+        self.header.sectionResized.connect(self._keep)
         self.selectionModel().currentRowChanged.connect(self._point)
         self.doubleClicked.connect(lambda index: self._open(index.row()))
         theme.changed.connect(self._fit_text)
         self._fit_text()
-
-    def _set_up_header(self) -> None:
-        header = self.horizontalHeader()
-        # Without a selection model of its own the header asks for each selected row of each column.
-        header.setSelectionModel(QItemSelectionModel(self._model, header))
-        header.setHighlightSections(False)
-        header.setSectionsMovable(True)
-        header.setStretchLastSection(True)
-        header.setSectionsClickable(True)
-        header.setContextMenuPolicy(Qt.ContextMenuPolicy.CustomContextMenu)
-        header.customContextMenuRequested.connect(self._header_menu)
-        header.sectionClicked.connect(self._sort)
-        header.sectionMoved.connect(self._keep)
-        header.sectionResized.connect(self._keep)
 
     # -- layout ------------------------------------------------------------------------------------
 
@@ -75,8 +68,8 @@ class ListView(QTableView):
             self._widths()
             kept = self._settings.value(self._kept_as)
             if isinstance(kept, QByteArray):
-                self.horizontalHeader().restoreState(kept)
-                self.horizontalHeader().setSortIndicatorShown(self._order is not None)
+                self.header.restoreState(kept)
+                self.header.show_arrow()
             self._laid_out = True
 
     def _widths(self) -> None:
@@ -104,10 +97,18 @@ class ListView(QTableView):
 
     def _keep(self) -> None:
         if self._laid_out:
-            self._settings.setValue(self._kept_as, self.horizontalHeader().saveState())
+            self._settings.setValue(self._kept_as, self.header.saveState())
 
     def _header_menu(self, at: QPoint) -> None:
-        self.column_menu().exec(self.horizontalHeader().mapToGlobal(at))
+        menu = self.column_menu()
+        menu.insertMenu(menu.actions()[0], self.header.sort_menu(menu))
+        menu.exec(self.header.mapToGlobal(at))
+
+    def open_sort_menu(self) -> None:
+        """Offer what the list can be sorted by, under its headings."""
+        menu = self.header.sort_menu(self)
+        menu.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
+        menu.popup(self.header.mapToGlobal(QPoint(0, self.header.height())))
 
     def column_menu(self) -> QMenu:
         """Which columns are shown; the last one shown can't be taken away."""
@@ -128,31 +129,11 @@ class ListView(QTableView):
         self._keep()
 
     def _usual(self) -> None:
-        header = self.horizontalHeader()
+        header = self.header
         for place in range(len(self._model.columns)):
             header.moveSection(header.visualIndex(place), place)
         self._widths()
         self._keep()
-
-    # -- sorting -----------------------------------------------------------------------------------
-
-    def _sort(self, place: int) -> None:
-        """First click up, second down, third back to the list's own order."""
-        column = self._model.columns[place]
-        if not column.sort:
-            return
-        if self._order == (place, False):
-            self._order = (place, True)
-        elif self._order == (place, True):
-            self._order = None
-        else:
-            self._order = (place, False)
-        header = self.horizontalHeader()
-        header.setSortIndicatorShown(self._order is not None)
-        if self._order is not None:
-            down = Qt.SortOrder.DescendingOrder if self._order[1] else Qt.SortOrder.AscendingOrder
-            header.setSortIndicator(place, down)
-        self.sorted_by.emit(column.sort if self._order else "", bool(self._order and self._order[1]))
 
     # -- rows ----------------------------------------------------------------------------------------
 
@@ -222,12 +203,18 @@ class ListView(QTableView):
         """Put the selected rows, as shown and with headings, on the clipboard for a spreadsheet."""
         self._model.with_rows(self.selected_places(), self._put_on_clipboard)
 
+    @property
+    def shown_columns(self) -> list[Column[Any]]:
+        """The columns that are not hidden, as they stand."""
+        places = [self.header.logicalIndex(visual) for visual in range(self.header.count())]
+        return [self._model.columns[place] for place in places if not self.isColumnHidden(place)]
+
     def _put_on_clipboard(self, rows: Sequence[Any]) -> None:
-        header = self.horizontalHeader()
-        places = [header.logicalIndex(visual) for visual in range(header.count())]
-        shown = [self._model.columns[place] for place in places if not self.isColumnHidden(place)]
+        from annual_planner.desktop.cells import copied
+
+        shown = self.shown_columns
         lines = [[column.heading for column in shown]]
-        lines += [[column.text(row) for column in shown] for row in rows]
+        lines += [[copied(column, row) for column in shown] for row in rows]
         if rows:
             QGuiApplication.clipboard().setMimeData(spreadsheet(lines))
 
@@ -237,7 +224,8 @@ def spreadsheet(lines: Sequence[Sequence[str]]) -> QMimeData:
     import html
 
     data = QMimeData()
-    data.setText("\n".join("\t".join(" ".join(text.split()) for text in cells) for cells in lines) + "\n")
+    lines = [[" ".join(text.split()) for text in cells] for cells in lines]
+    data.setText("\n".join("\t".join(cells) for cells in lines) + "\n")
     rows = [
         "<tr>" + "".join(f"<{tag}>{html.escape(text)}</{tag}>" for text in cells) + "</tr>"
         for tag, cells in zip(["th"] + ["td"] * len(lines), lines, strict=False)

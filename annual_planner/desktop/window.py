@@ -24,6 +24,7 @@ from annual_planner.desktop.who import FIRST_PLACE
 from annual_planner.desktop.widgets import Strip, button, label
 
 if TYPE_CHECKING:
+    from annual_planner.desktop.listing import AnyListing
     from annual_planner.desktop.working_panel import WorkingPanel
     from annual_planner.store.rows import PersonLine
     from annual_planner.store.session import Work
@@ -80,6 +81,8 @@ class MainWindow(QMainWindow):
             "sample": lambda: self.wants_fleet.emit("sample"),
             "saved": self._say_saved,
             "backup": self._back_up,
+            "export": self._export_list,
+            "sort": self._sort_list,
             "quit": self.close,
             "undo": lambda: jobs.undo(self),
             "redo": lambda: jobs.redo(self),
@@ -269,6 +272,23 @@ class MainWindow(QMainWindow):
             copy()
         else:
             self.status.showMessage("Nothing is chosen that could be copied.", 4000)
+
+    def _export_list(self) -> None:
+        from annual_planner.desktop.list_out import ask_and_export
+
+        self._with_list(lambda listing: ask_and_export(listing, self.page.strip))
+
+    def _sort_list(self) -> None:
+        self._with_list(lambda listing: listing.view.open_sort_menu())
+
+    def _with_list(self, use: Callable[[AnyListing], None]) -> None:
+        from annual_planner.desktop.list_here import list_here
+
+        listing = list_here(self.page, self.focusWidget())
+        if listing is None:
+            self.status.showMessage("There is no list here.", 4000)
+        else:
+            use(listing)
 
     def _back_up(self) -> None:
         from annual_planner.desktop.back_up import ask_and_back_up

@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from datetime import date
-from decimal import Decimal
 from io import BytesIO
 
 from annual_planner.exchange.tables import Cell, as_csv
+from annual_planner.exchange.workbook import write_workbook
 from annual_planner.store.review_rows import ReviewLine
 
 REVIEW_HEADINGS = (
@@ -47,37 +47,7 @@ def review_csv(lines: Sequence[ReviewLine], today: date) -> str:
 
 def review_xlsx(lines: Sequence[ReviewLine], today: date) -> bytes:
     """The review as a workbook: numbers and dates as such, text always as text, never a formula."""
-    from openpyxl import Workbook
-
-    book = Workbook()
-    sheet = book.active
-    assert sheet is not None, "a new workbook has a sheet"
-    sheet.title = "Discrepancies"
-    rows: list[Sequence[Cell]] = [REVIEW_HEADINGS, *review_rows(lines, today)]
-    for number, row in enumerate(rows, 1):
-        for place, value in enumerate(row, 1):
-            _put(sheet.cell(number, place), value)
-    sheet.freeze_panes = "A2"
-    for place, heading in enumerate(REVIEW_HEADINGS):
-        sheet.column_dimensions[_letter(place)].width = _WIDE.get(heading, 14)
     out = BytesIO()
-    book.save(out)
+    widths = [_WIDE.get(heading, 14) for heading in REVIEW_HEADINGS]
+    write_workbook(out, "Discrepancies", REVIEW_HEADINGS, review_rows(lines, today), widths)
     return out.getvalue()
-
-
-def _letter(place: int) -> str:
-    return chr(ord("A") + place)
-
-
-def _put(cell: object, value: Cell) -> None:
-    """Write one cell; what no sheet can hold (control characters) is left out of a text."""
-    told: object = value
-    if isinstance(value, Decimal):
-        told = float(value)
-    elif isinstance(value, str):
-        told = "".join(letter for letter in value if letter.isprintable() or letter in "\n\t")
-    cell.value = told  # type: ignore[attr-defined]
-    if isinstance(value, str):
-        # Set after the value, which would make a formula of a text that begins with '='.
-        cell.data_type = "s"  # type: ignore[attr-defined]
-        cell.quotePrefix = True  # type: ignore[attr-defined]

@@ -5,9 +5,10 @@ from __future__ import annotations
 import csv
 import io
 import json
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from datetime import date
 from decimal import Decimal
+from typing import TextIO
 
 FORMULA_STARTS = ("=", "+", "-", "@", "\t", "\r")
 """A spreadsheet would run a cell that begins with one of these."""
@@ -27,13 +28,18 @@ def as_table(headings: Sequence[str], rows: Sequence[Sequence[Cell]]) -> str:
     return "\n".join(lines)
 
 
-def as_csv(headings: Sequence[str], rows: Sequence[Sequence[Cell]]) -> str:
+def as_csv(headings: Sequence[str], rows: Iterable[Sequence[Cell]]) -> str:
     """Comma-separated, dates as ISO, one heading line; cells that a spreadsheet would run are quoted."""
     out = io.StringIO()
+    write_csv(out, headings, rows)
+    return out.getvalue()
+
+
+def write_csv(out: TextIO, headings: Sequence[str], rows: Iterable[Sequence[Cell]]) -> None:
+    """Write rows as `as_csv` gives them, one after the other."""
     writer = csv.writer(out, lineterminator="\n")
     writer.writerow(headings)
     writer.writerows([_harmless(cell) for cell in row] for row in rows)
-    return out.getvalue()
 
 
 def as_json(values: Mapping[str, object] | Sequence[object]) -> str:
@@ -58,10 +64,17 @@ def _is_number_column(rows: Sequence[Sequence[Cell]], column: int) -> bool:
     return bool(cells) and all(isinstance(cell, int | Decimal) for cell in cells)
 
 
+def harmless(text: str) -> str:
+    """The text as no spreadsheet runs it: quoted where it would begin a formula.
+
+    >>> harmless("=1+1"), harmless("oil")
+    ("'=1+1", 'oil')
+    """
+    return f"'{text}" if text.startswith(FORMULA_STARTS) else text
+
+
 def _harmless(cell: Cell) -> str:
-    text = _text(cell)
-    is_text = isinstance(cell, str)
-    return f"'{text}" if is_text and text.startswith(FORMULA_STARTS) else text
+    return harmless(cell) if isinstance(cell, str) else _text(cell)
 
 
 def _json_value(value: object) -> str:

@@ -22,6 +22,7 @@ from annual_planner.store.searching import (
     worst_first,
 )
 from annual_planner.store.session import Work
+from annual_planner.store.sorting import Then
 from annual_planner.trade.refused import Refused
 
 _OPEN_PACKAGE = (
@@ -84,12 +85,13 @@ def fleet_ids(
     search: str = "",
     owner_id: int | None = None,
     state: str = "",
+    then: Then | None = None,
 ) -> list[int]:
     """The ids of the airplanes asked for, in the order asked for.
 
-    `search` looks at registration, maker, model, owner and base.
+    `search` looks at registration, maker, model, owner and base. `then`: a second order, for equals.
     """
-    query = _asked(_IDS, order, descending, search, owner_id, state)
+    query = _asked(_IDS, order, descending, search, owner_id, state, then)
     return ids_of(work, query)
 
 
@@ -110,9 +112,10 @@ def fleet_page(
     search: str = "",
     owner_id: int | None = None,
     state: str = "",
+    then: Then | None = None,
 ) -> list[FleetLine]:
     """One page of the fleet list; the choices are those of `fleet_ids`."""
-    query = _asked(_LINES, order, descending, search, owner_id, state)
+    query = _asked(_LINES, order, descending, search, owner_id, state, then)
     return lines_of(FleetLine, rows_of(work, page_of(query, limit, offset)))
 
 
@@ -126,7 +129,13 @@ def _joined(query: Select[Any]) -> Select[Any]:
 
 @lru_cache(maxsize=256)
 def _asked(
-    query: Select[Any], order: str, descending: bool, search: str, owner_id: int | None, state: str
+    query: Select[Any],
+    order: str,
+    descending: bool,
+    search: str,
+    owner_id: int | None,
+    state: str,
+    then: Then | None,
 ) -> Select[Any]:
     query = _joined(query)
     if owner_id is not None:
@@ -136,7 +145,7 @@ def _asked(
     if search.strip():
         looked_at = (AircraftRow.registration, AircraftRow.maker, AircraftRow.model)
         query = query.where(has_words(search, (*looked_at, PersonRow.name, AircraftRow.base)))
-    return query.order_by(*in_order(FLEET_ORDERS, order, descending, (StandingRow.aircraft_id,)))
+    return query.order_by(*in_order(FLEET_ORDERS, order, descending, (StandingRow.aircraft_id,), then))
 
 
 def aircraft_sheet(work: Work, aircraft_id: int) -> AircraftSheet:

@@ -26,6 +26,7 @@ from annual_planner.store.review_rows import (
 )
 from annual_planner.store.searching import has_words, in_order, page_of, rows_of
 from annual_planner.store.session import Work
+from annual_planner.store.sorting import Then
 from annual_planner.trade.refused import Refused
 
 D = DiscrepancyRow
@@ -79,13 +80,19 @@ GROUPS: dict[str, Any] = {
 
 
 def review_ids(
-    work: Work, which: Filter, *, order: str = "age", descending: bool = False, group: str = ""
+    work: Work,
+    which: Filter,
+    *,
+    order: str = "age",
+    descending: bool = False,
+    then: Then | None = None,
+    group: str = "",
 ) -> list[int]:
     """The ids of the discrepancies asked for: by group where one is named, then in the order asked for.
 
     Refused for an order or a group that there isn't.
     """
-    return [row[0] for row in rows_of(work, _asked(_IDS, which, order, descending, group))]
+    return [row[0] for row in rows_of(work, _asked(_IDS, which, order, descending, then, group))]
 
 
 def review_lines(work: Work, ids: Sequence[int]) -> list[ReviewLine]:
@@ -101,12 +108,13 @@ def review_page(
     *,
     order: str = "age",
     descending: bool = False,
+    then: Then | None = None,
     group: str = "",
     limit: int = 200,
     offset: int = 0,
 ) -> list[ReviewLine]:
     """One page of the review: one query; the choices are those of `review_ids`."""
-    query = _asked(_LINES, which, order, descending, group)
+    query = _asked(_LINES, which, order, descending, then, group)
     return lines_of(ReviewLine, rows_of(work, page_of(query, limit, offset)))
 
 
@@ -132,11 +140,13 @@ def _joined(query: Select[Any]) -> Select[Any]:
 
 
 @lru_cache(maxsize=256)
-def _asked(query: Select[Any], which: Filter, order: str, descending: bool, group: str) -> Select[Any]:
+def _asked(
+    query: Select[Any], which: Filter, order: str, descending: bool, then: Then | None, group: str
+) -> Select[Any]:
     query = _which(_joined(query), which)
     if group:
         query = query.order_by(_RISK if group == "risk" else _group(group))
-    return query.order_by(*in_order(REVIEW_ORDERS, order, descending, (D.id,)))
+    return query.order_by(*in_order(REVIEW_ORDERS, order, descending, (D.id,), then))
 
 
 def _group(group: str) -> Any:

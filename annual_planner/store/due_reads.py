@@ -23,6 +23,7 @@ from annual_planner.store.searching import (
     worst_first,
 )
 from annual_planner.store.session import Work
+from annual_planner.store.sorting import Then
 from annual_planner.trade.periods import DueState
 
 _LINE = (
@@ -90,13 +91,15 @@ def due_ids(
     search: str = "",
     order: str = "comes_first",
     descending: bool = False,
+    then: Then | None = None,
 ) -> list[int]:
     """The ids of the requirements asked for, in the order asked for.
 
     `until`: expected to come due by that day. `search`: in registration, title, citation, model and owner.
-    What has ended is left out unless `state` asks for it or one airplane is looked at.
+    `then`: a second order, for what the first leaves equal. What has ended is left out unless `state` asks
+    for it or one airplane is looked at.
     """
-    query = _asked(_IDS, aircraft_id, owner_id, until, state, search, order, descending)
+    query = _asked(_IDS, aircraft_id, owner_id, until, state, search, order, descending, then)
     return ids_of(work, query)
 
 
@@ -119,9 +122,10 @@ def due_page(
     search: str = "",
     order: str = "comes_first",
     descending: bool = False,
+    then: Then | None = None,
 ) -> list[DueLine]:
     """One page of a due list; the choices are those of `due_ids`."""
-    query = _asked(_LINES, aircraft_id, owner_id, until, state, search, order, descending)
+    query = _asked(_LINES, aircraft_id, owner_id, until, state, search, order, descending, then)
     return lines_of(DueLine, rows_of(work, page_of(query, limit, offset)))
 
 
@@ -144,6 +148,7 @@ def _asked(
     search: str,
     order: str,
     descending: bool,
+    then: Then | None,
 ) -> Select[Any]:
     query = _joined(query, owners=bool(search.strip()))
     if aircraft_id is not None:
@@ -159,4 +164,4 @@ def _asked(
     if search.strip():
         looked_at = (AircraftRow.registration, RequirementRow.title, RequirementRow.citation)
         query = query.where(has_words(search, (*looked_at, AircraftRow.model, PersonRow.name)))
-    return query.order_by(*in_order(DUE_ORDERS, order, descending, (DueRow.requirement_id,)))
+    return query.order_by(*in_order(DUE_ORDERS, order, descending, (DueRow.requirement_id,), then))

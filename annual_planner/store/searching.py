@@ -13,8 +13,11 @@ from sqlalchemy.types import TypeDecorator
 
 from annual_planner.store.mappings import FAR_FUTURE
 from annual_planner.store.session import Work
+from annual_planner.store.sorting import Then
 from annual_planner.trade.refused import Refused
 
+_Named = tuple[str, ColumnElement[Any]]
+"""A column to sort by under its own name, by which it is sorted only once."""
 _WORST_FIRST = {"overdue": 0, "no record": 1, "due soon": 2, "in date": 3, "ended": 4}
 
 
@@ -64,20 +67,34 @@ def has_words(search: str, columns: Sequence[Any]) -> ColumnElement[bool]:
 
 
 def in_order(
-    orders: Mapping[str, Sequence[Any]], order: str, descending: bool, last: Sequence[Any]
+    orders: Mapping[str, Sequence[Any]],
+    order: str,
+    descending: bool,
+    last: Sequence[Any],
+    then: Then | None = None,
 ) -> list[ColumnElement[Any]]:
     """The columns to sort by; what is not known comes last either way, and equals are kept in one order.
 
+    A second order comes right after the first one's leading column: what usually breaks its ties steps back.
     Raises Refused for an order that the list does not have.
     """
+    first = _turned(orders, order, descending)
+    second = _turned(orders, then.order, then.descending) if then is not None else []
+    wanted = [first[0], *second, *first[1:]] if then is not None and then.order != order else first
+    wanted += [(str(column), column) for column in last]
+    kept: dict[str, ColumnElement[Any]] = {}
+    for name, column in wanted:
+        kept.setdefault(name, column)
+    return list(kept.values())
+
+
+def _turned(orders: Mapping[str, Sequence[Any]], order: str, descending: bool) -> list[_Named]:
     if order not in orders:
         raise Refused(f"There is no order by '{order}'.", f"Sort by one of: {', '.join(orders)}.")
-    columns = orders[order]
-    turned = [column.desc() if descending else column.asc() for column in columns]
+    turned = [(str(column), column.desc() if descending else column.asc()) for column in orders[order]]
     if order not in NEVER_EMPTY:
-        turned[0] = turned[0].nulls_last()
-    names = {str(column) for column in columns}
-    return turned + [column for column in last if str(column) not in names]
+        turned[0] = (turned[0][0], turned[0][1].nulls_last())
+    return turned
 
 
 NEVER_EMPTY = frozenset({"comes_first", "comes_first_on", "registration", "title", "state"})

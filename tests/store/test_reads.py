@@ -21,6 +21,7 @@ from annual_planner.store import fleet_reads as reads
 from annual_planner.store.bulk import insert_many
 from annual_planner.store.rows import DueLine, FleetLine
 from annual_planner.store.session import Fleet, Work
+from annual_planner.store.sorting import Then
 from annual_planner.trade.people import Certificate, CertificateKind
 from annual_planner.trade.refused import Refused
 from tests.fleets import ANN, TODAY, airplane, annual, made
@@ -119,6 +120,22 @@ def in_order(values: list[Any], name: str, *, descending: bool = False) -> bool:
     return unknown_last and known == sorted(known, reverse=descending)
 
 
+def test_a_second_order_sorts_what_the_first_leaves_equal(three: Fleet) -> None:
+    with three.reading() as work:
+        by_state = reads.fleet_page(work, order="state", then=Then("registration", descending=True))
+        assert registrations(by_state) == ["N034BQ", "N012AP", "N056CR"]
+        by_state = reads.fleet_page(work, order="state", then=Then("registration"))
+        assert registrations(by_state) == ["N012AP", "N034BQ", "N056CR"]
+        turned = reads.fleet_page(work, order="state", descending=True, then=Then("registration"))
+        assert registrations(turned) == ["N056CR", "N012AP", "N034BQ"]
+        unknown_last = reads.fleet_page(work, order="state", then=Then("owner", descending=True))
+        assert [line.owner for line in unknown_last] == ["Olive Tarn", "Hal Finch", ""]
+        dues = reads.due_page(work, order="title", then=Then("registration", descending=True))
+        assert [line.registration for line in dues] == ["N056CR", "N034BQ", "N012AP"]
+        with pytest.raises(Refused, match="no order by"):
+            reads.fleet_ids(work, then=Then("colour"))
+
+
 def test_an_unknown_order_is_refused(three: Fleet) -> None:
     with three.reading() as work, pytest.raises(Refused, match="no order by"):
         reads.fleet_page(work, order="colour")
@@ -187,6 +204,12 @@ def test_the_first_page_comes_from_an_index_and_is_not_sorted(many: Fleet) -> No
         assert not any("TEMP B-TREE" in step for step in steps), steps
         scans = [step for step in steps if step.startswith("SCAN")]
         assert all("INDEX" in step for step in scans), steps
+
+
+def test_a_second_order_keeps_the_index_of_the_first(many: Fleet) -> None:
+    steps = plan(many, lambda work: reads.due_page(work, then=Then("title")))
+    assert any("INDEX ix_due_comes_first" in step for step in steps), steps
+    assert "USE TEMP B-TREE FOR ORDER BY" not in steps, steps
 
 
 def test_one_airplanes_lists_look_up_and_never_scan(many: Fleet) -> None:

@@ -40,6 +40,7 @@ def due_list(
             search=query.search,
             order=query.order or "comes_first",
             descending=query.descending,
+            then=query.then,
         )
 
     def rows(work: Work, wanted: Sequence[int]) -> Sequence[DueLine]:

@@ -4,9 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import asdict, dataclass, fields
-from typing import Any
+from typing import Any, TypedDict
 
+from annual_planner.desktop.source import Query
 from annual_planner.store.review_rows import Filter
+from annual_planner.store.sorting import Then
 from annual_planner.trade.discrepancy_life import DISPOSITIONS, RISKS, STATES, WAITS
 
 AIRWORTHY_WORDS = {"not airworthy": "no", "not judged": "not judged"}
@@ -67,6 +69,31 @@ class Chosen:
     def as_settings(self) -> dict[str, object]:
         """Plain values to be kept."""
         return asdict(self)
+
+
+class Question(TypedDict):
+    """What the reader of the review takes."""
+
+    which: Filter
+    order: str
+    descending: bool
+    then: Then | None
+    group: str
+
+
+def query_as_settings(query: Query) -> dict[str, object]:
+    """The order, search and chip of a list as plain values to be kept."""
+    kept = {"order": query.order, "descending": query.descending, "search": query.search, "word": query.state}
+    if query.then is None:
+        return kept
+    return kept | {"then": query.then.order, "then_descending": query.then.descending}
+
+
+def query_of(settings: Mapping[str, Any]) -> Query:
+    """The order, search and chip that were kept."""
+    order, search, word, then = (str(settings.get(name, "")) for name in ("order", "search", "word", "then"))
+    second = Then(then, bool(settings.get("then_descending"))) if then else None
+    return Query(order, bool(settings.get("descending")), search, word, second)
 
 
 def chosen_of(settings: Mapping[str, Any]) -> Chosen:

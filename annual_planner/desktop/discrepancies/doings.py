@@ -195,7 +195,7 @@ ACTIONS: tuple[PageAction[Doings], ...] = (
         "export",
         "Spreadsheet (&s)…",
         lambda doings: doings.out.export(),
-        "The list as it is shown, as a spreadsheet",
+        "The list as it is shown, with all that is known of each, as a spreadsheet",
         "Ctrl+Shift+S",
         "save",
         when=always,

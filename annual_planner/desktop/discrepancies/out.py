@@ -44,7 +44,7 @@ class ListOut(QObject):
     def write(self, path: Path) -> None:
         """Write the list; its ending says as what."""
         page = self._page
-        which, order, descending, group = page.question()
+        asked = page.question()
         jobs, today = page.desk.jobs, page.desk.today
         size = str(page.desk.settings.value("paper/size", "letter"))
 
@@ -54,7 +54,7 @@ class ListOut(QObject):
             from annual_planner.store.discrepancy_reads import review_ids, review_lines
 
             with jobs.fleet.reading() as reading:
-                ids = review_ids(reading, which, order=order, descending=descending, group=group)
+                ids = review_ids(reading, **asked)
                 lines = [
                     line
                     for at in range(0, len(ids), 500)

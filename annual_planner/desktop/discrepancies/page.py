@@ -11,7 +11,14 @@ from PySide6.QtGui import QResizeEvent
 from PySide6.QtWidgets import QSplitter, QTabWidget, QVBoxLayout, QWidget
 
 from annual_planner.desktop.desk import Desk
-from annual_planner.desktop.discrepancies.choice import AIRWORTHY_WORDS, Chosen, chosen_of
+from annual_planner.desktop.discrepancies.choice import (
+    AIRWORTHY_WORDS,
+    Chosen,
+    Question,
+    chosen_of,
+    query_as_settings,
+    query_of,
+)
 from annual_planner.desktop.discrepancies.columns import GROUP_COLUMNS, promise_columns, review_columns
 from annual_planner.desktop.discrepancies.doings import STEPS, Doings
 from annual_planner.desktop.discrepancies.filter_bar import FilterBar
@@ -32,7 +39,7 @@ from annual_planner.desktop.page import AskWhy, Page
 from annual_planner.desktop.source import FleetSource, Query
 from annual_planner.desktop.widgets import button, label
 from annual_planner.store.kept_views import KeptView
-from annual_planner.store.review_rows import Filter, ReviewLine
+from annual_planner.store.review_rows import ReviewLine
 from annual_planner.trade.working import Working
 
 if TYPE_CHECKING:
@@ -84,8 +91,7 @@ class DiscrepanciesPage(Page):
         def ids(work: Work, query: Query) -> list[int]:
             from annual_planner.store.discrepancy_reads import review_ids
 
-            which, order, descending, group = self.question(query)
-            return review_ids(work, which, order=order, descending=descending, group=group)
+            return review_ids(work, **self.question(query))
 
         def rows(work: Work, wanted: Sequence[int]) -> list[ReviewLine]:
             from annual_planner.store.discrepancy_reads import review_lines
@@ -98,12 +104,18 @@ class DiscrepanciesPage(Page):
             states=tuple(AIRWORTHY_WORDS), next_step=lambda: self.doings.recording.start_raise(),
         )  # fmt: skip
 
-    def question(self, query: Query | None = None) -> tuple[Filter, str, bool, str]:
-        """What is shown: which ones, the order, whether it descends, and the groups."""
+    def question(self, query: Query | None = None) -> Question:
+        """What is shown, as the reader of the review takes it."""
         asked = query or self.review.table.query
         owner_id = self.desk.who.person.sees_owner_id
         which = self.bar.chosen.filter(asked.search, asked.state, self.of_aircraft, owner_id)
-        return which, asked.order or "age", asked.descending, self.bar.chosen.group
+        return {
+            "which": which,
+            "order": asked.order or "age",
+            "descending": asked.descending,
+            "then": asked.then,
+            "group": self.bar.chosen.group,
+        }
 
     def _fill(self) -> None:
         self._side = QWidget()
@@ -214,7 +226,8 @@ class DiscrepanciesPage(Page):
             self._point()
 
     def _ask_groups(self) -> None:
-        which, _order, _down, group = self.question()
+        asked = self.question()
+        which, group = asked["which"], asked["group"]
 
         def read(work: Work) -> list[Any]:
             from annual_planner.store.discrepancy_reads import group_lines
@@ -360,21 +373,13 @@ class DiscrepanciesPage(Page):
 
     def view_settings(self) -> dict[str, object]:
         """What is kept of the view."""
-        query = self.review.table.query
-        kept = {"order": query.order, "descending": query.descending, "search": query.search}
-        return {**self.bar.chosen.as_settings(), **kept, "word": query.state}
+        return {**self.bar.chosen.as_settings(), **query_as_settings(self.review.table.query)}
 
     def _show_view(self, view: KeptView) -> None:
         settings = view.settings
         chosen: Chosen = chosen_of(settings)
         self.bar.put(chosen)
-        search, word = str(settings.get("search", "")), str(settings.get("word", ""))
-        self.review.search.blockSignals(True)
-        self.review.search.setText(search)
-        self.review.search.blockSignals(False)
-        self.review.filter_to(word)
-        order, down = str(settings.get("order", "")), bool(settings.get("descending"))
-        self.review.table.ask(Query(order, down, search, word))
+        self.review.show_query(query_of(settings))
 
     # -- forms ---------------------------------------------------------------------------------------
 

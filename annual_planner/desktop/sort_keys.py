@@ -1,0 +1,56 @@
+"""By what a list is sorted: at most two columns, each up or down, and how a click or a key changes them."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+
+@dataclass(frozen=True, slots=True)
+class SortKey:
+    """One column a list is sorted by."""
+
+    place: int
+    """Of the column among all columns."""
+    down: bool = False
+
+    @property
+    def arrow(self) -> str:
+        """The way it sorts, as drawn in the heading."""
+        return "▼" if self.down else "▲"
+
+
+SortKeys = tuple[SortKey, ...]
+"""The first, and the second where there is one; none for the list's own order."""
+
+
+def sorted_by(keys: SortKeys, place: int) -> SortKeys:
+    """The keys after a plain click: the column alone, up, then down, then the list's own order.
+
+    >>> sorted_by((), 3), sorted_by((SortKey(3),), 3), sorted_by((SortKey(3, True),), 3)
+    ((SortKey(place=3, down=False),), (SortKey(place=3, down=True),), ())
+    """
+    turned = _turned(keys[0] if keys else None, place)
+    return (turned,) if turned is not None else ()
+
+
+def then_by(keys: SortKeys, place: int) -> SortKeys:
+    """The keys after a click with Shift: the column second, up, then down, then no second one.
+
+    On the first column it only turns that one; in an unsorted list it is a plain click.
+
+    >>> then_by((SortKey(1),), 3)
+    (SortKey(place=1, down=False), SortKey(place=3, down=False))
+    """
+    if not keys:
+        return sorted_by(keys, place)
+    first, second = keys[0], keys[1] if len(keys) > 1 else None
+    if place == first.place:
+        return (SortKey(place, not first.down), *keys[1:])
+    turned = _turned(second, place)
+    return (first,) if turned is None else (first, turned)
+
+
+def _turned(key: SortKey | None, place: int) -> SortKey | None:
+    if key is None or key.place != place:
+        return SortKey(place)
+    return None if key.down else SortKey(place, down=True)

@@ -1,0 +1,216 @@
+"""What every list can do: sort by two columns, be copied, be saved for a spreadsheet."""
+
+from __future__ import annotations
+
+import csv
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import date
+from pathlib import Path
+
+import pytest
+from openpyxl import load_workbook
+from PySide6.QtCore import QPoint, Qt
+from PySide6.QtGui import QGuiApplication
+from PySide6.QtWidgets import QApplication, QMenu
+from pytestqt.qtbot import QtBot
+
+from annual_planner.desktop.columns import Column
+from annual_planner.desktop.list_here import list_here
+from annual_planner.desktop.list_out import export
+from annual_planner.desktop.listing import AnyListing, Listing, Words
+from annual_planner.desktop.progress import Cancelled, Progress
+from annual_planner.desktop.source import HeldSource
+from annual_planner.desktop.window import MainWindow
+from tests.desktop.conftest import settle
+
+pytestmark = pytest.mark.desktop
+
+
+@dataclass(frozen=True)
+class Jar:
+    name: str
+    shelf: str
+    gallons: str
+
+
+COLUMNS: tuple[Column[Jar], ...] = (
+    Column("shelf", "Shelf", lambda jar: jar.shelf, "shelf"),
+    Column("name", "Name", lambda jar: jar.name, "name"),
+    Column("gallons", "gal", lambda jar: jar.gallons, "gallons", right=True),
+)
+JARS = (
+    Jar("=1+1", "top", "2.5"),
+    Jar("oil", "low", "-1"),
+    Jar("+44 oil", "low", ""),
+    Jar("grease", "top", "0"),
+)
+
+
+@pytest.fixture
+def jars(window: MainWindow, qtbot: QtBot) -> AnyListing:
+    """A list of jars in a window of its own."""
+    source = HeldSource(COLUMNS)
+    source.rows = list(JARS)
+    made = Listing(window.desk, "jars", COLUMNS, source, Words("jars", "No jars", "None."))
+    qtbot.addWidget(made)
+    made.resize(900, 300)
+    made.show()
+    made.ask()
+    return made
+
+
+def click(qtbot: QtBot, listing: AnyListing, place: int, *, shift: bool = False) -> None:
+    """Click on the heading as a person does."""
+    header = listing.view.header
+    at = QPoint(header.sectionViewportPosition(place) + 12, header.height() // 2)
+    held = Qt.KeyboardModifier.ShiftModifier if shift else Qt.KeyboardModifier.NoModifier
+    qtbot.mouseClick(header.viewport(), Qt.MouseButton.LeftButton, held, at)
+
+
+def shown(listing: AnyListing) -> list[str]:
+    """The names of the jars, from the top down."""
+    found: list[Jar] = []
+    listing.table.with_rows(range(listing.table.rowCount()), found.extend)
+    return [jar.name for jar in found]
+
+
+def headings(listing: AnyListing) -> list[str]:
+    return [listing.table.headerData(place, Qt.Orientation.Horizontal) for place in range(3)]
+
+
+def test_a_click_with_shift_sorts_by_a_second_column(jars: AnyListing, qtbot: QtBot) -> None:
+    click(qtbot, jars, 0)
+    click(qtbot, jars, 1, shift=True)
+    assert shown(jars) == ["+44 oil", "oil", "=1+1", "grease"]
+    assert headings(jars) == ["Shelf", "Name 2▲", "gal"]
+    click(qtbot, jars, 1, shift=True)
+    assert shown(jars) == ["oil", "+44 oil", "grease", "=1+1"]
+    assert headings(jars)[1] == "Name 2▼"
+    click(qtbot, jars, 0, shift=True)
+    assert shown(jars) == ["grease", "=1+1", "oil", "+44 oil"]
+    click(qtbot, jars, 1, shift=True)
+    assert headings(jars)[1] == "Name"
+    click(qtbot, jars, 1)
+    assert (shown(jars)[0], headings(jars)[0]) == ("+44 oil", "Shelf")
+
+
+def choose(menu: QMenu, words: str) -> None:
+    """Pick an entry of a menu by its words."""
+    [wanted] = [action for action in menu.actions() if action.text().startswith(words)]
+    wanted.trigger()
+
+
+def sort_menu(window: MainWindow) -> QMenu:
+    """The menu that the key for sorting opens."""
+    window.menus.actions["sort"].trigger()
+    menu = QApplication.activePopupWidget()
+    assert isinstance(menu, QMenu)
+    return menu
+
+
+def test_the_fleet_is_sorted_by_two_columns_with_the_keys_alone(window: MainWindow, qtbot: QtBot) -> None:
+    listing = list_here(window.page, window.focusWidget())
+    assert listing is not None
+    menu = sort_menu(window)
+    choose(menu, "Standing")
+    menu.close()
+    settle(qtbot, window)
+    menu = sort_menu(window)
+    [then] = [action.menu() for action in menu.actions() if action.text() == "Then by"]
+    assert isinstance(then, QMenu)
+    choose(then, "Airplane")
+    menu.close()
+    settle(qtbot, window)
+    lines = [listing.table.row_at(row) for row in range(listing.table.rowCount())]
+    states = [line.state for line in lines if line is not None]
+    worst = {"overdue": 0, "no record": 1, "due soon": 2, "in date": 3}
+    keys = [(worst[line.state], line.registration) for line in lines if line is not None]
+    assert keys == sorted(keys)
+    assert len(set(states)) < len(states)
+    choose(sort_menu(window), "The list's own order")
+    assert listing.table.query.then is None
+
+
+def test_copied_cells_begin_no_formula_and_numbers_stay_numbers(jars: AnyListing) -> None:
+    jars.view.selectAll()
+    jars.view.copy()
+    lines = QGuiApplication.clipboard().text().splitlines()
+    assert lines == [
+        "Shelf\tName\tgal",
+        "top\t'=1+1\t2.5",
+        "low\toil\t-1",
+        "low\t'+44 oil\t",
+        "top\tgrease\t0",
+    ]
+    assert "<td>=1+1" not in QGuiApplication.clipboard().mimeData().html()
+
+
+def rows_of(path: Path) -> list[Sequence[object]]:
+    """The rows of the workbook, without its headings."""
+    sheet = load_workbook(path).active
+    assert sheet is not None
+    return [tuple(cell.value for cell in row) for row in sheet.iter_rows(min_row=2)]
+
+
+def test_a_list_is_saved_as_searched_and_sorted(
+    window: MainWindow, jars: AnyListing, qtbot: QtBot, tmp_path: Path
+) -> None:
+    jars.search.setText("oil")
+    click(qtbot, jars, 1)
+    qtbot.waitUntil(lambda: jars.table.rowCount() == 2)
+    for name in ("jars.xlsx", "jars.csv"):
+        export(jars, tmp_path / name, window.page.strip)
+        settle(qtbot, window)
+        assert window.page.strip.text.startswith(f"Saved as {name}: 2 jars.")
+    assert rows_of(tmp_path / "jars.xlsx") == [("low", "+44 oil", None), ("low", "oil", -1)]
+    sheet = load_workbook(tmp_path / "jars.xlsx").active
+    assert sheet is not None
+    assert (sheet["B2"].data_type, sheet["C3"].data_type) == ("s", "n")
+    rows = list(csv.reader((tmp_path / "jars.csv").read_text(encoding="utf-8-sig").splitlines()))
+    assert rows == [["Shelf", "Name", "gal"], ["low", "'+44 oil", ""], ["low", "oil", "-1"]]
+
+
+def test_the_whole_due_list_is_saved_with_days_and_hours(
+    window: MainWindow, qtbot: QtBot, tmp_path: Path
+) -> None:
+    window.go("fleet", "due")
+    settle(qtbot, window)
+    listing = list_here(window.page, window.focusWidget())
+    assert listing is not None
+    listing.filter_to("due soon")
+    settle(qtbot, window)
+    export(listing, tmp_path / "due.xlsx", window.page.strip)
+    settle(qtbot, window)
+    rows = rows_of(tmp_path / "due.xlsx")
+    assert len(rows) == listing.table.rowCount() > 3
+    assert {row[1] for row in rows} == {"due soon"}
+    assert all(isinstance(row[3], date) for row in rows)
+    assert any(isinstance(row[5], int | float) for row in rows)
+
+
+def test_where_it_cannot_be_written_the_reason_is_said(
+    window: MainWindow, jars: AnyListing, qtbot: QtBot, tmp_path: Path
+) -> None:
+    export(jars, tmp_path / "nowhere" / "jars.csv", window.page.strip)
+    settle(qtbot, window)
+    assert "jars.csv could not be written" in window.page.strip.text
+
+
+def test_stopping_leaves_the_file_that_was_there(tmp_path: Path) -> None:
+    from annual_planner.exchange.lists import ListHead, write_list
+
+    target = tmp_path / "jars.csv"
+    target.write_text("kept")
+    progress = Progress("Writing")
+
+    def rows() -> object:
+        yield ["top"]
+        progress.cancel()
+        progress(1)
+        yield ["low"]
+
+    with pytest.raises(Cancelled):
+        write_list(target, ListHead("Jars", ("Shelf",), (9,)), rows())  # type: ignore[arg-type]
+    assert [each.name for each in tmp_path.iterdir() if "jars" in each.name] == ["jars.csv"]
+    assert target.read_text() == "kept"
