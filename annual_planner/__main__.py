@@ -12,6 +12,7 @@ from annual_planner.commands import (
     demo,
     due,
     engine,
+    entries,
     explain,
     keeping,
     layout,
@@ -27,7 +28,7 @@ from annual_planner.trade.refused import Refused
 if TYPE_CHECKING:
     from annual_planner.commands.options import Commands
 
-FAMILIES = (demo, due, plan, engine, explain, layout, weeks, review, read_package, keeping)
+FAMILIES = (demo, due, plan, engine, explain, layout, weeks, review, read_package, entries, keeping)
 """The commands, in the order in which the help lists them."""
 INTERRUPTED = 130
 

@@ -1,0 +1,56 @@
+"""`entries`: the draft or signed entries of a package, as text, values or paper."""
+
+from __future__ import annotations
+
+import argparse
+import sys
+from contextlib import closing
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from annual_planner.commands.opened import check_pdf, fleet_today, give, opened
+from annual_planner.commands.options import DONE, add_command, fleet_options, words
+
+if TYPE_CHECKING:
+    from annual_planner.commands.options import Commands
+
+
+def add(commands: Commands) -> None:
+    """Add the command."""
+    text = "show the draft or signed entries of a package, or print them"
+    entries = add_command(commands, "entries", text, _entries)
+    fleet_options(entries)
+    entries.add_argument("--package", type=words, required=True, help="number of the package")
+    entries.add_argument("--as", dest="form", choices=("text", "json"), default="text")
+    entries.add_argument("--out", type=Path, help="write it to this new file instead of showing it")
+    entries.add_argument("--pdf", type=Path, help="write them on paper here too")
+    entries.add_argument(
+        "--paper",
+        type=words,
+        default="letter",
+        help="letter, a4, or a label sheet such as letter_2x5 or a4_2x4",
+    )
+    entries.add_argument(
+        "--first-label", type=int, default=1, metavar="N", help="first free label, from 1 along the rows"
+    )
+
+
+def _entries(asked: argparse.Namespace) -> int:
+    from annual_planner.exchange.entries import entries_text, entries_values
+    from annual_planner.exchange.tables import as_json
+    from annual_planner.planning.entries_read import read_entries
+    from annual_planner.store.packages import find_package
+
+    if asked.pdf:
+        check_pdf(asked.pdf)
+    with closing(opened(asked.fleet, read_only=True)) as fleet, fleet.reading() as work:
+        package_id = find_package(work, asked.package)
+        read = read_entries(work, asked.today or fleet_today(work), package_id=package_id)
+    if asked.pdf:
+        from annual_planner.paper.entries import print_entries
+
+        pages = print_entries(read, asked.pdf, paper=asked.paper, first_label=asked.first_label)
+        print(f"entries: {asked.pdf} ({pages} pages)", file=sys.stderr)
+    text = entries_text(read) if asked.form == "text" else f"{as_json(entries_values(read))}\n"
+    give(text.encode(), asked.out)
+    return DONE
