@@ -10,7 +10,7 @@ from typing import Any
 from annual_planner.planning.crew.laid_out import LaidOut, Place
 from annual_planner.planning.crew.open_time import Span
 from annual_planner.records.edits import Changed
-from annual_planner.records.row_edits import AddRow, ChangeRow, RemoveRow, Subject
+from annual_planner.records.row_edits import AddRow, ChangeRow, RemoveRow, RowEdit, Several, Subject
 from annual_planner.store.packages import package_dates
 from annual_planner.store.session import Work
 from annual_planner.store.shop_reads import LaidOutLine, last_laid_out
@@ -112,7 +112,10 @@ class KeepPlan:
 
     def apply(self, work: Work, today: date) -> Changed:
         """Write it down behind the ones before; undo brings the one before back."""
-        of = _of_package(work, self.package_id, self.says)
+        return self.row(work, _of_package(work, self.package_id, self.says)).apply(work, today)
+
+    def row(self, work: Work, of: Subject) -> AddRow:
+        """The row that keeps it."""
         values = {
             "package_id": self.package_id,
             "made_at": self.at,
@@ -123,7 +126,7 @@ class KeepPlan:
             "proven": self.plan.proven,
             "bars": as_bars(self.plan),
         }
-        return AddRow(of, "laid_out", values).apply(work, today)
+        return AddRow(of, "laid_out", values)
 
 
 @dataclass(frozen=True, slots=True)
@@ -167,14 +170,35 @@ class PinCard:
 
     def apply(self, work: Work, today: date) -> Changed:
         """Write it in place of the pin before. Refused for a pin on nothing."""
+        return self.row(work, _of_card(work, self.card_id, self.says)).apply(work, today)
+
+    def row(self, work: Work, of: Subject) -> RowEdit:
+        """The row of the pin, made or changed. Refused for a pin on nothing."""
         if self.starts_at is None and self.person_id is None:
             raise Refused("The card is put on neither a time nor a person.", "Give a time, a person or both.")
-        of = _of_card(work, self.card_id, self.says)
         wants = {"starts_at": self.starts_at, "person_id": self.person_id}
         for row_id, held in rows_where(work, "card_pin", card_id=self.card_id).items():
             saw = {key: held[key] for key in wants}
-            return ChangeRow(of, "card_pin", row_id, saw, wants).apply(work, today)
-        return AddRow(of, "card_pin", {"card_id": self.card_id, **wants}).apply(work, today)
+            return ChangeRow(of, "card_pin", row_id, saw, wants)
+        return AddRow(of, "card_pin", {"card_id": self.card_id, **wants})
+
+
+@dataclass(frozen=True, slots=True)
+class PinInPlan:
+    """Hold a card where a plan has it, and keep that plan: one change, taken back as one."""
+
+    pin: PinCard
+    keep: KeepPlan
+
+    @property
+    def says(self) -> str:
+        """What the menu calls it."""
+        return self.pin.says
+
+    def apply(self, work: Work, today: date) -> Changed:
+        """Write both. Refused for a pin on nothing."""
+        of = _of_package(work, self.keep.package_id, self.says)
+        return Several(of, (self.pin.row(work, of), self.keep.row(work, of))).apply(work, today)
 
 
 @dataclass(frozen=True, slots=True)

@@ -1,19 +1,27 @@
 """Laying an annual out on people and days, as a person does it in the window."""
 
+import shutil
+from collections.abc import Callable
+from datetime import datetime, time
 from pathlib import Path
 
 import pytest
-from PySide6.QtCore import Qt
+from PySide6.QtCore import QPoint, Qt
 from PySide6.QtWidgets import QPushButton
 from pytestqt.qtbot import QtBot
 
-from annual_planner.desktop.annual.timeline import replanning
+from annual_planner.desktop.annual.page import AnnualPage
+from annual_planner.desktop.annual.timeline import chances, replanning
 from annual_planner.desktop.annual.timeline.tab import Timeline
 from annual_planner.desktop.app import Program
 from annual_planner.desktop.form import Form
 from annual_planner.desktop.window import MainWindow
 from annual_planner.library.shelf import load_library
+from annual_planner.planning.card_jobs import asked_of_package
+from annual_planner.planning.crew.solve import lay_out
 from annual_planner.planning.packages import BuildPackage
+from annual_planner.planning.timeline import Bar
+from annual_planner.planning.work_plan import KeepPlan
 from annual_planner.records.apply import apply
 from annual_planner.store.fleet_reads import find_aircraft, packages
 from annual_planner.store.opening import open_fleet
@@ -24,28 +32,71 @@ from tests.desktop.conftest import settle
 LONG_MS = 40_000
 
 
-@pytest.fixture
-def when(program: Program, fleet_file: Path, qtbot: QtBot, monkeypatch: pytest.MonkeyPatch) -> Timeline:
-    """The part, on an annual that was just planned."""
-    monkeypatch.setattr(replanning, "SECONDS", 1.5)
-    with open_fleet(fleet_file) as fleet:
+@pytest.fixture(scope="module")
+def planned(sample: Path, tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """The sample with an annual that was just planned."""
+    path = Path(shutil.copy(sample, tmp_path_factory.mktemp("planned") / "shop.fleet"))
+    with open_fleet(path) as fleet:
         with fleet.reading() as work:
             aircraft_id = find_aircraft(work, DEMO_AIRPLANE)
         apply(fleet, BuildPackage(aircraft_id, DEMO_TODAY, "Annual", load_library()), "test", DEMO_TODAY)
+    return path
+
+
+@pytest.fixture(scope="module")
+def laid(planned: Path, tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """The same, laid out by rules."""
+    path = Path(shutil.copy(planned, tmp_path_factory.mktemp("laid") / "shop.fleet"))
+    begins = datetime.combine(DEMO_TODAY, time.min)
+    with open_fleet(path) as fleet:
         with fleet.reading() as work:
             package_id = packages(work)[0].package_id
-    program.start(fleet_file)
-    window = program.window
-    assert window is not None
-    window.resize(1280, 800)
-    window.go("annual", package_id)
-    _quiet(qtbot, window)
-    page = window.page
-    page.tabs.show_part(page.when)  # type: ignore[attr-defined]  # it is the annual's page
-    _quiet(qtbot, window)
-    made = page.when.made  # type: ignore[attr-defined]
-    assert isinstance(made, Timeline)
-    return made
+            asked = asked_of_package(work, package_id, load_library(), begins)
+        plan = lay_out(asked.problem, seconds=0).value
+        apply(fleet, KeepPlan(package_id, plan, begins.astimezone()), "test", DEMO_TODAY)
+    return path
+
+
+Open = Callable[[Path], Timeline]
+
+
+@pytest.fixture
+def opened(program: Program, tmp_path: Path, qtbot: QtBot, monkeypatch: pytest.MonkeyPatch) -> Open:
+    """Opens the part on a copy of a fleet with one annual."""
+    monkeypatch.setattr(replanning, "SECONDS", 1.0)
+    monkeypatch.setattr(chances, "SAMPLES", 60)
+    monkeypatch.setattr(chances, "REPLANNED_SAMPLES", 3)
+
+    def open_on(path: Path) -> Timeline:
+        copy = Path(shutil.copy(path, tmp_path / "shop.fleet"))
+        with open_fleet(copy) as fleet, fleet.reading() as work:
+            package_id = packages(work)[0].package_id
+        program.start(copy)
+        window = program.window
+        assert window is not None
+        window.resize(1280, 800)
+        window.go("annual", package_id)
+        _quiet(qtbot, window)
+        page = window.page
+        assert isinstance(page, AnnualPage)
+        page.tabs.show_part(page.when)
+        _quiet(qtbot, window)
+        assert page.when.made is not None
+        return page.when.made
+
+    return open_on
+
+
+@pytest.fixture
+def fresh(opened: Open, planned: Path) -> Timeline:
+    """The part on an annual that was never laid out."""
+    return opened(planned)
+
+
+@pytest.fixture
+def when(opened: Open, laid: Path) -> Timeline:
+    """The part on an annual that is laid out."""
+    return opened(laid)
 
 
 def _quiet(qtbot: QtBot, window: MainWindow) -> None:
@@ -77,28 +128,28 @@ def _name(when: Timeline, person_id: int) -> str:
     return when.seen.names[f"person {person_id}"]
 
 
-def test_an_annual_that_was_never_laid_out_says_what_to_do_first(when: Timeline) -> None:
-    assert when.blank.isVisible()
-    assert "Lay out" in when.blank.accessibleDescription() or when.lay_button.isVisible()
+def test_an_annual_that_was_never_laid_out_says_what_to_do_first(fresh: Timeline) -> None:
+    assert fresh.blank.isVisible()
+    assert "Lay out" in fresh.blank.accessibleDescription() or fresh.lay_button.isVisible()
 
 
-def test_lay_out_gives_every_card_a_bar_a_line_and_a_likely_finish(when: Timeline, qtbot: QtBot) -> None:
-    _press(when, "Lay out", qtbot)
-    _done(qtbot, when)
-    assert when.plan is not None
-    assert len(when.lists.cards.held.rows) == len(when.plan.bars) > 20
-    assert any(bar.critical for bar in when.plan.bars)
-    assert all(bar.waits for bar in when.plan.bars if bar.critical)
-    assert "Likely finish" in when.chance.text()
-    assert when.seen is not None
-    assert when.seen.kept is not None
+def test_lay_out_gives_every_card_a_bar_a_line_and_a_likely_finish(fresh: Timeline, qtbot: QtBot) -> None:
+    _press(fresh, "Lay out", qtbot)
+    _done(qtbot, fresh)
+    assert fresh.plan is not None
+    assert len(fresh.lists.cards.held.rows) == len(fresh.plan.bars) > 20
+    assert any(bar.critical for bar in fresh.plan.bars)
+    assert all(bar.waits for bar in fresh.plan.bars if bar.critical)
+    assert "Likely finish" in fresh.chance.text()
+    assert fresh.seen is not None
+    assert fresh.seen.kept is not None
 
 
-def test_cancel_leaves_the_last_good_plan(when: Timeline, qtbot: QtBot) -> None:
-    _press(when, "Lay out", qtbot)
-    when.replanning.cancel()
-    assert not when.replanning.running
-    assert when.plan is None
+def test_cancel_leaves_the_last_good_plan(fresh: Timeline, qtbot: QtBot) -> None:
+    _press(fresh, "Lay out", qtbot)
+    fresh.replanning.cancel()
+    assert not fresh.replanning.running
+    assert fresh.plan is None
 
 
 def test_a_mechanic_is_away_and_the_owner_is_promised_a_new_date(when: Timeline, qtbot: QtBot) -> None:
@@ -128,32 +179,95 @@ def test_a_mechanic_is_away_and_the_owner_is_promised_a_new_date(when: Timeline,
     assert "Promised" in when.said.text()
 
 
-def test_arrows_move_a_card_and_enter_pins_it(when: Timeline, qtbot: QtBot) -> None:
-    _press(when, "Lay out", qtbot)
-    _done(qtbot, when)
+def _loose(when: Timeline) -> Bar:
+    """A card of the package that has some slack."""
     assert when.plan is not None
-    loose = next(bar for bar in when.plan.bars if bar.card_id is not None and (bar.slack_hours or 0) >= 1)
+    return next(bar for bar in when.plan.bars if bar.card_id is not None and (bar.slack_hours or 0) >= 1)
+
+
+def _bar(when: Timeline, job: str) -> Bar:
+    assert when.plan is not None
+    return next(bar for bar in when.plan.bars if bar.job == job)
+
+
+def _asked(qtbot: QtBot, when: Timeline) -> str:
+    """Wait for the question after a move; what it says."""
+    qtbot.waitUntil(lambda: when.pinning.asks, timeout=LONG_MS)
+    assert when.asking.isVisible()
+    return when.asking.cost.text()
+
+
+def test_a_card_moved_by_keys_asks_what_that_costs_and_is_kept_or_put_back(
+    when: Timeline, qtbot: QtBot
+) -> None:
+    loose, before = _loose(when), when.plan
     when.drawing.choose(loose.job)
     for _ in range(2):
         qtbot.keyClick(when.drawing, Qt.Key.Key_Right)
     wanted = when.drawing.moved_to
     assert wanted is not None
     assert wanted > loose.starts
+    said = _asked(qtbot, when)
+    assert loose.title in said
+    assert "finish" in said or "instead of" in said
+    assert "other card" in said
+    assert _bar(when, loose.job).starts == wanted
+    qtbot.keyClick(when.drawing, Qt.Key.Key_Escape)
+    assert not when.asking.isVisible()
+    assert when.plan is before
+    assert not when.desk.jobs.trail.undo or when.desk.jobs.trail.undo.says == "plan of the work"
+
+    qtbot.keyClick(when.drawing, Qt.Key.Key_Right)
+    qtbot.keyClick(when.drawing, Qt.Key.Key_Right)
+    _asked(qtbot, when)
     qtbot.keyClick(when.drawing, Qt.Key.Key_Return)
     _done(qtbot, when)
-    after = next(bar for bar in when.plan.bars if bar.job == loose.job)
-    assert after.held == "fixed by hand", (when.told.text(), when.page.strip.text)
-    assert after.starts == wanted
-    assert "instead of" in when.told.text()
+    after = _bar(when, loose.job)
+    assert (after.held, after.starts) == ("fixed by hand", wanted), (when.told.text(), when.page.strip.text)
+    when.desk.jobs.undo(when)
+    _done(qtbot, when)
+    assert (_bar(when, loose.job).held, _bar(when, loose.job).starts) == ("", loose.starts)
+
+
+def _middle(when: Timeline, bar: Bar, row: int) -> tuple[int, int]:
+    at = when.drawing.box(bar, row).center().toPoint()
+    return at.x(), at.y()
+
+
+def test_a_dragged_card_asks_and_the_buttons_answer(when: Timeline, qtbot: QtBot) -> None:
+    when.show_by("card")
+    loose = _loose(when)
+    row = next(n for n, bar in enumerate(when.plan.bars if when.plan else ()) if bar.job == loose.job)
+    qtbot.waitUntil(lambda: when.drawing.bar_at(*_middle(when, loose, row)) == loose)
+    at = QPoint(*_middle(when, loose, row))
+    qtbot.mousePress(when.drawing, Qt.MouseButton.LeftButton, pos=at)
+    qtbot.mouseMove(when.drawing, at + QPoint(60, 0))
+    qtbot.mouseRelease(when.drawing, Qt.MouseButton.LeftButton, pos=at + QPoint(60, 0))
+    _asked(qtbot, when)
+    moved = _bar(when, loose.job).starts
+    assert moved > loose.starts
+    _press(when, "Put back", qtbot)
+    assert _bar(when, loose.job).starts == loose.starts
+    when.pinning.try_at(loose.job, moved)
+    _asked(qtbot, when)
+    _press(when, "Keep", qtbot)
+    _done(qtbot, when)
+    assert _bar(when, loose.job).starts == moved
     when.drawing.choose(loose.job)
     qtbot.keyClick(when.drawing, Qt.Key.Key_Delete)
     _done(qtbot, when)
-    assert not next(bar for bar in when.plan.bars if bar.job == loose.job).held
+    assert not _bar(when, loose.job).held
+
+
+def test_a_move_that_fits_nowhere_says_why_and_puts_the_card_back(when: Timeline, qtbot: QtBot) -> None:
+    before = when.plan
+    when.pinning.try_at(_loose(when).job, datetime.fromisoformat("2020-01-01T08:00"))
+    qtbot.waitUntil(lambda: bool(when.page.strip.text), timeout=LONG_MS)
+    assert when.plan is before
+    assert not when.asking.isVisible()
 
 
 def test_the_plan_goes_out_as_calendars_and_paper(when: Timeline, qtbot: QtBot, tmp_path: Path) -> None:
-    _press(when, "Lay out", qtbot)
-    _done(qtbot, when)
     when.sending.calendars_to(tmp_path)
     _done(qtbot, when)
     calendars = list(tmp_path.glob("*.ics"))

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from datetime import datetime, timedelta
 
-from PySide6.QtCore import QEvent, QLineF, QRectF, QSize, Qt, Signal
+from PySide6.QtCore import QEvent, QLineF, QRectF, QSize, Qt, QTimer, Signal
 from PySide6.QtGui import QColor, QKeyEvent, QMouseEvent, QPainter, QPaintEvent, QPen
 from PySide6.QtWidgets import QSizePolicy, QToolTip, QWidget
 
@@ -13,12 +13,15 @@ from annual_planner.desktop.theme import Theme
 from annual_planner.planning.timeline import Axis, Bar, axis_of, rows_of
 
 QUARTER, HALF_DAY = timedelta(minutes=15), timedelta(hours=4)
+PAUSE_MS = 350
+"""Rest after a key before it is asked what a move costs."""
 
 
 class Drawing(QWidget):
     """Up and Down choose a bar, Left and Right move it by a quarter-hour (with Ctrl by half a day).
 
-    Enter asks to pin it where it now stands, Delete to release it, Escape puts it back. A bar can be dragged.
+    A bar that was moved, by keys or dragged, asks what it costs there. Enter agrees, Delete releases it,
+    Escape puts it back.
     """
 
     pointed = Signal(str)
@@ -26,6 +29,10 @@ class Drawing(QWidget):
     placed = Signal(str, object)
     """A job was put on another moment."""
     released = Signal(str)
+    agreed = Signal()
+    """Enter: the chosen bar is to be held where it stands."""
+    put_back = Signal()
+    """Escape: whatever was moved goes back."""
 
     def __init__(self, theme: Theme) -> None:
         super().__init__()
@@ -37,6 +44,8 @@ class Drawing(QWidget):
         self.chosen = ""
         self.moved_to: datetime | None = None
         self._grip: float | None = None
+        self._pause = QTimer(self, singleShot=True, interval=PAUSE_MS)
+        self._pause.timeout.connect(self._place)
         self.setAccessibleName("Who does what and when, drawn; the list of cards below says the same")
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
         self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.MinimumExpanding)
@@ -46,18 +55,21 @@ class Drawing(QWidget):
         """Draw these bars in rows by person, zone or card."""
         self._bars, self.by = tuple(bars), by
         self._axis, self._rows = axis_of(bars), rows_of(bars, by)
-        self.moved_to = None
+        if self._grip is None and not self._pause.isActive():
+            self.moved_to = None
         self._fit()
 
     def choose(self, job: str) -> None:
         """Choose that job's bar."""
         if job != self.chosen:
+            self._pause.stop()
             self.chosen, self.moved_to = job, None
             self.update()
 
-    def put_back(self) -> None:
-        """Take a move back that was only shown."""
-        self.moved_to = None
+    def forget_move(self) -> None:
+        """Show the chosen bar where it lies."""
+        self._pause.stop()
+        self.moved_to = self._grip = None
         self.update()
 
     @property
@@ -182,7 +194,8 @@ class Drawing(QWidget):
 
     # -- choosing and moving
 
-    def _under(self, x: float, y: float) -> Bar | None:
+    def bar_at(self, x: float, y: float) -> Bar | None:
+        """The bar drawn at a point; the uppermost of several."""
         for row, (_, bars) in enumerate(self._rows):
             for bar in reversed(bars):
                 if self.box(bar, row).adjusted(-2, 0, 2, 0).contains(x, y):
@@ -192,7 +205,7 @@ class Drawing(QWidget):
     def mousePressEvent(self, event: QMouseEvent) -> None:
         """Choose the bar under the pointer and take hold of it."""
         at = event.position()
-        bar = self._under(at.x(), at.y())
+        bar = self.bar_at(at.x(), at.y())
         if bar is not None:
             self.choose(bar.job)
             self.pointed.emit(bar.job)
@@ -214,6 +227,7 @@ class Drawing(QWidget):
         self._place()
 
     def _place(self) -> None:
+        self._pause.stop()
         if self.bar is not None and self.moved_to is not None:
             self.placed.emit(self.chosen, self.moved_to)
 
@@ -224,13 +238,14 @@ class Drawing(QWidget):
             self._choose_next(1 if key == Qt.Key.Key_Down else -1)
         elif key in (Qt.Key.Key_Left, Qt.Key.Key_Right):
             step = HALF_DAY if far else QUARTER
-            self._shift(step if key == Qt.Key.Key_Right else -step)
-        elif key in (Qt.Key.Key_Return, Qt.Key.Key_Enter) and self.bar is not None:
-            self.placed.emit(self.chosen, self.moved_to or self.bar.starts)
+            self.shift(step if key == Qt.Key.Key_Right else -step)
+        elif key in (Qt.Key.Key_Return, Qt.Key.Key_Enter):
+            self.agreed.emit()
         elif key == Qt.Key.Key_Delete and self.bar is not None:
             self.released.emit(self.chosen)
-        elif key == Qt.Key.Key_Escape and self.moved_to is not None:
-            self.put_back()
+        elif key == Qt.Key.Key_Escape:
+            self.forget_move()
+            self.put_back.emit()
         else:
             super().keyPressEvent(event)
 
@@ -241,21 +256,25 @@ class Drawing(QWidget):
             self.choose(order[min(max(place, 0), len(order) - 1)])
             self.pointed.emit(self.chosen)
 
-    def _shift(self, by: timedelta) -> None:
-        """Move on by open time: what leaves the day comes out at the next or the last day shown."""
+    def shift(self, by: timedelta) -> None:
+        """Move the chosen bar by open time; after a moment of rest it asks what that costs.
+
+        What leaves the day comes out at the next or the last day shown.
+        """
         bar, axis = self.bar, self._axis
         if bar is None or axis is None:
             return
         open_hours = axis.closes - axis.opens
         days = by.total_seconds() / 3600 / open_hours
         self.moved_to = axis.moment(max(0.0, axis.at(self.moved_to or bar.starts) + days))
+        self._pause.start()
         self.update()
 
     def event(self, event: QEvent) -> bool:
         """Say the whole of a bar under the pointer."""
         if event.type() == QEvent.Type.ToolTip:
             at = self.mapFromGlobal(self.cursor().pos())
-            bar = self._under(at.x(), at.y())
+            bar = self.bar_at(at.x(), at.y())
             if bar is not None:
                 said = f"{bar.title}\n{bar.starts:%a %d %b %H:%M} to {bar.ends:%a %d %b %H:%M}\n{bar.waits}"
                 QToolTip.showText(self.cursor().pos(), said, self)

@@ -50,6 +50,11 @@ class Lists(QTabWidget):
         self.cards.take(bars)
         self.hours.take(hours_by_day(bars))
 
+    def take_moves(self, moves: Sequence[Moved]) -> None:
+        """Show what moved; the tab says how many."""
+        self.moves.take(moves)
+        self.setTabText(self.indexOf(self.moves), f"Moved ({len(moves)})" if moves else "Moved")
+
     def choose(self, job: str) -> None:
         """Make a job's card the current row."""
         for place, bar in enumerate(self.cards.held.rows):

@@ -1,72 +1,149 @@
-"""Holding a card at a moment by hand: what it costs, and letting it go again."""
+"""Holding a card at a moment by hand: tried first, with what it costs, then kept or put back."""
 
 from __future__ import annotations
 
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from datetime import datetime
 from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QObject
 
 from annual_planner.desktop.annual.timeline.columns import moment_text
-from annual_planner.desktop.annual.timeline.seen import plan_seen
+from annual_planner.desktop.annual.timeline.seen import Plan, plan_seen
 from annual_planner.desktop.annual.timeline.words import cost_said
-from annual_planner.planning.crew.laid_out import LaidOut
+from annual_planner.planning.card_jobs import Asked
+from annual_planner.planning.crew.laid_out import LaidOut, Moved
 from annual_planner.planning.crew.problem import Pinned, Problem
-from annual_planner.planning.work_plan import KeepPlan, PinCard, UnpinCard
-from annual_planner.trade.refused import Refused
+from annual_planner.planning.timeline import Bar
+from annual_planner.planning.work_plan import KeepPlan, PinCard, PinInPlan, UnpinCard
 
 if TYPE_CHECKING:
     from annual_planner.desktop.annual.timeline.tab import Timeline
 
 
+@dataclass(frozen=True, slots=True)
+class Trial:
+    """A card at another moment: the plan before, and the one laid out around it (None: on its way)."""
+
+    bar: Bar
+    moment: datetime
+    before: Plan
+    after: Plan | None = None
+
+    @property
+    def others(self) -> tuple[Moved, ...]:
+        """The other cards that move for it."""
+        moved = self.after.laid.moved if self.after is not None else ()
+        return tuple(each for each in moved if each.job != self.bar.job)
+
+
 class Pinning(QObject):
-    """Pins of the plan that is shown."""
+    """One move at a time is tried; nothing is written until it is kept."""
 
     def __init__(self, tab: Timeline) -> None:
         super().__init__(tab)
         self.tab = tab
-        tab.drawing.placed.connect(self.pin)
-        tab.drawing.released.connect(self.unpin)
+        self.trial: Trial | None = None
+        tab.drawing.placed.connect(self.try_at)
+        tab.drawing.released.connect(self.release)
+        tab.drawing.agreed.connect(self.agree)
+        tab.drawing.put_back.connect(self.put_back)
+        tab.asking.kept.connect(self.keep)
+        tab.asking.put_back.connect(self.put_back)
 
-    def pin(self, job: str, moment: datetime) -> None:
-        """Work out what a card at that moment costs, then hold it there; Undo takes the pin away."""
-        tab = self.tab
-        seen, plan, bar = tab.seen, tab.plan, tab.drawing.bar
-        if seen is None or plan is None or seen.asked is None or bar is None or bar.card_id is None:
-            tab.page.strip.say("This can't be pinned.", "Choose a card of the package.")
-            return
-        problem, card_id = pinned(seen.asked.problem, job, moment), bar.card_id
+    @property
+    def asks(self) -> bool:
+        """A move was tried and waits for an answer."""
+        return self.trial is not None and self.trial.after is not None
 
-        def done(after: LaidOut) -> None:
-            said = cost_said(bar.title, moment_text(moment), plan.laid, after)
-            tab.told.setText(f"{said} Pinned; Undo releases it.")
-            tab.show_plan(plan_seen(after, seen.names, seen.asked))
-            tab.write(PinCard(card_id, moment.astimezone()), lambda: self._keep(after))
+    def try_at(self, job: str, moment: datetime) -> None:
+        """Work out what a card at that moment costs, show it, and ask."""
+        tab, before = self.tab, self.trial.before if self.trial is not None else self.tab.plan
+        bar = next((each for each in before.bars if each.job == job), None) if before is not None else None
+        if not tab.desk.who.person.may_edit or tab.replanning.running:
+            self._refuse("Nothing can be moved now.", "Wait for the search, or ask the shop to move it.")
+        elif tab.seen is None or tab.seen.asked is None or before is None or bar is None:
+            self._refuse("This can't be moved.", "Lay the work out anew first.")
+        elif bar.card_id is None:
+            self._refuse("An inspection follows its card.", "Move the card it looks at.")
+        else:
+            self._try(Trial(bar, moment, before), tab.seen.asked, tab.seen.names)
 
-        tab.desk.jobs.long(
-            lambda _progress: by_rules(problem, plan.laid),
+    def _refuse(self, said: str, remedy: str) -> None:
+        self.tab.drawing.forget_move()
+        self.tab.page.strip.say(said, remedy)
+
+    def _try(self, trial: Trial, asked: Asked, names: dict[str, str]) -> None:
+        self.trial = trial
+        held = replace(asked, problem=pinned(asked.problem, trial.bar.job, trial.moment))
+        self.tab.page.strip.put_away()
+        self.tab.desk.jobs.long(
+            lambda _progress: plan_seen(by_rules(held.problem, trial.before.laid), names, held),
             self,
-            done,
-            self._no_pin,
+            lambda after: self._ask(replace(trial, after=after)),
+            lambda error: self._fits_nowhere(trial, error),
             topic="pin",
-            says="Trying the pin",
+            says="Trying the move",
         )
 
-    def _keep(self, laid: LaidOut) -> None:
+    def _ask(self, trial: Trial) -> None:
         tab = self.tab
-        tab.lists.moves.take(laid.moved)
-        if tab.package_id is not None:
-            tab.write(KeepPlan(tab.package_id, laid, datetime.now().astimezone()))
+        if self.trial is None or trial.after is None:
+            return  # put back meanwhile
+        self.trial = trial
+        before, after, moves = trial.before.laid, trial.after.laid, trial.others
+        tab.asking.ask(cost_said(trial.bar.title, moment_text(trial.moment), before, after, len(moves)))
+        tab.show_plan(trial.after)
+        tab.lists.take_moves(moves)
 
-    def _no_pin(self, error: Exception) -> None:
-        self.tab.page.failed(error)
-        self.tab.drawing.put_back()
+    def _fits_nowhere(self, trial: Trial, error: Exception) -> None:
+        if self.trial is trial:
+            self.put_back()
+            self.tab.page.failed(error)
 
-    def unpin(self, _job: str) -> None:
+    def agree(self) -> None:
+        """Keep what is tried; with nothing tried, try the chosen card where it stands."""
+        drawing = self.tab.drawing
+        if drawing.moved_to is not None:
+            self.try_at(drawing.chosen, drawing.moved_to)
+        elif self.asks:
+            self.keep()
+        elif drawing.bar is not None and self.trial is None:
+            self.try_at(drawing.chosen, drawing.bar.starts)
+
+    def keep(self) -> None:
+        """Hold the card there and keep the plan laid out around it; Undo takes both back."""
+        trial, tab = self.trial, self.tab
+        if trial is None or trial.after is None or trial.bar.card_id is None or tab.package_id is None:
+            return
+        pin = PinCard(trial.bar.card_id, trial.moment.astimezone())
+        plan = KeepPlan(tab.package_id, trial.after.laid, datetime.now().astimezone())
+        self.drop()
+        tab.lists.take_moves(trial.others)
+        tab.told.setText(f"{tab.asking.cost.text()} Kept; Undo takes it back.")
+        tab.write(PinInPlan(pin, plan))
+
+    def put_back(self) -> None:
+        """Show the plan as it was; nothing was written."""
+        trial = self.trial
+        self.drop()
+        if trial is not None and trial.after is not None:
+            self.tab.show_plan(trial.before)
+            self.tab.told.setText("Put back; the plan is as it was.")
+
+    def drop(self) -> None:
+        """Forget what is tried."""
+        self.trial = None
+        self.tab.asking.hide()
+        self.tab.drawing.forget_move()
+        self.tab.lists.take_moves(())
+
+    def release(self, _job: str = "") -> None:
         """Let the chosen card lie where the plan puts it."""
         bar = self.tab.drawing.bar
         if bar is not None and bar.card_id is not None:
+            self.put_back()
+            self.tab.told.setText(f"{bar.title} may move again when the work is laid out anew.")
             self.tab.write(UnpinCard(bar.card_id))
 
 
@@ -80,9 +157,7 @@ def pinned(problem: Problem, job: str, moment: datetime) -> Problem:
 
 
 def by_rules(problem: Problem, keep: LaidOut) -> LaidOut:
-    """A plan by rules at once. Refused when nothing fits."""
+    """A plan by rules at once, with little moved. Refused when nothing fits."""
     from annual_planner.planning.crew.solve import lay_out
 
-    if not any(job.pinned is not None for job in problem.jobs):
-        raise Refused("There is nothing pinned.", "Choose a card first.")
     return lay_out(problem, seconds=0, keep=keep).value

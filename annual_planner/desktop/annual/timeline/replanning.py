@@ -49,6 +49,7 @@ class Replanning(QObject):
             if seen.fault is not None:
                 tab.page.strip.refuse(seen.fault)
             return
+        tab.pinning.put_back()
         tab.page.strip.put_away()
         tab.told.setText("Searching …")
         self.search.start(seen.asked.problem, SECONDS, seen.kept.plan if seen.kept is not None else None)
@@ -78,7 +79,7 @@ class Replanning(QObject):
     def _done(self, worked: Worked[LaidOut]) -> None:
         self.turned.emit(False)
         tab, laid = self.tab, worked.value
-        tab.lists.moves.take(laid.moved)
+        tab.lists.take_moves(laid.moved)
         tab.told.setText(f"Kept. {len(laid.moved)} cards moved against the plan before.")
         if tab.package_id is not None:
             tab.write(KeepPlan(tab.package_id, laid, datetime.now().astimezone()))

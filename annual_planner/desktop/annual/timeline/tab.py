@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QPushButton, QScrollArea, QSplitter, QVBoxLayout, QWidget
 
+from annual_planner.desktop.annual.timeline.asking import Asking
 from annual_planner.desktop.annual.timeline.chances import Chances
 from annual_planner.desktop.annual.timeline.columns import moment_text
 from annual_planner.desktop.annual.timeline.drawing import Drawing
@@ -43,6 +44,7 @@ class Timeline(QWidget):
         self.package_id: int | None = None
         self.drawing = Drawing(self.desk.theme)
         self.said, self.chance, self.told = label("", section=True), label("", faint=True), label("")
+        self.asking = Asking()
         self.replanning = Replanning(self)
         self.pinning = Pinning(self)
         self.writing_down = WritingDown(self)
@@ -69,6 +71,7 @@ class Timeline(QWidget):
         for text in (self.said, self.chance, self.told):
             text.setWordWrap(True)
             column.addWidget(text)
+        column.addWidget(self.asking)
         column.addWidget(split, 1)
         self._running(False)
 
@@ -123,7 +126,7 @@ class Timeline(QWidget):
         if package_id != self.package_id:
             self.replanning.drop()
             self.told.setText("")
-            self.lists.moves.take([])
+            self.pinning.drop()
         self.package_id = package_id
         self.ask()
 
@@ -155,6 +158,8 @@ class Timeline(QWidget):
         if seen.package_id != self.package_id:
             return
         self.seen = seen
+        if self.pinning.trial is not None:
+            self.pinning.drop()  # what is tried was tried on what is known no more
         self.lists.parts.take(seen.parts)
         if seen.fault is not None:
             self.page.strip.refuse(seen.fault)

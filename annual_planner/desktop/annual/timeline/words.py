@@ -45,9 +45,22 @@ def _swapped(swapped: Finish, alone: Finish) -> str:
     return f"even chance by {said_half_day(swapped.p50)}, four in five by {said_half_day(swapped.p80)}"
 
 
-def cost_said(title: str, starts: str, before: LaidOut, after: LaidOut) -> str:
-    """What a card at another moment costs."""
-    return (
-        f"{title} at {starts}: done {moment_text(after.finish)} instead of"
-        f" {moment_text(before.finish)}, {len(after.moved)} cards move."
+def cost_said(title: str, starts: str, before: LaidOut, after: LaidOut, others: int) -> str:
+    """What a card at another moment costs: the finish, promises, and how many other cards move."""
+    finish, was = moment_text(after.finish), moment_text(before.finish)
+    done = f"the finish stays, {was}" if finish == was else f"done {finish} instead of {was}"
+    moves = {0: "No other card moves", 1: "1 other card moves"}.get(others, f"{others} other cards move")
+    promises = (
+        _promise_said(name, before.late_steps.get(name, 0), late) for name, late in after.late_steps.items()
     )
+    return " ".join((f"{title} at {starts}: {done}.", *promises, f"{moves}."))
+
+
+def _promise_said(name: str, before: int, after: int) -> str:
+    """How a promise fares."""
+    if not after:
+        return f"{name.capitalize()}: kept again." if before else f"{name.capitalize()}: kept."
+    missed = f"{name.capitalize()}: missed by {after / STEPS_AN_HOUR:g} h of work"
+    if before == after:
+        return f"{missed}, as before."
+    return f"{missed} instead of {before / STEPS_AN_HOUR:g} h." if before else f"{missed}, kept before."
