@@ -50,15 +50,7 @@ class ListHeader(QHeaderView):
     def show_keys(self, keys: SortKeys) -> None:
         """Show by what the list is sorted."""
         self.keys = keys
-        self.show_arrow()
-        if keys:
-            order = Qt.SortOrder.DescendingOrder if keys[0].down else Qt.SortOrder.AscendingOrder
-            self.setSortIndicator(keys[0].place, order)
         self._model.mark_order(keys)
-
-    def show_arrow(self) -> None:
-        """Show the arrow only where the list is sorted: a kept layout may say otherwise."""
-        self.setSortIndicatorShown(bool(self.keys))
 
     def sort_menu(self, parent: QWidget) -> QMenu:
         """What the list can be sorted by, first and then, for the keys and for the menu of the headings."""

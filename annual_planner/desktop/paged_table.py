@@ -45,7 +45,7 @@ class PagedTable(QAbstractTableModel, Generic[R]):
         self._ids: list[int] = []
         self._rows: dict[int, R] = {}
         self._missing: set[int] = set()
-        self._marks: dict[int, str] = {}
+        self._marks: dict[int, tuple[str, str]] = {}
         self._turn = QTimer(self, singleShot=True, interval=0)
         self._turn.timeout.connect(self._ask_rows)
 
@@ -126,9 +126,11 @@ class PagedTable(QAbstractTableModel, Generic[R]):
             return None
         column = self.columns[section]
         if role == ROLE.DisplayRole:
-            return f"{column.heading} {self._marks[section]}" if section in self._marks else column.heading
+            return f"{column.heading} {self._marks[section][0]}" if section in self._marks else column.heading
         if role == ROLE.AccessibleTextRole:
-            return f"{column.heading}, sorted by it second" if section in self._marks else column.heading
+            return (
+                f"{column.heading}, {self._marks[section][1]}" if section in self._marks else column.heading
+            )
         if role == ROLE.TextAlignmentRole:
             side = Qt.AlignmentFlag.AlignRight if column.right else Qt.AlignmentFlag.AlignLeft
             return side | Qt.AlignmentFlag.AlignVCenter
@@ -137,9 +139,9 @@ class PagedTable(QAbstractTableModel, Generic[R]):
         return None
 
     def mark_order(self, keys: SortKeys) -> None:
-        """Mark the heading of the second column sorted by; the first one has the arrow of the view."""
+        """Mark the headings of the columns sorted by: '▲', and '▼2' for the second one."""
         marked = set(self._marks)
-        self._marks = {key.place: f"2{key.arrow}" for key in keys[1:]}
+        self._marks = {key.place: key.mark(number) for number, key in enumerate(keys, 1)}
         for place in marked | set(self._marks):
             self.headerDataChanged.emit(Qt.Orientation.Horizontal, place, place)
 

@@ -18,6 +18,11 @@ class SortKey:
         """The way it sorts, as drawn in the heading."""
         return "▼" if self.down else "▲"
 
+    def mark(self, number: int) -> tuple[str, str]:
+        """What stands in the heading of the first or second key, and what a reader says."""
+        way = "down" if self.down else "up"
+        return (self.arrow, f"sorted {way}") if number == 1 else (f"{self.arrow}2", f"then sorted {way}")
+
 
 SortKeys = tuple[SortKey, ...]
 """The first, and the second where there is one; none for the list's own order."""

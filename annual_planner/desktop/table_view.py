@@ -69,7 +69,7 @@ class ListView(QTableView):
             kept = self._settings.value(self._kept_as)
             if isinstance(kept, QByteArray):
                 self.header.restoreState(kept)
-                self.header.show_arrow()
+                self.header.setSortIndicatorShown(False)
             self._laid_out = True
 
     def _widths(self) -> None:
