@@ -1,93 +1,49 @@
-"""How often the P80 finish holds, over simulated annuals walked by an independent walker of wall-clock time.
+"""How often the likely finish holds, over simulated annuals walked by an independent walker of time.
 
-`python -m tests.benchmarks.finish_coverage` prints one line. Each annual is laid out by rules; its P80 comes
-from the program. Then courses are drawn with Python's own random numbers and walked here by quarter-hours,
-order and people kept, knowing nothing of the program's axes and tables. Finishes come in quarter-hours,
-so some courses end just at the P80: both the share done by it and the share done before it are printed.
+`python -m tests.benchmarks.finish_coverage` prints a line for each way of going about it. Each annual is laid
+out by rules; its P50 and P80 come from the program. Then courses are drawn and walked by
+`tests.planning.crew.walker`, which shares nothing with the program's own chances but the distributions and
+rules that are stated.
 """
 
 from __future__ import annotations
 
 import argparse
-from datetime import datetime, timedelta
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass, replace
+from datetime import datetime
 from random import Random
 
+from annual_planner.planning.crew.findings import Findings, Number
 from annual_planner.planning.crew.laid_out import LaidOut
-from annual_planner.planning.crew.likely import likely_finish, loosened
-from annual_planner.planning.crew.problem import After, Job, Problem
+from annual_planner.planning.crew.likely import Finish, LikelyFinish, likely_finish
+from annual_planner.planning.crew.problem import Pauses, Problem
 from annual_planner.planning.crew.solve import lay_out
 from annual_planner.trade.refused import Refused
 from tests.planning.crew.annuals import annual
-from tests.planning.crew.checker import open_quarters
-
-QUARTER = timedelta(minutes=15)
-BEGINNING = datetime.fromisoformat("2000-01-01")
+from tests.planning.crew.walker import Course, Walker, course_by_chance
 
 
-class Walker:
-    """Walks courses of one plan; rooms and tools are as many as are ever wanted (see `roomy`)."""
+@dataclass(frozen=True, slots=True)
+class Way:
+    """One way of going about it: which annuals, what the program promises, how a course is walked."""
 
-    def __init__(self, problem: Problem, plan: LaidOut) -> None:
-        loose = loosened(problem)
-        self.jobs = {job.key: job for job in loose.jobs}
-        self.places = plan.places
-        shop = sorted(open_quarters(loose.shop))
-        hours = {person.key: open_quarters(loose.hours_of(person)) for person in loose.people}
-        self.open = {
-            place.job: sorted(set.intersection(*(hours[key] for key in place.people)))
-            if place.people
-            else shop
-            for place in plan.places
-        }
-        self.away = {person.key: person.away for person in loose.people}
-
-    def finish(self, chance: Random) -> datetime:
-        """End of the last job in one course."""
-        ends: dict[str, datetime] = {}
-        free: dict[str, datetime] = {}
-        for place in self.places:
-            job = self.jobs[place.job]
-            waits = [free[key] for key in place.people if key in free]
-            waits += [ends[a.job] + self._least(a) for a in job.after]
-            end = self._end(job, place.people, max(waits, default=BEGINNING), _drawn(job, chance))
-            ends[job.key] = end
-            free.update(dict.fromkeys(place.people, end))
-        return max(ends.values())
-
-    def _least(self, after: After) -> timedelta:
-        return timedelta(minutes=after.least_min + self.jobs[after.job].cures_min)
-
-    def _end(self, job: Job, people: tuple[str, ...], earliest: datetime, steps: int) -> datetime:
-        """Where a job ends that starts as soon as it may."""
-        quarters = self.open[job.key]
-        for place, moment in enumerate(quarters):
-            if moment < earliest or (job.not_before and moment < job.not_before):
-                continue
-            meant = quarters[place : place + job.likely]
-            if not any(_away(self.away[key], quarter) for key in people for quarter in meant):
-                return quarters[place + steps - 1] + QUARTER
-        raise AssertionError("the calendar is too short")
+    said: str
+    annual: Callable[[int, int], Problem]
+    promised: Callable[[LikelyFinish], Finish]
+    walked: Callable[[Walker, Course], datetime]
 
 
-def _away(spans: tuple, moment: datetime) -> bool:  # type: ignore[type-arg]
-    return any(span.start < moment + QUARTER and moment < span.end for span in spans)
-
-
-def _drawn(job: Job, chance: Random) -> int:
-    """PERT-beta by Python's own generator."""
-    low, high = job.low or job.likely, job.high or job.likely
-    if low == high:
-        return job.likely
-    one, two = 1 + 4 * (job.likely - low) / (high - low), 1 + 4 * (high - job.likely) / (high - low)
-    return max(1, round(low + (high - low) * chance.betavariate(one, two)))
+def with_findings(problem: Problem) -> Problem:
+    """The annual with four defects on average, some of which wait for a part until a job that comes after."""
+    on = {job.key: float(job.likely) for job in problem.jobs if job.seats}
+    closed_by = {after.job: job.key for job in problem.jobs if job.seats for after in job.after}
+    found = Findings(Number(4, 3), on, 1, 4, 12, part_chance=0.2, part_days=(1, 2, 5), closed_by=closed_by)
+    return replace(problem, findings=found)
 
 
 def roomy(number: int, jobs: int) -> Problem:
-    """An annual for the walker: people, hours, absences, order; no rooms, tools, windows, pause rules."""
-    from dataclasses import replace
-
-    from annual_planner.planning.crew.problem import Pauses
-
+    """An annual for walking in kept order: people, hours, absences; no rooms, tools, windows, pause rules."""
     base = annual(number, jobs)
     plain = tuple(
         replace(
@@ -102,35 +58,76 @@ def roomy(number: int, jobs: int) -> Problem:
     return replace(base, jobs=plain)
 
 
-def shares_held(
-    annuals: int, jobs: int, courses: int, samples: int, first: int = 7000
-) -> tuple[float, float]:
-    """Shares of courses that are done by the P80 of their annual, and before it (nobody re-plans)."""
-    by = before = walked = 0
+WAYS = (
+    Way("nobody re-plans", roomy, lambda found: found.nobody_replans, Walker.kept),
+    Way(
+        "nobody re-plans, with findings",
+        lambda number, jobs: with_findings(roomy(number, jobs)),
+        lambda found: found.nobody_replans,
+        Walker.kept,
+    ),
+    Way("daily re-planning", annual, lambda found: found.with_replanning, Walker.replanned),
+    Way(
+        "daily re-planning, with findings",
+        lambda number, jobs: with_findings(annual(number, jobs)),
+        lambda found: found.with_replanning,
+        Walker.replanned,
+    ),
+)
+
+
+@dataclass(frozen=True, slots=True)
+class Held:
+    """Shares of courses done by P50, by P80, and before P80; and how many annuals were walked."""
+
+    by_p50: float
+    by_p80: float
+    before_p80: float
+    annuals: int
+
+
+def shares_held(way: Way, annuals: int, jobs: int, courses: int, samples: int, first: int = 7000) -> Held:
+    """Shares of courses that are done by what was promised for their annual."""
+    p50 = p80 = before = 0
+    walked = 0
+    for problem, plan, number in laid_out_annuals(way, annuals, jobs, first):
+        found = likely_finish(problem, plan, samples=samples, replanned_samples=min(samples, 500)).value
+        promise, walker, chance = way.promised(found), Walker(problem, plan), Random(number)
+        ends = [way.walked(walker, course_by_chance(problem, chance)) for _ in range(courses)]
+        p50 += sum(end <= promise.p50 for end in ends)
+        p80 += sum(end <= promise.p80 for end in ends)
+        before += sum(end < promise.p80 for end in ends)
+        walked += 1
+    count = walked * courses
+    return Held(p50 / count, p80 / count, before / count, walked)
+
+
+def laid_out_annuals(way: Way, annuals: int, jobs: int, first: int) -> Iterator[tuple[Problem, LaidOut, int]]:
+    """Annuals by chance with their plans; those that fit nowhere are passed over."""
     for number in range(first, first + annuals):
-        problem = roomy(number, jobs)
+        problem = way.annual(number, jobs)
         try:
-            plan = lay_out(problem, seconds=0, effort=0.0).value
+            yield problem, lay_out(problem, seconds=0, effort=0.0).value, number
         except Refused:
-            continue  # this annual by chance fits nowhere
-        p80 = likely_finish(problem, plan, samples=samples, replanned_samples=1).value.nobody_replans.p80
-        walker, chance = Walker(problem, plan), Random(number)
-        ends = [walker.finish(chance) for _ in range(courses)]
-        by, before = by + sum(end <= p80 for end in ends), before + sum(end < p80 for end in ends)
-        walked += courses
-    return by / walked, before / walked
+            continue
 
 
 def main(arguments: list[str] | None = None) -> None:
-    """Print the share on one line."""
-    parser = argparse.ArgumentParser(description="How often the P80 finish holds.")
-    parser.add_argument("--annuals", type=int, default=120)
-    parser.add_argument("--jobs", type=int, default=40)
-    parser.add_argument("--courses", type=int, default=60)
+    """Print the shares, a line for each way."""
+    parser = argparse.ArgumentParser(description="How often the likely finish holds.")
+    parser.add_argument("--annuals", type=int, default=500)
+    parser.add_argument("--jobs", type=int, default=30)
+    parser.add_argument("--courses", type=int, default=20)
+    parser.add_argument("--samples", type=int, default=1000)
+    parser.add_argument("--only", default="", help="part of a way's name")
     chosen = parser.parse_args(arguments)
-    by, before = shares_held(chosen.annuals, chosen.jobs, chosen.courses, samples=2000)
-    walked = f"{chosen.annuals} annuals × {chosen.courses} courses"
-    print(f"P80 held in {by:.1%} of {walked}, {before:.1%} were done before it (meant: 80 % between)")
+    for way in (way for way in WAYS if chosen.only in way.said):
+        held = shares_held(way, chosen.annuals, chosen.jobs, chosen.courses, chosen.samples)
+        print(
+            f"{way.said}: P80 held in {held.by_p80:.1%} ({held.before_p80:.1%} done before it), P50 in"
+            f" {held.by_p50:.1%}, of {held.annuals} annuals × {chosen.courses} courses",
+            flush=True,
+        )
 
 
 if __name__ == "__main__":

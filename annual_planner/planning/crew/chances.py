@@ -1,14 +1,12 @@
-"""How long jobs take by chance, and what may be found on the way.
-
-The draws behind the chances of a finish.
-"""
+"""Courses of the work by chance: how long jobs take, and what is found on the way."""
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
+from annual_planner.planning.crew.findings import Findings
+from annual_planner.planning.crew.greedy import reached
 from annual_planner.planning.crew.prepared import Prepared
 from annual_planner.planning.crew.problem import Job
 
@@ -16,37 +14,39 @@ if TYPE_CHECKING:
     import numpy as np
 
 DURATIONS = "PERT-beta between low and high with the likely hours as mode and weight 4 (textbook)"
+DAY_MIN = 24 * 60
 
 
 @dataclass(frozen=True, slots=True)
-class Finding:
-    """Extra work that a job may turn up: with what chance (0 to 1), and how many steps it then takes.
+class Courses:
+    """Drawn courses: steps of work (whole or not) and minutes waited for parts, by job and course.
 
-    `source` says where the chance comes from: the shop's history counts, or an assumption.
+    `closed_by`: for each job the one that waits for the parts of what it found; None where only the finish
+    does.
     """
 
-    job: str
-    title: str
-    chance: float
-    low: int
-    likely: int
-    high: int
-    source: str = "assumed"
+    steps: Any
+    part_min: Any
+    closed_by: list[int | None]
+    found: Any
 
 
-def from_history(job: Job, found: int, looks: int, low: int, likely: int, high: int) -> Finding:
-    """A finding with its chance from the shop's counts: found so often in so many looks.
+def drawn_courses(
+    chance: np.random.Generator, ready: Prepared, findings: Findings | None, courses: int
+) -> Courses:
+    """Draw courses; work outside the shop has no steps of its own."""
+    import numpy as np
 
-    Rule of succession, (found + 1) / (looks + 2), so that a few looks never say never. ValueError for counts
-    below 0 or more found than looks.
+    hours = np.array([_drawn_job(chance, job, courses) for job in ready.jobs]).reshape(-1, courses)
+    found = drawn_findings(chance, ready, findings, courses)
+    return Courses(hours + found.extra, found.part_min, closing_jobs(ready, findings), found.count)
 
-    >>> from_history(Job("a", "brakes", 4), found=3, looks=18, low=2, likely=4, high=8).chance
-    0.2
-    """
-    if not 0 <= found <= looks:
-        raise ValueError(f"found {found} times in {looks} looks")
-    source = f"found {found} times in {looks} looks of this shop"
-    return Finding(job.key, f"finding on {job.title}", (found + 1) / (looks + 2), low, likely, high, source)
+
+def _drawn_job(chance: np.random.Generator, job: Job, courses: int) -> Any:
+    if job.outside_min is not None:
+        return pert(chance, 0, 0, 0, courses)
+    low, high = lowest_and_highest(job)
+    return pert(chance, low, job.likely, high, courses)
 
 
 def lowest_and_highest(job: Job) -> tuple[int, int]:
@@ -54,8 +54,72 @@ def lowest_and_highest(job: Job) -> tuple[int, int]:
     return (job.likely if job.low is None else job.low), (job.likely if job.high is None else job.high)
 
 
-def pert_shape(low: int, likely: int, high: int) -> tuple[float, float]:
-    """The two shape numbers of the beta distribution over low to high with its mode at the likely steps.
+@dataclass(frozen=True, slots=True)
+class Found:
+    """What was drawn: extra steps and minutes of waiting by job (rows) and course (columns)."""
+
+    extra: Any
+    part_min: Any
+    count: Any
+
+
+def drawn_findings(
+    chance: np.random.Generator, ready: Prepared, findings: Findings | None, courses: int
+) -> Found:
+    """Draw the number of defects of each course, then the job, hours and part of each."""
+    import numpy as np
+
+    rows = (len(ready.jobs), courses)
+    found = Found(np.zeros(rows), np.zeros(rows), np.zeros(courses, np.int64))
+    on = [ready.number[key] for key in findings.on if key in ready.number] if findings else []
+    if findings is None or not on:
+        return found
+    weights = np.array([findings.on[ready.jobs[n].key] for n in on])
+    counted = findings.number.mean * findings.number.visits
+    rates = chance.gamma(counted, 1 / findings.number.visits, courses)
+    count = chance.poisson(rates)
+    for turn in range(int(count.max(initial=0))):
+        drawn = np.flatnonzero(count > turn)
+        _draw_one(chance, ready, findings, drawn, np.array(on), weights / weights.sum(), found)
+    return Found(found.extra, found.part_min, count)
+
+
+def _draw_one(
+    chance: np.random.Generator,
+    ready: Prepared,
+    findings: Findings,
+    drawn: Any,
+    on: Any,
+    weights: Any,
+    found: Found,
+) -> None:
+    """One defect in each of some courses."""
+    import numpy as np
+
+    jobs = chance.choice(on, len(drawn), p=weights)
+    steps = pert(chance, findings.low, findings.likely, findings.high, len(drawn))
+    waits = chance.random(len(drawn)) < findings.part_chance
+    minutes = np.where(waits, pert(chance, *findings.part_days, len(drawn)) * DAY_MIN, 0)
+    closed = closing_jobs(ready, findings)
+    by = np.array([n if m is None else m for n, m in enumerate(closed)])
+    np.add.at(found.extra, (np.where(waits, by[jobs], jobs), drawn), steps)
+    np.maximum.at(found.part_min, (jobs, drawn), minutes)
+
+
+def closing_jobs(ready: Prepared, findings: Findings | None) -> list[int | None]:
+    """For each job the number of the one that waits for the parts of what it found.
+
+    None where the finish alone does, and where the one that is named doesn't come after it anyway.
+    """
+    if findings is None or not findings.closed_by:
+        return [None] * len(ready.jobs)
+    reach = reached(ready)
+    by = [ready.number.get(findings.closed_by.get(job.key, "")) for job in ready.jobs]
+    return [m if m in reach[n] else None for n, m in enumerate(by)]
+
+
+def pert_shape(low: float, likely: float, high: float) -> tuple[float, float]:
+    """The two shape numbers of the beta distribution over low to high with its mode at the likely value.
 
     >>> pert_shape(2, 4, 10)
     (2.0, 4.0)
@@ -63,45 +127,10 @@ def pert_shape(low: int, likely: int, high: int) -> tuple[float, float]:
     return 1 + 4 * (likely - low) / (high - low), 1 + 4 * (high - likely) / (high - low)
 
 
-def drawn_steps(chance: np.random.Generator, low: int, likely: int, high: int, samples: int) -> Any:
-    """Steps by chance, rounded to whole steps, at least 1 where some are likely."""
+def pert(chance: np.random.Generator, low: float, likely: float, high: float, courses: int) -> Any:
+    """Values by chance, PERT-beta between low and high."""
     import numpy as np
 
-    if high == low:
-        return np.full(samples, likely)
-    one, two = pert_shape(low, likely, high)
-    steps = np.rint(low + (high - low) * chance.beta(one, two, samples)).astype(np.int64)
-    return np.maximum(steps, min(likely, 1))
-
-
-def drawn_jobs(chance: np.random.Generator, ready: Prepared, samples: int) -> Any:
-    """Steps of every job (rows) in every sample (columns); work outside the shop has none."""
-    import numpy as np
-
-    return np.array(
-        [
-            drawn_steps(chance, *_three(job), samples)
-            if job.outside_min is None
-            else np.zeros(samples, np.int64)
-            for job in ready.jobs
-        ]
-    )
-
-
-def _three(job: Job) -> tuple[int, int, int]:
-    low, high = lowest_and_highest(job)
-    return low, job.likely, high
-
-
-def drawn_findings(
-    chance: np.random.Generator, ready: Prepared, findings: Sequence[Finding], samples: int
-) -> Any:
-    """Extra steps by job (rows) and sample (columns): nothing where nothing was found."""
-    import numpy as np
-
-    extra = np.zeros((len(ready.jobs), samples), np.int64)
-    for finding in findings:
-        found = chance.random(samples) < finding.chance
-        steps = drawn_steps(chance, finding.low, finding.likely, finding.high, samples)
-        extra[ready.number[finding.job]] += np.where(found, steps, 0)
-    return extra
+    if high <= low:
+        return np.full(courses, float(likely))
+    return low + (high - low) * chance.beta(*pert_shape(low, likely, high), courses)

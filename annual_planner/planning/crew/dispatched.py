@@ -8,137 +8,201 @@ from __future__ import annotations
 
 from bisect import bisect_right
 from collections.abc import Iterator, Sequence
+from heapq import heappop, heappush
+from itertools import chain
+from math import inf
 
+from annual_planner.planning.crew.by_minute import ByMinute, Starts
 from annual_planner.planning.crew.laying import Plan, lasting, ready_people, seated
-from annual_planner.planning.crew.prepared import Prepared, stretches
+from annual_planner.planning.crew.prepared import Prepared, Way, stretches
 from annual_planner.planning.crew.serial import Serial
 
-Steps = Sequence[int]
+Line = Sequence[float]
+"""A value for each job."""
+
+NO_TIME = 1e-3
+"""Minutes within which two moments are one."""
 
 
 class Dispatch:
-    """A plan as an order of importance, for walking courses one sample at a time."""
+    """A plan as an order of importance, for walking courses one at a time. Moments are minutes."""
 
-    def __init__(self, ready: Prepared, plan: Plan) -> None:
-        self.ready, self.plan = ready, plan
-        self.order = sorted(plan, key=lambda n: (plan[n].begins, plan[n].ends, n))
+    def __init__(self, ready: Prepared, plan: Plan, closed_by: Sequence[int | None]) -> None:
+        self.ready, self.plan, self.closed_by = ready, plan, closed_by
+        beginning = ready.common.when(0)
+        self.axes = [ByMinute(axis.calendar, beginning) for axis in ready.axes]
         self.liking = Serial(ready).layer.liking
-        people = ready_people(ready)
-        self.allowed = [
-            [(way, {p: lasting(people[p][way.axis], way.steps) for p in _sitting(way.seats)}) for way in ways]
-            for ways in ready.ways
-        ]
+        self.rank = self._ranks()
+        masks = ready_people(ready)
+        self.allowed = [[_Way(way, masks, ready.axes[way.axis].steps) for way in ways] for ways in ready.ways]
         self.turns = sorted(set(self._openings()))
+        self.strangers: list[list[int]] = [[] for _ in ready.jobs]
+        for one, two in ready.strangers:
+            self.strangers[one].append(two)
+            self.strangers[two].append(one)
 
-    def _openings(self) -> Iterator[int]:
+    def _ranks(self) -> list[int]:
+        """Jobs in the order of the plan; what must follow another closely comes before all else."""
+        plan, before = self.plan, self.ready.before
+        close = [any(link.most_min is not None for link in before[n]) for n in range(len(plan))]
+        order = sorted(plan, key=lambda n: (not close[n], plan[n].begins, plan[n].ends, n))
+        return [place for _, place in sorted((n, place) for place, n in enumerate(order))]
+
+    def _openings(self) -> Iterator[float]:
         """Moments from which something may begin that could not before, whatever the others do."""
         for ways in self.allowed:
-            for way, people in ways:
-                axis = self.ready.axes[way.axis]
-                for mask in (way.starts, *people.values()):
-                    yield from (axis.on_common[first] for first, _ in stretches(mask) if first < axis.steps)
+            for way in ways:
+                opens = self.axes[way.of.axis].opens
+                for mask in (way.of.starts, *way.masks.values()):
+                    yield from (opens[first] for first, _ in stretches(mask) if first < len(opens))
 
-    def finish(self, steps: Steps, extra: Steps) -> int:
-        """Finish in common steps with these steps for each job, and so many more found by it."""
-        course = _Course(self, steps, extra)
-        return course.run()
+    def finish(self, steps: Line, part_min: Line) -> float:
+        """Finish with these steps for each job, and so long a wait for the parts of what it found.
+
+        Endless when some job could never begin.
+        """
+        return _Course(self, steps, part_min).run()
 
 
-def _sitting(seats: Sequence[Sequence[int]]) -> set[int]:
-    return {p for seat in seats for p in seat}
+class _Way:
+    """One way of doing a job, with where it and each of its people may start."""
+
+    def __init__(self, way: Way, masks: Sequence[dict[int, int]], steps: int) -> None:
+        self.of = way
+        people = set(chain.from_iterable(way.seats))
+        self.masks = {p: lasting(masks[p][way.axis], way.steps) for p in people}
+        self.starts = Starts(way.starts, steps)
+        self.people = {p: Starts(mask, steps) for p, mask in self.masks.items()}
 
 
 class _Course:
     """One course: what has ended, what is running, who and what is taken, at a moving moment."""
 
-    def __init__(self, base: Dispatch, steps: Steps, extra: Steps) -> None:
+    def __init__(self, base: Dispatch, steps: Line, part_min: Line) -> None:
         self.base, self.ready = base, base.ready
-        self.steps = [steps[n] + extra[n] for n in range(len(steps))]
-        self.waiting = list(base.order)
-        self.ends: dict[int, int] = {}
+        self.steps, self.part_min = steps, part_min
+        self.missing = [len(links) for links in self.ready.before]
+        self.free_from = [0.0] * len(steps)
+        self.ends: dict[int, float] = {}
         self.hands: dict[int, tuple[int, ...]] = {}
-        self.busy_until = [0] * len(self.ready.people)
+        self.busy_until = [0.0] * len(self.ready.people)
         self.left = [stock.limit for stock in self.ready.stocks]
-        self.running: list[tuple[int, int]] = []
-        self.moments: set[int] = set()
+        self.running: list[tuple[float, int]] = []
+        self.able: list[tuple[int, int]] = []
+        """Jobs whose predecessors have ended, by rank."""
+        self.moments: list[float] = []
 
-    def run(self) -> int:
+    def run(self) -> float:
         """Walk from moment to moment until all jobs have begun; the end of the last."""
-        now, last = 0, self.ready.common.steps - 1
-        while self.waiting and now < last:
-            self._free_what_ended(now)
+        for n, count in enumerate(self.missing):
+            if not count:
+                self.able.append((self.base.rank[n], n))
+        now = 0.0
+        while len(self.ends) < len(self.steps):
             self._start_what_can(now)
-            now = self._next_moment(now, last)
-        return max(self.ends.values(), default=0) if not self.waiting else self.ready.common.steps
+            now = self._next_moment(now)
+            if now == inf:
+                return inf
+        parts = (self.ends[n] + wait for n, wait in enumerate(self.part_min) if wait)
+        return max((*self.ends.values(), *parts), default=0.0)
 
-    def _free_what_ended(self, now: int) -> None:
-        still = []
-        for end, n in self.running:
-            if end > now:
-                still.append((end, n))
-                continue
+    def _let_go(self, now: float) -> None:
+        """What has ended gives back what it held, and lets go those that waited for it."""
+        while self.running and self.running[0][0] <= now + NO_TIME:
+            end, n = heappop(self.running)
             for use in self.ready.uses[n]:
                 self.left[use.stock] += use.amount
-        self.running = still
+            closing = self.base.closed_by[n]
+            if closing is not None and self.part_min[n]:
+                self.free_from[closing] = max(self.free_from[closing], end + self.part_min[n])
+            for link in self.ready.following[n]:
+                self.free_from[link.after] = max(self.free_from[link.after], end + link.least_min)
+                self.missing[link.after] -= 1
+                if not self.missing[link.after]:
+                    self.able.append((self.base.rank[link.after], link.after))
+                    heappush(self.moments, self.free_from[link.after])
 
-    def _start_what_can(self, now: int) -> None:
-        begun = True
-        while begun:
-            begun = False
-            for n in list(self.waiting):
-                if self._may_begin(n, now) and self._begin(n, now):
-                    self.waiting.remove(n)
-                    begun = True
+    def _start_what_can(self, now: float) -> None:
+        """Start jobs in rank; once more where one has ended that takes no time."""
+        again = True
+        while again:
+            self._let_go(now)
+            again, waiting = False, []
+            for rank, n in sorted(self.able):
+                if self.free_from[n] <= now + NO_TIME and self._has_stocks(n) and self._begin(n, now):
+                    again = again or self.ends[n] <= now + NO_TIME
+                else:
+                    waiting.append((rank, n))
+            self.able = waiting
 
-    def _may_begin(self, n: int, now: int) -> bool:
-        if any(self.left[use.stock] < use.amount for use in self.ready.uses[n]):
-            return False
-        for link in self.ready.before[n]:
-            if link.before not in self.ends:
-                return False
-            end = self.ends[link.before]
-            if end >= self.ready.common.steps:
-                return False
-            free = self.ready.earliest(self.ready.common_axis, link.least_min)[end] if link.least_min else end
-            if free > now:
-                self.moments.add(free)
-                return False
-        return True
+    def _has_stocks(self, n: int) -> bool:
+        return all(self.left[use.stock] >= use.amount for use in self.ready.uses[n])
 
-    def _begin(self, n: int, now: int) -> bool:
-        for way, people in self.base.allowed[n]:
-            axis = self.ready.axes[way.axis]
-            start = axis.first_from(now)
-            if start >= axis.steps or axis.start_on_common(start) != now or not way.starts >> start & 1:
+    def _begin(self, n: int, now: float) -> bool:
+        barred = self._barred(n)
+        for way in self.base.allowed[n]:
+            axis = self.base.axes[way.of.axis]
+            place = axis.place(now)
+            if abs(axis.starts(place) - now) > NO_TIME or not way.starts.allows(place):
                 continue
-            barred = self._barred(n)
-            fitting = {p: m for p, m in people.items() if self.busy_until[p] <= now and p not in barred}
-            team = seated(way.seats, fitting, start, self.base.liking)
+            team = self._team(n, way, place, now, barred)
             if team is not None:
-                self._take(n, way.axis, start, team, way.ends)
+                self._take(n, way.of.axis, place, team)
                 return True
         return False
 
-    def _barred(self, n: int) -> set[int]:
-        others = (one + two - n for one, two in self.ready.strangers if n in (one, two))
-        return {person for other in others for person in self.hands.get(other, ())}
+    def _team(
+        self, n: int, way: _Way, place: float, now: float, barred: frozenset[int]
+    ) -> tuple[int, ...] | None:
+        """Those of the plan where they are free, else whoever is."""
+        fitting = {
+            p: 1
+            for p, starts in way.people.items()
+            if p not in barred and self.busy_until[p] <= now + NO_TIME and starts.allows(place)
+        }
+        meant = self.base.plan[n].people
+        if all(p in fitting and p in seat for p, seat in zip(meant, way.of.seats, strict=True)):
+            return meant
+        return seated(way.of.seats, fitting, 0, self.base.liking)
 
-    def _take(
-        self, n: int, axis: int, start: int, team: tuple[int, ...], ends: tuple[int, ...] | None
-    ) -> None:
-        on = self.ready.axes[axis]
-        end = ends[start] if ends is not None else min(start + self.steps[n], on.steps)
-        ended = on.end_on_common(end) if end > start else on.start_on_common(start)
-        self.ends[n], self.hands[n] = ended, team
+    def _barred(self, n: int) -> frozenset[int]:
+        """People this job must not have.
+
+        Those of a job it asks for other hands than, or, where that is to come, those it can't do without.
+        """
+        found: set[int] = set()
+        for other in self.base.strangers[n]:
+            if other in self.hands:
+                found.update(self.hands[other])
+            else:
+                found.update(self._irreplaceable(other))
+        return frozenset(found)
+
+    def _irreplaceable(self, other: int) -> Iterator[int]:
+        done = {p for one in self.base.strangers[other] for p in self.hands.get(one, ())}
+        for seat in zip(*(way.of.seats for way in self.base.allowed[other]), strict=True):
+            able = set(chain.from_iterable(seat)) - done
+            if len(able) == 1:
+                yield from able
+
+    def _take(self, n: int, axis: int, place: float, team: tuple[int, ...]) -> None:
+        on, outside = self.base.axes[axis], self.ready.jobs[n].outside_min
+        if outside is not None:
+            end = on.starts(on.place(on.starts(place) + outside))
+        else:
+            end = on.ends(place + self.steps[n]) if self.steps[n] > 0 else on.starts(place)
+        self.ends[n], self.hands[n] = end, team
         for person in team:
-            self.busy_until[person] = ended
+            self.busy_until[person] = end
         for use in self.ready.uses[n]:
             self.left[use.stock] -= use.amount
-        self.running.append((ended, n))
+        heappush(self.running, (end, n))
 
-    def _next_moment(self, now: int, last: int) -> int:
-        coming = [end for end, _ in self.running if end > now]
-        coming += [moment for moment in self.moments if moment > now]
-        place = bisect_right(self.base.turns, now)
+    def _next_moment(self, now: float) -> float:
+        while self.moments and self.moments[0] <= now + NO_TIME:
+            heappop(self.moments)
+        coming = [self.running[0][0]] if self.running else []
+        coming += self.moments[:1]
+        place = bisect_right(self.base.turns, now + NO_TIME)
         coming += self.base.turns[place : place + 1]
-        return min(coming, default=last)
+        return min(coming, default=inf)

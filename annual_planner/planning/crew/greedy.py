@@ -154,14 +154,14 @@ def rule_ranks(ready: Prepared) -> Iterator[Rank]:
     """Ranks by rules: latest start, latest end, least slack, most behind it, longest way, rarest people."""
     count = len(ready.jobs)
     heads, tails = heads_of(ready), tails_of(ready)
-    behind = [float(len(reach)) for reach in _reached(ready)]
+    behind = [float(len(reach)) for reach in reached(ready)]
     load = [_load(ready, n) for n in range(count)]
     yield [-tails[n] - ready.steps[n] for n in range(count)]
     yield [-tails[n] for n in range(count)]
     yield [-tails[n] - ready.steps[n] - heads[n] for n in range(count)]
     yield [-behind[n] for n in range(count)]
     yield [-tails[n] - ready.steps[n] - load[n] for n in range(count)]
-    yield [-sum((load[m] for m in reach), load[n]) for n, reach in enumerate(_reached(ready))]
+    yield [-sum((load[m] for m in reach), load[n]) for n, reach in enumerate(reached(ready))]
     yield [heads[n] for n in range(count)]
 
 
@@ -183,7 +183,8 @@ def tails_of(ready: Prepared) -> Rank:
     return tails
 
 
-def _reached(ready: Prepared) -> list[set[int]]:
+def reached(ready: Prepared) -> list[set[int]]:
+    """For each job all that come after it through the links."""
     reach: list[set[int]] = [set() for _ in ready.jobs]
     for n in reversed(in_line(ready)):
         for link in ready.following[n]:

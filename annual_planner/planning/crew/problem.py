@@ -8,6 +8,7 @@ from decimal import Decimal
 from enum import Enum
 from typing import TypeVar
 
+from annual_planner.planning.crew.findings import Findings
 from annual_planner.planning.crew.open_time import Calendar, Span
 from annual_planner.trade.refused import Refused
 
@@ -136,6 +137,7 @@ class Problem:
     """Everything to lay out at once. Refused with every fault that is found, one line each.
 
     `shop`: the shop's open time, from the first moment work may be laid on to the last that is looked at.
+    `findings`: what the work may turn up; it counts for the chances of the finish, not for the plan.
     """
 
     shop: Calendar
@@ -144,6 +146,7 @@ class Problem:
     rooms: tuple[Room, ...] = ()
     tools: tuple[Tool, ...] = ()
     promises: tuple[Promise, ...] = ()
+    findings: Findings | None = None
 
     def __post_init__(self) -> None:
         from annual_planner.planning.crew.faults import faults  # it reads this module's classes

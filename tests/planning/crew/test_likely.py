@@ -3,19 +3,21 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from datetime import timedelta
 from decimal import Decimal
 
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from annual_planner.planning.crew.chances import Finding, from_history
 from annual_planner.planning.crew.estimates import Hours, learned_hours
+from annual_planner.planning.crew.findings import Findings, Number, number_from_history
 from annual_planner.planning.crew.laid_out import LaidOut
 from annual_planner.planning.crew.likely import likely_finish
 from annual_planner.planning.crew.problem import After, Job, Problem, Seat
 from annual_planner.planning.crew.solve import lay_out
 from annual_planner.trade.refused import Refused
+from tests.benchmarks.finish_coverage import WAYS, Way, shares_held
 from tests.planning.crew.annuals import MECHANIC, annual, at, people, shop_weeks
 
 TEMPLATE = Hours(Decimal(1), Decimal(2), Decimal(4))
@@ -40,16 +42,56 @@ def test_without_doubt_about_hours_nobody_ends_later_than_planned(number: int) -
     assert found.on_plan == 1
 
 
-def test_a_finding_that_always_comes_adds_its_hours_to_a_chain() -> None:
-    seat = (Seat(people=frozenset({"second"})),)
-    jobs = (Job("a", "look", 4, seats=seat), Job("b", "close", 4, seats=seat, after=(After("a"),)))
-    problem = Problem(shop_weeks(1), people(1, owner=False), jobs)
-    crack = Finding("a", "crack", 1.0, 4, 4, 4)
-    found = likely_finish(problem, planned(problem), findings=[crack], samples=50)
-    assert found.value.nobody_replans.p50 == at("2026-05-04T11:00")
-    assert found.value.with_replanning.p80 == at("2026-05-04T11:00")
+SECOND = (Seat(people=frozenset({"second"})),)
+LOOK_AND_CLOSE = Problem(
+    shop_weeks(3),
+    people(3, owner=False),
+    (Job("a", "look", 4, seats=SECOND), Job("b", "close", 4, seats=SECOND, after=(After("a"),))),
+)
+ONE_OR_MORE = Number(mean=50, visits=1000, source="counted")
+"""So many that every course has some."""
+
+
+def test_what_is_found_adds_its_hours_to_the_job_that_found_it() -> None:
+    cracks = Findings(ONE_OR_MORE, on={"a": 1}, low=1, likely=1, high=1)
+    plan = planned(LOOK_AND_CLOSE)
+    found = likely_finish(LOOK_AND_CLOSE, plan, findings=cracks, samples=400, replanned_samples=400)
+    middle = at("2026-05-05T15:30")  # two hours of cards and fifty quarter-hours from Monday at eight
+    for finish in (found.value.nobody_replans, found.value.with_replanning):
+        assert abs(finish.p50 - middle) < timedelta(hours=1)
     assert found.value.on_plan == 0
-    assert any(item.name == "crack" and item.source == "assumed" for item in found.working.inputs)
+    assert found.value.findings == pytest.approx(50, abs=2)
+    assert any(item.name == "findings" and item.source == "counted" for item in found.working.inputs)
+
+
+def test_what_waits_for_a_part_holds_the_job_that_closes_it_and_nothing_else() -> None:
+    away = {"part_chance": 1.0, "part_days": (2, 2, 2), "low": 0, "likely": 0, "high": 0}
+    free = replace(LOOK_AND_CLOSE, jobs=(*LOOK_AND_CLOSE.jobs, Job("c", "other", 4, seats=SECOND)))
+    plan = planned(free)
+    cracks = Findings(ONE_OR_MORE, on={"a": 1}, closed_by={"a": "b"}, **away)  # type: ignore[arg-type]
+    found = likely_finish(free, plan, findings=cracks, samples=20).value
+    after_the_look = plan.place("a").ends + timedelta(days=2, hours=1)
+    assert found.nobody_replans.p50 == found.with_replanning.p80 == after_the_look
+
+
+def test_findings_of_the_problem_count_unless_others_are_given() -> None:
+    problem = replace(LOOK_AND_CLOSE, findings=Findings(ONE_OR_MORE, on={"a": 1}))
+    assert likely_finish(problem, planned(problem), samples=50).value.findings > 20
+
+
+def test_work_that_ends_within_a_quarter_hour_is_taken_up_again_in_it() -> None:
+    jobs = (Job("a", "look", 2, low=1, high=3, seats=SECOND), Job("b", "close", 2, seats=SECOND))
+    problem = Problem(shop_weeks(1), people(1, owner=False), jobs)
+    found = likely_finish(problem, planned(problem), samples=500).value
+    for finish in (found.nobody_replans, found.with_replanning):
+        assert at("2026-05-04T08:55") <= finish.p50 <= at("2026-05-04T09:05")
+        assert finish.p50 < finish.p80 < at("2026-05-04T09:15")
+
+
+@pytest.mark.parametrize("way", WAYS, ids=[way.said for way in WAYS])
+def test_four_in_five_courses_of_an_independent_walk_are_done_by_the_p80(way: Way) -> None:
+    held = shares_held(way, annuals=12, jobs=12, courses=25, samples=300, first=100)
+    assert 0.72 <= held.by_p80 <= 0.88
 
 
 def test_free_hands_take_over_when_the_shop_re_plans() -> None:
@@ -73,10 +115,13 @@ def test_a_plan_of_another_package_is_refused() -> None:
         likely_finish(annual(8, 10), planned(annual(9, 12)))
 
 
-def test_a_few_looks_without_a_finding_do_not_make_it_impossible() -> None:
-    assert from_history(Job("a", "brakes", 4), 0, 3, 1, 2, 4).chance == pytest.approx(0.2)
-    with pytest.raises(ValueError, match="found 4"):
-        from_history(Job("a", "brakes", 4), 4, 3, 1, 2, 4)
+def test_the_number_of_findings_moves_from_the_assumption_to_the_shops_count() -> None:
+    means = [number_from_history(found=9 * n, visits=n, assumed=3).mean for n in (0, 1, 5, 50)]
+    assert means == sorted(means)
+    assert means[0] == 3
+    assert means[-1] == pytest.approx(9, abs=0.3)
+    with pytest.raises(ValueError, match="-1"):
+        number_from_history(-1, 3, 2)
 
 
 @given(used)
