@@ -103,6 +103,8 @@ class Strip(QFrame):
         self._remedy = label("")
         self._more = button("Report", self._tell, quiet=True)
         self._report: Callable[[], None] | None = None
+        self._about = ""
+        self._set_up = button("Set up the shop", self._open_set_up, quiet=True)
         for text in (self._said, self._remedy):
             text.setWordWrap(True)
             text.setTextInteractionFlags(Qt.TextInteractionFlag.TextSelectableByMouse)
@@ -112,21 +114,26 @@ class Strip(QFrame):
         texts.addWidget(self._remedy)
         row = QHBoxLayout(self)
         row.addLayout(texts, 1)
-        row.addWidget(self._more, 0, Qt.AlignmentFlag.AlignTop)
+        for each in (self._set_up, self._more):
+            row.addWidget(each, 0, Qt.AlignmentFlag.AlignTop)
         row.addWidget(button("Close", self.put_away, quiet=True), 0, Qt.AlignmentFlag.AlignTop)
         self.hide()
 
     def refuse(self, refused: Refused) -> None:
         """Say why an input wasn't taken."""
-        self.say(refused.said, refused.remedy)
+        self.say(refused.said, refused.remedy, about=refused.about)
 
-    def say(self, said: str, remedy: str = "", report: Callable[[], None] | None = None) -> None:
-        """Show a message; with `report`, a button that opens the report."""
+    def say(
+        self, said: str, remedy: str = "", report: Callable[[], None] | None = None, *, about: str = ""
+    ) -> None:
+        """Show a message; with `report`, a button that opens it; with `about`, one to what it is about."""
         self._said.setText(said)
         self._remedy.setText(remedy)
         self._remedy.setVisible(bool(remedy))
         self._report = report
         self._more.setVisible(report is not None)
+        self._about = about
+        self._set_up.setVisible(self._action() is not None)
         self.setAccessibleDescription(f"{said} {remedy}".strip())
         self.show()
 
@@ -139,6 +146,15 @@ class Strip(QFrame):
         """Hide the message."""
         self.hide()
         self.closed.emit()
+
+    def _action(self) -> QAction | None:
+        """The window's action that opens what has to be set up first."""
+        return self.window().findChild(QAction, self._about) if self._about else None
+
+    def _open_set_up(self) -> None:
+        action = self._action()
+        if action is not None:
+            action.trigger()
 
     def _tell(self) -> None:
         if self._report is not None:

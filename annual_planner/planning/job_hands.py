@@ -60,7 +60,11 @@ class Hands:
         """
         found = dict(filter(None, map(self._worker, self.known)))
         if not found:
-            raise Refused("Nobody works on this airplane.", "Write down the people who do, with their hours.")
+            raise Refused(
+                "Nobody works on this airplane.",
+                "Write down the people who do, with their hours.",
+                about="shop",
+            )
         return found
 
     @cached_property

@@ -7,7 +7,9 @@ class Refused(Exception):  # noqa: N818 - 'refused' is the word people read; it 
     Everything else that is raised is a fault of the program.
     """
 
-    def __init__(self, said: str, remedy: str = "") -> None:
+    def __init__(self, said: str, remedy: str = "", *, about: str = "") -> None:
         self.said = said
         self.remedy = remedy
+        self.about = about
+        """What has to be set up first: 'shop' for hours, people and bays; empty for nothing of that kind."""
         super().__init__(f"{said} {remedy}".strip())

@@ -6,7 +6,7 @@ from collections import Counter
 from collections.abc import Iterable, Iterator
 
 from annual_planner.planning.crew.open_time import STEP_MIN, said_moment
-from annual_planner.planning.crew.problem import Job, Pauses, Person, Problem, Seat
+from annual_planner.planning.crew.problem import NO_OPEN_DAY, Job, Pauses, Person, Problem, Seat
 
 LONGEST_STEPS = 4 * 24 * 366
 """A year of quarter-hours; anything longer in one job is a slip of the pen."""
@@ -16,7 +16,7 @@ def faults(problem: Problem) -> Iterator[str]:
     """Every fault of a problem, in words."""
     yield from _same_key_twice(problem)
     if not problem.shop.steps:
-        yield "The shop's calendar has no open day."
+        yield NO_OPEN_DAY
         return
     yield from (line for person in problem.people for line in _person_faults(problem, person))
     yield from _counts(problem)

@@ -172,12 +172,16 @@ class Problem:
         return seat.skills <= person.skills and (not seat.people or person.key in seat.people)
 
 
+NO_OPEN_DAY = "The shop's calendar has no open day."
+
+
 class FaultyProblem(Refused):
     """All that keeps the work from being laid out at all, a line each."""
 
     def __init__(self, faults: tuple[str, ...]) -> None:
         self.faults = faults
-        super().__init__("\n".join(faults), "Correct these, then lay out the work again.")
+        about = "shop" if NO_OPEN_DAY in faults else ""
+        super().__init__("\n".join(faults), "Correct these, then lay out the work again.", about=about)
 
 
 def inspection(job: Job, seat: Seat, steps: int, within_min: int | None = None) -> Job:

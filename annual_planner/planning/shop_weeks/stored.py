@@ -85,7 +85,9 @@ def _bays(place: Shop) -> tuple[str, ...]:
     names = [each.name if n == 1 else f"{each.name} {n}" for each in bays for n in range(1, each.count + 1)]
     if not names:
         raise Refused(
-            "The shop has no bay.", "Write its bays down on the page Shop weeks, then plan its weeks."
+            "The shop has no bay.",
+            "Write its bays down in the set-up of the shop, then plan its weeks.",
+            about="shop",
         )
     return tuple(names)
 

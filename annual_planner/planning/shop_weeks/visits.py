@@ -92,9 +92,11 @@ class WeeksAsked:
     kept_free: Decimal = Decimal("0.15")
 
     def __post_init__(self) -> None:
-        faults = [*self._shop_faults(), *self._visit_faults()]
+        lacking = self._shop_faults()
+        faults = [*lacking, *self._visit_faults()]
         if faults:
-            raise Refused(" ".join(faults), "Put that right, then place the visits again.")
+            about = "shop" if lacking else ""
+            raise Refused(" ".join(faults), "Put that right, then place the visits again.", about=about)
 
     def _shop_faults(self) -> list[str]:
         faults = [] if self.bays else ["The shop has no bay."]
