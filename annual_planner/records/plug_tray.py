@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 
 from annual_planner.records.edits import Changed
 from annual_planner.records.engine_hours import check_day, check_hours
+from annual_planner.records.planned_places import check_planned
 from annual_planner.records.plug_shelf import PlugShelf, type_of
 from annual_planner.records.row_edits import AddRow, ChangeRow, Subject, Together
 from annual_planner.store.plug_facts import (
@@ -128,11 +129,15 @@ def _held(kind: EngineType, held: dict[str, OpenStay], at: str) -> OpenStay:
 
 @dataclass(frozen=True, slots=True)
 class ChangeRotation:
-    """Write other values into a rotation that is still out: scheme_key, moved, note, package_id."""
+    """Write other values into a rotation that is still out: scheme_key, moved, planned, note, package_id.
+
+    `planned`, by place: what goes there instead of the scheme's plug, as `Planned.as_stored` gives it.
+    """
 
     rotation_id: int
     saw: dict[str, object]
     wants: dict[str, object]
+    library: PlugShelf | None = field(default=None, repr=False, compare=False)
 
     @property
     def says(self) -> str:
@@ -144,12 +149,14 @@ class ChangeRotation:
         line = rotation_line(work, self.rotation_id)
         if line.state != "out":
             raise Refused("These plugs are back in the engine.", "Choose the scheme of the next rotation.")
-        wrong = set(self.wants) - {"scheme_key", "moved", "note", "package_id"}
+        wrong = set(self.wants) - {"scheme_key", "moved", "planned", "note", "package_id"}
         if wrong:
             raise Refused(
                 f"{', '.join(sorted(wrong))} isn't changed here.", "Take the rotation back instead."
             )
         engine = fitted_engine(work, line.assembly_id)
+        if "planned" in self.wants:
+            check_planned(work, type_of(engine, self.library), self.wants["planned"])
         of = Subject("plug", self.says, engine.aircraft_id)
         return ChangeRow(of, "plug_rotation", self.rotation_id, self.saw, self.wants).apply(work, today)
 

@@ -169,6 +169,7 @@ def _rotation(row: PlugRotationRow) -> RotationLine:
         row.moved,
         row.state,
         dict(row.departures),
+        dict(row.planned),
         row.new_gaskets,
         row.package_id,
         row.note,

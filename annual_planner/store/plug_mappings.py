@@ -48,6 +48,8 @@ class PlugRotationRow(Base):
     """'out' while plugs lie in the tray, 'in' once they are back."""
     departures: Mapped[dict[str, Any]]
     """Why a place got another plug than the map gives, by place."""
+    planned: Mapped[dict[str, Any]] = mapped_column(default=dict, server_default=text("'{}'"))
+    """While they are out: what is to go into a place instead of the map's plug, by place."""
     new_gaskets: Mapped[int | None]
     package_id: Mapped[int | None] = mapped_column(ForeignKey("work_package.id"), index=True)
     note: Mapped[str] = mapped_column(default="")

@@ -133,6 +133,7 @@ _ROTATION: tuple[Any, ...] = (
     PlugRotationRow.moved,
     PlugRotationRow.state,
     PlugRotationRow.departures,
+    PlugRotationRow.planned,
     PlugRotationRow.new_gaskets,
     PlugRotationRow.package_id,
     PlugRotationRow.note,

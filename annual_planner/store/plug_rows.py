@@ -94,6 +94,8 @@ class RotationLine:
     moved: str
     state: str
     departures: dict[str, str]
+    planned: dict[str, dict[str, object]]
+    """What is to go into a place instead of the scheme's plug, by place: see records.planned_places."""
     new_gaskets: int | None
     package_id: int | None
     note: str

@@ -293,6 +293,11 @@ def test_a_swap_by_keys_asks_for_the_reason_and_is_recorded_with_it(
     assert page.view is not None
     going = {str(line.place): line for line in page.plan.lines(page.view)}
     assert going["4B"].departs
+    window.menus.actions["undo"].trigger()
+    settle(qtbot, window)
+    assert not any(line.departs for line in page.plan.lines(page.view))
+    window.menus.actions["redo"].trigger()
+    settle(qtbot, window)
     page.doings.put.trigger()
     fill(page, new_gaskets="12")
     submit(page, window, qtbot)

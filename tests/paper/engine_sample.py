@@ -246,6 +246,6 @@ def _cylinder(engine: EngineType, number: int, tests: tuple[TestView, ...]) -> C
 
 def _rotation(engine: EngineType) -> RotationLine:
     return RotationLine(
-        1, 1, date(2025, 5, 12), Decimal(1108), usual(engine).key, "going in", "in", {},
+        1, 1, date(2025, 5, 12), Decimal(1108), usual(engine).key, "going in", "in", {}, {},
         len(engine.places), None, "", 1,
     )  # fmt: skip

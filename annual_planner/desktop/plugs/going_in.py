@@ -6,21 +6,13 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 from annual_planner.planning.engine_view import EngineView, PlugView, TrayView
+from annual_planner.records.planned_places import Planned, planned_of
 from annual_planner.trade.engines import Place
 from annual_planner.trade.refused import Refused
 
+Choices = Mapping[Place, Planned]
 GOING_IN, IN_TRAY = "going in", "in the tray"
 """When plugs change places."""
-
-
-@dataclass(frozen=True, slots=True)
-class Choice:
-    """What goes into a place. One of: a plug by id, a new one by type and tag, or nothing (still open)."""
-
-    plug_id: int | None = None
-    new_type_key: str = ""
-    new_tag: str = ""
-    why: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -66,17 +58,14 @@ def lines_of(view: EngineView, moves: Mapping[Place, Place]) -> tuple[Going, ...
 
 
 class Plan:
-    """The departures from the scheme that were chosen while the plugs are out."""
+    """The departures from the scheme that are kept with the open tray."""
 
     def __init__(self) -> None:
-        self.rotation_id: int | None = None
-        self.choices: dict[Place, Choice] = {}
+        self.choices: dict[Place, Planned] = {}
 
     def follow(self, tray: TrayView | None) -> None:
-        """Forget the choices of another tray."""
-        rotation_id = tray.rotation_id if tray is not None else None
-        if rotation_id != self.rotation_id:
-            self.rotation_id, self.choices = rotation_id, {}
+        """Take what is kept with this tray."""
+        self.choices = planned_of(tray.line.planned) if tray is not None else {}
 
     def lines(self, view: EngineView) -> tuple[Going, ...]:
         """What goes into each place whose plug is out, in the order of the places."""
@@ -92,7 +81,7 @@ class Plan:
         choice = self.choices.get(at)
         if choice is None and not rejected and slot is not None:
             return Going(at, by_scheme, slot.plug, "", "", "", by_scheme, rejected)
-        choice = choice or Choice()
+        choice = choice or Planned()
         plugs = {each.plug.plug_id: (each.plug, each.place) for each in view.tray.slots}
         spares: dict[int, tuple[PlugView, Place | None]] = {
             each.plug_id: (each, None) for each in view.spares
@@ -100,39 +89,44 @@ class Plan:
         plug, came = {**spares, **plugs}.get(choice.plug_id or 0, (None, None))
         return Going(at, came, plug, choice.new_type_key, choice.new_tag, choice.why, by_scheme, rejected)
 
-    def swap(self, view: EngineView, first: Place, second: Place, why: str) -> None:
-        """Let the plugs planned for two places change places. Refused where one of them has none yet."""
+    def swapped(self, view: EngineView, first: Place, second: Place, why: str) -> Choices:
+        """The choices once the plugs planned for two places change places. Refused where one has none yet."""
         planned = {line.place: line for line in self.lines(view)}
         for at in (first, second):
             if at not in planned or planned[at].is_open:
                 raise Refused(f"Nothing goes into {at} yet.", "Choose a plug for it first.")
+        choices = dict(self.choices)
         for at, other in ((first, planned[second]), (second, planned[first])):
             plug_id = other.plug.plug_id if other.plug is not None else None
-            self.choices[at] = Choice(plug_id, other.new_type_key, other.new_tag, why)
-        self._tidy(view)
+            choices[at] = Planned(plug_id, other.new_type_key, other.new_tag, why)
+        return _tidy(view, choices)
 
-    def choose(self, view: EngineView, at: Place, choice: Choice) -> None:
-        """Let another plug go there; one that was planned elsewhere leaves a gap there."""
+    def chosen(self, view: EngineView, at: Place, choice: Planned) -> Choices:
+        """The choices once another plug goes there; one that was planned elsewhere leaves a gap there."""
+        choices = dict(self.choices)
         for line in self.lines(view):
             if choice.plug_id and line.plug is not None and line.plug.plug_id == choice.plug_id:
-                self.choices[line.place] = Choice()
-        self.choices[at] = choice
-        self._tidy(view)
+                choices[line.place] = Planned()
+        choices[at] = choice
+        return _tidy(view, choices)
 
-    def back_to_scheme(self, view: EngineView, at: Place) -> None:
-        """Forget the choice for a place."""
-        self.choices.pop(at, None)
-        self._tidy(view)
-
-    def _tidy(self, view: EngineView) -> None:
-        """A choice that is the scheme's own is no departure."""
-        assert view.tray is not None, "plugs are out"
-        back = {new: old for old, new in view.scheme.value.scheme.moves.items()}
-        for at, choice in list(self.choices.items()):
-            slot = view.tray.slot(back[at])
-            if slot is not None and not slot.rejected and slot.plug.plug_id == choice.plug_id:
-                del self.choices[at]
+    def by_scheme(self, view: EngineView, at: Place) -> Choices:
+        """The choices without that of a place."""
+        return _tidy(view, {other: choice for other, choice in self.choices.items() if other != at})
 
     def moves(self, view: EngineView) -> Mapping[Place, Place]:
         """Old place to new place of every plug that goes back."""
         return {line.came_from: line.place for line in self.lines(view) if line.came_from is not None}
+
+
+def _tidy(view: EngineView, choices: Choices) -> Choices:
+    """The choices without those that are the scheme's own: they are no departures."""
+    assert view.tray is not None, "plugs are out"
+    back = {new: old for old, new in view.scheme.value.scheme.moves.items()}
+
+    def departs(at: Place, choice: Planned) -> bool:
+        assert view.tray is not None
+        slot = view.tray.slot(back[at])
+        return slot is None or slot.rejected or slot.plug.plug_id != choice.plug_id
+
+    return {at: choice for at, choice in choices.items() if departs(at, choice)}

@@ -7,11 +7,12 @@ from typing import TYPE_CHECKING
 from annual_planner.desktop.form import Form, Values
 from annual_planner.desktop.plugs import forms
 from annual_planner.desktop.plugs.edits_of import check_edit
-from annual_planner.desktop.plugs.going_in import IN_TRAY, Choice
+from annual_planner.desktop.plugs.going_in import IN_TRAY, Choices
 from annual_planner.desktop.plugs.tags import read_tags
 from annual_planner.desktop.plugs.tray_tab import Checked
 from annual_planner.desktop.plugs.writer import Writer
 from annual_planner.planning.engine_view import EngineView, TraySlot
+from annual_planner.records.planned_places import Planned
 from annual_planner.trade.engines import Place, place
 from annual_planner.trade.refused import Refused
 
@@ -73,7 +74,7 @@ class Recording(Writer):
         """Rotate going in, or in the tray."""
         self._change_rotation({"moved": moved})
 
-    def _change_rotation(self, wants: dict[str, object]) -> None:
+    def _change_rotation(self, wants: dict[str, object], form: Form | None = None) -> None:
         from annual_planner.records.plug_tray import ChangeRotation
 
         tray = self._view.tray if self._view is not None else None
@@ -81,7 +82,9 @@ class Recording(Writer):
             return
         saw = {key: getattr(tray.line, key) for key in wants}
         if saw != wants:
-            self._write(ChangeRotation(tray.rotation_id, saw, wants))
+            self._write(ChangeRotation(tray.rotation_id, saw, wants), form)
+        elif form is not None:
+            self.page.close_form()
 
     def start_in(self) -> None:
         """Ask for gaskets and the day, then put everything in; first what is still missing."""
@@ -177,12 +180,11 @@ class Recording(Writer):
 
         def done(values: Values) -> None:
             try:
-                page.plan.swap(view, one, other, values["why"])
+                choices = page.plan.swapped(view, one, other, values["why"])
             except Refused as refused:
                 form.failed(refused)
                 return
-            page.close_form()
-            page.tabs.take(view)
+            self._plan(choices, form)
 
         form = forms.swap_form(first, second, done, page.close_form)
         page.open_form(form)
@@ -199,12 +201,10 @@ class Recording(Writer):
         def done(values: Values) -> None:
             kind, _, key = str(values["what"]).partition(" ")
             if kind == "plug":
-                choice = Choice(int(key), why=values["why"])
+                choice = Planned(int(key), why=values["why"])
             else:
-                choice = Choice(None, key, values["tag"], values["why"])
-            page.plan.choose(view, at, choice)
-            page.close_form()
-            page.tabs.take(view)
+                choice = Planned(None, key, values["tag"], values["why"])
+            self._plan(page.plan.chosen(view, at, choice), form)
 
         form = forms.other_form(view, line, page.facts, done, page.close_form)
         page.open_form(form)
@@ -212,8 +212,12 @@ class Recording(Writer):
     def back_to_scheme(self, at: Place) -> None:
         """Let the rotation's plug go there again."""
         if self._view is not None and self._view.tray is not None:
-            self.page.plan.back_to_scheme(self._view, at)
-            self.page.tabs.take(self._view)
+            self._plan(self.page.plan.by_scheme(self._view, at))
+
+    def _plan(self, choices: Choices, form: Form | None = None) -> None:
+        """Keep what is planned with the tray, so that it is there tomorrow and can be taken back."""
+        planned = {str(at): choice.as_stored() for at, choice in choices.items()}
+        self._change_rotation({"planned": planned}, form)
 
     # -- checks and gaskets ----------------------------------------------------------------------------
 
