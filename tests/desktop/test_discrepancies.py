@@ -208,7 +208,7 @@ def test_a_photograph_is_kept_and_looked_at(
 ) -> None:
     from PIL import Image
 
-    from annual_planner.desktop.discrepancies.photographs import PhotographWindow
+    from annual_planner.desktop.photograph_window import PhotographWindow
 
     raise_one(page, qtbot, window)
     out = BytesIO()

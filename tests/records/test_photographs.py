@@ -13,13 +13,8 @@ from hypothesis import strategies as st
 from PIL import Image
 
 from annual_planner.records.apply import apply
-from annual_planner.records.photographs import (
-    MOST_BYTES,
-    RemovePhotograph,
-    SetCaption,
-    TakePhotograph,
-    read_picture,
-)
+from annual_planner.records.photographs import RemovePhotograph, SetCaption, TakePhotograph
+from annual_planner.records.pictures import MOST_BYTES, read_picture
 from annual_planner.store.card_reads import photograph_jpeg
 from annual_planner.store.session import Fleet
 from annual_planner.store.writing import rows_where
@@ -146,7 +141,7 @@ def test_a_spoilt_picture_is_read_or_refused_and_nothing_else(
 
 def test_a_photograph_is_kept_captioned_and_brought_back(fleet: Fleet) -> None:
     plane = made(fleet, airplane())
-    row = made(fleet, TakePhotograph(plane, picture(), NOON, caption=" crack "))
+    row = made(fleet, TakePhotograph(plane, read_picture(picture()), NOON, caption=" crack "))
     apply(fleet, SetCaption(row, "crack", "crack at the rivet"), ANN, TODAY)
     with fleet.reading() as work:
         before = rows_where(work, "photograph")

@@ -351,23 +351,11 @@ class DiscrepanciesPage(Page):
 
     def look_at(self, photograph_id: int) -> None:
         """Show a whole photograph."""
-        from annual_planner.desktop.discrepancies.photographs import PhotographWindow
+        from annual_planner.desktop.photograph_window import open_photograph
 
         lines = self.seen.sheet.photographs if self.seen is not None else ()
         caption = next((each.caption for each in lines if each.photograph_id == photograph_id), "")
-
-        def read(work: Work) -> bytes:
-            from annual_planner.store.card_reads import photograph_jpeg
-
-            return photograph_jpeg(work, photograph_id)
-
-        self.desk.jobs.read(
-            read,
-            self,
-            lambda content: PhotographWindow(content, caption, self).show(),
-            self.failed,
-            topic="whole",
-        )
+        open_photograph(self.desk, photograph_id, caption, self, self.failed)
 
     # -- views ---------------------------------------------------------------------------------------
 

@@ -1,12 +1,12 @@
-"""Photographs of a discrepancy: small ones in a row, a whole one in a window of its own."""
+"""Photographs of a discrepancy: small ones in a row; one of them opens whole."""
 
 from __future__ import annotations
 
 from collections.abc import Sequence
 
-from PySide6.QtCore import QByteArray, QSize, Qt, Signal
-from PySide6.QtGui import QIcon, QPixmap, QResizeEvent
-from PySide6.QtWidgets import QDialog, QLabel, QPushButton, QSizePolicy, QVBoxLayout, QWidget
+from PySide6.QtCore import QByteArray, QSize, Signal
+from PySide6.QtGui import QIcon, QPixmap
+from PySide6.QtWidgets import QPushButton, QVBoxLayout, QWidget
 
 from annual_planner.desktop.desk import Desk
 from annual_planner.desktop.flow import FlowRow
@@ -59,33 +59,3 @@ class PhotographRow(QWidget):
         made.setToolTip(words)
         made.clicked.connect(lambda: self.opened.emit(line.photograph_id))
         return made
-
-
-class PhotographWindow(QDialog):
-    """One photograph, as large as the window."""
-
-    def __init__(self, content: bytes, caption: str, parent: QWidget) -> None:
-        super().__init__(parent)
-        self.setWindowTitle(caption or "Photograph")
-        self.setAccessibleName(caption or "Photograph")
-        self._whole = picture_of(content)
-        self._shown = QLabel()
-        self._shown.setAccessibleName(caption or "Photograph")
-        self._shown.setAlignment(Qt.AlignmentFlag.AlignCenter)
-        self._shown.setSizePolicy(QSizePolicy.Policy.Ignored, QSizePolicy.Policy.Ignored)
-        column = QVBoxLayout(self)
-        column.addWidget(self._shown, 1)
-        column.addWidget(label(f"{caption}  (Escape closes)".strip(), faint=True))
-        self.resize(900, 700)
-        self.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
-
-    def resizeEvent(self, event: QResizeEvent) -> None:
-        """Fit the picture in."""
-        super().resizeEvent(event)
-        self._shown.setPixmap(
-            self._whole.scaled(
-                self._shown.size(),
-                Qt.AspectRatioMode.KeepAspectRatio,
-                Qt.TransformationMode.SmoothTransformation,
-            )
-        )

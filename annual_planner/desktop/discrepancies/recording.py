@@ -20,6 +20,7 @@ from annual_planner.trade.discrepancy_life import DEFER
 
 if TYPE_CHECKING:
     from annual_planner.desktop.discrepancies.page import DiscrepanciesPage
+    from annual_planner.records.pictures import Picture
 
 MOST_AT_ONCE = 500
 """More rows than that are not changed by one edit."""
@@ -262,28 +263,33 @@ class Recording(QObject):
     def add_photograph(self) -> None:
         """Ask for a picture file."""
         path, _ = QFileDialog.getOpenFileName(
-            self.page, "Add a photograph", "", "Pictures (*.jpg *.jpeg *.png *.webp *.tif *.tiff *.bmp)"
+            self.page, "Add a photograph", "", "Pictures (*.jpg *.jpeg *.png *.webp)"
         )
         if path:
             self.take_photograph(Path(path))
 
     def take_photograph(self, path: Path) -> None:
-        """Read the file off the window's thread and keep it with the chosen discrepancy."""
+        """Read the picture in a process of its own and keep it with the chosen discrepancy."""
         page, seen = self.page, self.page.seen
         if seen is None:
             return
         line = seen.sheet.line
 
-        def keep(content: bytes) -> None:
+        def read(_progress: object) -> Picture:
+            from annual_planner.records.picture_process import read_file_apart
+
+            return read_file_apart(path)
+
+        def keep(picture: Picture) -> None:
             from annual_planner.records.photographs import TakePhotograph
 
             at = moment_of(page.desk)
             edit = TakePhotograph(
-                line.aircraft_id, content, at, discrepancy_id=line.discrepancy_id, caption=path.stem
+                line.aircraft_id, picture, at, discrepancy_id=line.discrepancy_id, caption=path.stem
             )
             page.desk.jobs.write(edit, page, None, page.failed)
 
-        page.desk.jobs.long(lambda _p: path.read_bytes(), page, keep, page.failed, says="Reading the picture")
+        page.desk.jobs.long(read, page, keep, page.failed, says="Reading the picture")
 
     # -- views ----------------------------------------------------------------------------------------
 

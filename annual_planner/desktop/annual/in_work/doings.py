@@ -18,9 +18,9 @@ if TYPE_CHECKING:
     from annual_planner.desktop.annual.in_work.tab import InWork
     from annual_planner.planning.card_in_work import CardInWork
     from annual_planner.records.edits import Changed, Edit
+    from annual_planner.records.pictures import Picture
 
 NOBODY = Refused("Nobody is chosen at the window.", "Choose your name at the foot of the rail, then start.")
-LARGEST_FILE = 25_000_000
 
 
 class CardDoings(QObject):
@@ -290,21 +290,31 @@ class CardDoings(QObject):
             self._take_file(path, card_id, aircraft_id)
 
     def _take_file(self, path: Path, card_id: int, aircraft_id: int) -> None:
-        def read(_progress: object) -> bytes:
-            return _content(path)
+        def read(_progress: object) -> Picture:
+            from annual_planner.records.picture_process import read_file_apart
 
-        def keep(content: bytes) -> None:
-            self._keep(content, path, card_id, aircraft_id)
+            return read_file_apart(path)
+
+        def keep(picture: Picture) -> None:
+            from annual_planner.records.photographs import TakePhotograph
+
+            at = moment_of(self.tab.desk)
+            self.write(TakePhotograph(aircraft_id, picture, at, card_id, caption=path.stem))
 
         self.tab.desk.jobs.long(
             read, self.tab, keep, self.failed, topic=f"photograph {path}", says="Reading the photograph"
         )
 
-    def _keep(self, content: bytes, path: Path, card_id: int, aircraft_id: int) -> None:
-        from annual_planner.records.photographs import TakePhotograph
+    def look_at(self, photograph_id: int) -> None:
+        """Show a photograph of the card as large as the window, or larger."""
+        from annual_planner.desktop.photograph_window import open_photograph
 
-        edit = TakePhotograph(aircraft_id, content, moment_of(self.tab.desk), card_id, caption=path.stem)
-        self.write(edit)
+        card = self.card
+        if card is not None:
+            captions = {each.photograph_id: each.caption for each in card.photographs}
+            open_photograph(
+                self.tab.desk, photograph_id, captions.get(photograph_id, ""), self.tab, self.failed
+            )
 
     def drop_photograph(self) -> None:
         """Take the chosen photograph away; Undo brings it back."""
@@ -332,12 +342,3 @@ class CardDoings(QObject):
             dialog = SigningDialog(self.tab.desk, "work_card", card_id, self.tab.people, self.tab.window())
             dialog.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
             dialog.open()
-
-
-def _content(path: Path) -> bytes:
-    try:
-        if path.stat().st_size > LARGEST_FILE:
-            raise Refused(f"{path.name} is larger than 25 MB.", "Make the picture smaller first.")
-        return path.read_bytes()
-    except OSError as fault:
-        raise Refused(f"{path.name} can't be read: {fault.strerror}.", "Choose another file.") from fault

@@ -24,10 +24,14 @@ if TYPE_CHECKING:
 
 
 class Pictures(QListWidget):
-    """Photographs as small pictures with their words."""
+    """Photographs as small pictures with their words; Enter or a double click opens one whole."""
+
+    looked_at = Signal(int)
 
     def __init__(self) -> None:
         super().__init__()
+        self.setToolTip("Enter or a double click shows it large")
+        self.itemActivated.connect(lambda item: self.looked_at.emit(int(item.data(Qt.ItemDataRole.UserRole))))
         self.setAccessibleName("Photographs of the card")
         self.setViewMode(QListView.ViewMode.IconMode)
         self.setIconSize(QSize(120, 90))

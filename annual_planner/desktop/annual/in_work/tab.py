@@ -78,6 +78,7 @@ class InWork(QWidget):
         self.listing.pointed.connect(self._point)
         self.open.measures.given.connect(self.doings.result)
         self.open.dropped.connect(self.doings.take_files)
+        self.open.pictures.looked_at.connect(self.doings.look_at)
         self.desk.jobs.changed.connect(self._changed)
         self.desk.who.changed.connect(self.refresh)
 
