@@ -3,15 +3,15 @@
 import os
 import re
 import subprocess
-import tempfile
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from pathlib import Path
-from typing import IO
 
 ROOT = Path(__file__).resolve().parent.parent
 RUN_LOCK = ROOT / "packaging" / "requirements.lock"
 TEST_LOCK = ROOT / "packaging" / "requirements-test.lock"
+# Two runs of tests side by side; a file isn't split between them, since its fleets are built once.
+TOGETHER = ("-n", "2", "--dist", "loadfile")
 # The parts that must work on a machine without Qt, so that only the window depends on it.
 WITHOUT_QT = ("trade", "library", "store", "records", "planning", "exchange", "paper")
 
@@ -29,34 +29,7 @@ def run_checks(programs: Path) -> list[str]:
 
     `programs` is the folder with the programs of the virtual environment.
     """
-    without_qt = Beside("Tests without Qt", str(programs / "python"), "-m", *pytest_without_qt())
-    failed = [check.heading for check in checks(programs) if not passes(check)]
-    return failed if without_qt.passed() else [*failed, without_qt.heading]
-
-
-class Beside:
-    """A check that runs beside the others on the second core; what it prints is kept until it has ended."""
-
-    def __init__(self, heading: str, *command: str) -> None:
-        self.heading = heading
-        print(f"\n== {heading}: begun, beside the checks that follow", flush=True)
-        self._said = tempfile.TemporaryFile("w+", encoding="utf-8")  # noqa: SIM115 - closed in `passed`
-        self._process = start(self._said, *command)
-
-    def passed(self) -> bool:
-        """Wait for its end, print what it said under its heading, and tell whether it passed."""
-        passed = self._process.wait() == 0
-        self._said.seek(0)
-        said = self._said.read().splitlines()
-        self._said.close()
-        print(f"\n== {self.heading}", *(said[-1:] if passed else said), sep="\n", flush=True)
-        return passed
-
-
-def start(output: IO[str], *command: str) -> "subprocess.Popen[bytes]":
-    """Start a command at the root of the project, with what it prints going to a file."""
-    environ = {"QT_QPA_PLATFORM": "offscreen"} | os.environ
-    return subprocess.Popen(command, cwd=ROOT, env=environ, stdout=output, stderr=subprocess.STDOUT)
+    return [check.heading for check in checks(programs) if not passes(check)]
 
 
 def passes(check: Check) -> bool:
@@ -79,6 +52,7 @@ def checks(programs: Path) -> list[Check]:
         module("Types of the packaging scripts", "mypy", *packaging_scripts()),
         Check("Imports between layers", lambda: succeeds(str(programs / "lint-imports"))),
         Check("Locks", lambda: report(lock_faults(RUN_LOCK.read_text(), TEST_LOCK.read_text()))),
+        module("Tests without Qt", *pytest_without_qt()),
         module("Tests", *pytest_on_everything()),
     ]
 
@@ -91,7 +65,7 @@ def packaging_scripts() -> list[str]:
 def pytest_on_everything() -> list[str]:
     """Return the arguments for all tests but the benchmarks, with branch coverage."""
     coverage = ["--cov", "--cov-branch", "--cov-report=term:skip-covered"]
-    return ["pytest", "tests", "--ignore=tests/benchmarks", *coverage]
+    return ["pytest", "tests", "--ignore=tests/benchmarks", *TOGETHER, *coverage]
 
 
 def pytest_without_qt() -> list[str]:
@@ -100,7 +74,7 @@ def pytest_without_qt() -> list[str]:
     What needs the PostgreSQL server is left to the whole run: it would start a second server for nothing new.
     """
     folders = [f"tests/{part}" for part in WITHOUT_QT if (ROOT / "tests" / part).is_dir()]
-    return ["pytest", "-p", "no:pytest-qt", "-p", "tests.no_qt", "-m", "not postgres", *folders]
+    return ["pytest", "-p", "no:pytest-qt", "-p", "tests.no_qt", "-m", "not postgres", *TOGETHER, *folders]
 
 
 def succeeds(*command: str) -> bool:
