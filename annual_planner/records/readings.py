@@ -48,7 +48,7 @@ class RecordReading:
         together = Together(work, Subject("reading", self.says, self.aircraft_id))
         meter = meter_of_record(work, self.aircraft_id)
         _check_day(work, meter.meter_id, self.read_on, today)
-        _check_numbers(self.meter_hours, self.landings)
+        check_meter_shows(self.meter_hours, self.landings)
         reading = Reading(self.read_on, self.meter_hours, meter.offset_hours)
         _check_between(reading, *readings_around(work, self.aircraft_id, self.read_on))
         made = together.write(AddRow(together.of, "meter_reading", self._values(meter.meter_id)))
@@ -94,7 +94,7 @@ class CorrectReading:
             raise Refused("A reading has a day and hours.", "Write both down.")
         meter_id = _whole(values["meter_id"])
         _check_day(work, meter_id, read_on, today, without=self.reading_id)
-        _check_numbers(hours, landings if isinstance(landings, int) else None)
+        check_meter_shows(hours, landings if isinstance(landings, int) else None)
         around = readings_around(work, aircraft_id, read_on, without=self.reading_id)
         _check_between(Reading(read_on, hours, offset_of_meter(work, meter_id)), *around)
 
@@ -139,9 +139,9 @@ class ReplaceMeter:
         """
         together = Together(work, Subject("reading", self.says, self.aircraft_id))
         meter = meter_of_record(work, self.aircraft_id)
-        _check_not_future(self.on, today)
-        _check_numbers(self.old_meter_hours, None)
-        _check_numbers(self.new_meter_hours, None)
+        check_not_future(self.on, today)
+        check_meter_shows(self.old_meter_hours, None)
+        check_meter_shows(self.new_meter_hours, None)
         last = Reading(self.on, self.old_meter_hours, meter.offset_hours)
         before, after = readings_around(work, self.aircraft_id, self.on)
         if after is not None and after.on > self.on:
@@ -172,14 +172,15 @@ class ReplaceMeter:
 
 
 def _check_day(work: Work, meter_id: int, read_on: date, today: date, *, without: int | None = None) -> None:
-    _check_not_future(read_on, today)
+    check_not_future(read_on, today)
     if has_reading_on(work, meter_id, read_on, without=without):
         raise Refused(
             f"The meter is already down as read on {said_date(read_on)}.", "Correct that reading instead."
         )
 
 
-def _check_not_future(day: date, today: date) -> None:
+def check_not_future(day: date, today: date) -> None:
+    """Raise Refused for a day still to come."""
     if day > today:
         raise Refused(
             f"{said_date(day)} is after today, {said_date(today)}.",
@@ -187,7 +188,8 @@ def _check_not_future(day: date, today: date) -> None:
         )
 
 
-def _check_numbers(meter_hours: Decimal, landings: int | None) -> None:
+def check_meter_shows(meter_hours: Decimal, landings: int | None) -> None:
+    """Raise Refused for figures that no meter and no count can show."""
     if not meter_hours.is_finite() or meter_hours < 0:
         raise Refused(f"A meter can't show {meter_hours} h.", "Read it again.")
     if landings is not None and landings < 0:

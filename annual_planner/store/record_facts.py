@@ -87,6 +87,38 @@ def readings_around(
     return first, second
 
 
+@dataclass(frozen=True, slots=True)
+class CountingMeter:
+    """A meter whose hours count, or counted until it was replaced."""
+
+    meter_id: int
+    kind: str
+    fitted_on: date
+    offset_hours: Decimal
+
+
+_COUNTS = or_(MeterRow.of_record, MeterRow.replaced_on.is_not(None))
+
+
+def counting_meters(work: Work, aircraft_id: int) -> list[CountingMeter]:
+    """The meters whose hours count or counted, the first one fitted first."""
+    query = select(MeterRow.id, MeterRow.kind, MeterRow.fitted_on, MeterRow.offset_hours)
+    query = query.where(MeterRow.aircraft_id == aircraft_id, _COUNTS)
+    rows = work.session.execute(query.order_by(MeterRow.fitted_on, MeterRow.id))
+    return [CountingMeter(*row) for row in rows]
+
+
+def counting_readings(work: Work, aircraft_id: int) -> list[Reading]:
+    """Every reading of those meters, oldest first."""
+    query = (
+        select(MeterReadingRow.read_on, MeterReadingRow.meter_hours, MeterRow.offset_hours)
+        .join(MeterRow, MeterRow.id == MeterReadingRow.meter_id)
+        .where(MeterReadingRow.aircraft_id == aircraft_id, _COUNTS)
+        .order_by(MeterReadingRow.read_on, MeterReadingRow.id)
+    )
+    return [Reading(*row) for row in work.session.execute(query)]
+
+
 def has_reading_on(work: Work, meter_id: int, on: date, *, without: int | None = None) -> bool:
     """Say whether this meter has a reading of that day."""
     query = select(MeterReadingRow.id).where(

@@ -19,6 +19,7 @@ class Doings(PageDoings):
     """Actions of the page. Each edit goes through the one writer and can be taken back."""
 
     reading: QAction
+    paste: QAction
     comply: QAction
     plan: QAction
     require: QAction
@@ -106,6 +107,12 @@ class Doings(PageDoings):
         if seen is not None and seen.packages:
             self.page.goes.emit("annual", seen.packages[0].package_id)
 
+    def start_paste(self) -> None:
+        """Open the form that takes readings from a spreadsheet."""
+        from annual_planner.desktop.aircraft.paste_readings import start_paste
+
+        start_paste(self.page)
+
     def start_airplane(self) -> None:
         """Open the form for a new airplane."""
         from annual_planner.desktop.aircraft.new_airplane import start_new_airplane
@@ -123,6 +130,15 @@ ACTIONS: tuple[PageAction[Doings], ...] = (
         "Ctrl+M",
         "meter",
         button=True,
+        edits=True,
+    ),
+    PageAction(
+        "paste",
+        "Paste readin&gs…",
+        Doings.start_paste,
+        "Take many meter readings from a spreadsheet, seen first",
+        "Ctrl+Shift+V",
+        "meter",
         edits=True,
     ),
     PageAction(
