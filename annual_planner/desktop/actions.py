@@ -46,6 +46,9 @@ ACTIONS = (
         "The whole list, as searched, filtered and sorted: workbook or CSV",
         "save",
     ),
+    ActionWords(
+        "shop", "file", "Set up the s&hop…", (), "Hours, closed days, people, bays, equipment, room", "shop"
+    ),
     ActionWords("-2", "file"),
     ActionWords("quit", "file", "&Quit", (Key.Quit, "Ctrl+Q"), "Close the program", "quit"),
     ActionWords("undo", "edit", "&Undo", (Key.Undo,), "Take the last change back", "undo"),

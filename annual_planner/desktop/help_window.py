@@ -25,6 +25,7 @@ PAGES = (
     "discrepancies",
     "records",
     "library",
+    "shop",
     "working",
     "keys",
     "limits",

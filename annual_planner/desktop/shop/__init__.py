@@ -1,0 +1,1 @@
+"""Setting the shop up: hours, days off, people, bays, equipment, and how many a zone holds."""
