@@ -107,7 +107,7 @@ def form_of(page: PlugsPage) -> Form:
     return form
 
 
-def fill(page: PlugsPage, **texts: str) -> None:
+def fill(page: PlugsPage, **texts: object) -> None:
     """Fill the form that is open."""
     for key, text in texts.items():
         form_of(page).fields[key].put(text)
@@ -377,3 +377,24 @@ def test_a_point_of_the_trend_opens_its_test(place_of: tuple[MainWindow, PlugsPa
     chosen = page.tabs.compression.chosen_test
     assert chosen is not None
     assert chosen.line.test_id == first.key
+
+
+def test_a_plug_of_the_drawer_is_checked_before_it_goes_in(
+    tray: tuple[MainWindow, PlugsPage], qtbot: QtBot
+) -> None:
+    window, page = tray
+    page.doings.bought.trigger()
+    fill(page, tags="K-N01")
+    submit(page, window, qtbot)
+    assert page.view is not None
+    spare = next(plug for plug in page.view.spares if plug.tag == "K-N01")
+    page.doings.drawer_check.trigger()
+    fill(page, plug_id=spare.plug_id, gap="not a gap")
+    submit(page, window, qtbot)
+    form = page.drawer_form
+    assert isinstance(form, Form)
+    assert "is no gap" in form.summary.text()
+    fill(page, gap="18")
+    submit(page, window, qtbot)
+    [look] = next(plug for plug in page.view.spares if plug.tag == "K-N01").looks
+    assert look.line.gaps_in == (0.018,)

@@ -35,6 +35,7 @@ class Doings(PageDoings):
     home: QAction
     fit: QAction
     bought: QAction
+    drawer_check: QAction
     scrap: QAction
     cylinder: QAction
     undo_work: QAction
@@ -127,6 +128,12 @@ class Doings(PageDoings):
         """A plug that suits this engine lies somewhere and could be scrapped."""
         view = self.page.view
         return self.on and view is not None and bool(loose_plugs(view))
+
+    @property
+    def plugs_spare(self) -> bool:
+        """A plug that suits this engine lies in the drawer."""
+        view = self.page.view
+        return self.on and view is not None and bool(view.spares)
 
     @property
     def work_written(self) -> bool:
@@ -289,6 +296,15 @@ ACTIONS: tuple[PageAction[Doings], ...] = (
         edits=True,
     ),
     PageAction(
+        "drawer_check",
+        "Chec&k a plug of the drawer…",
+        lambda doings: doings.recording.start_drawer_check(),
+        "Write down a look at a plug that lies in the drawer, such as a new one's gap",
+        drawing="tick",
+        edits=True,
+        when=lambda doings: doings.plugs_spare,
+    ),
+    PageAction(
         "scrap",
         "&Scrap a plug…",
         lambda doings: doings.recording.start_scrap(),
@@ -316,7 +332,7 @@ ACTIONS: tuple[PageAction[Doings], ...] = (
     ),
     PageAction(
         "amend",
-        "C&orrect the test…",
+        "Correct the t&est…",
         lambda doings: doings.cylinders.start_correcting_test(),
         "Put the conditions of the chosen compression test right",
         drawing="edit",
@@ -352,7 +368,7 @@ ACTIONS: tuple[PageAction[Doings], ...] = (
     ),
     PageAction(
         "read_in",
-        "Rea&d a history in…",
+        "Read a history fro&m a file…",
         lambda doings: doings.history_files.start_reading(),
         "Read plugs and compression tests of this engine from a file, seen before they are written down",
         drawing="open",
@@ -360,7 +376,7 @@ ACTIONS: tuple[PageAction[Doings], ...] = (
     ),
     PageAction(
         "write_out",
-        "Write the hi&story out…",
+        "Write the history o&ut…",
         lambda doings: doings.history_files.start_writing(),
         "Write plugs and compression tests of this engine to a file, as it can be read in",
         drawing="save",

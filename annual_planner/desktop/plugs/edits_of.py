@@ -6,6 +6,7 @@ from dataclasses import replace
 from datetime import date
 
 from annual_planner.desktop.form import Values
+from annual_planner.desktop.plugs.check_typed import read_inches, seen_of
 from annual_planner.desktop.plugs.compression_steps import air_of
 from annual_planner.desktop.plugs.compression_tab import TestTyped
 from annual_planner.desktop.plugs.tray_tab import AFTER, Checked
@@ -49,6 +50,23 @@ def _correction(look: LookView, checked: Checked) -> Edit:
     held = {key: getattr(look.line, key) for key in wants}
     saw = {key: list(value) if isinstance(value, tuple) else value for key, value in held.items()}
     return ChangePlugCheck(look.line.check_id, saw, wants)
+
+
+def drawer_check_edit(values: Values) -> Edit:
+    """A look at a plug that lies in the drawer. Refused for what can't be read."""
+    from annual_planner.records.plugs import RecordPlugCheck
+
+    texts = {key: str(values[key]) for key in ("gap", "looks", "wear", "ohms", "damage", "set_gap")}
+    set_gap = texts.pop("set_gap")
+    return RecordPlugCheck(
+        plug_id=values["plug_id"],
+        rotation_id=None,
+        stage=values["stage"],
+        looked_on=values["on"],
+        seen=seen_of(**texts, sparks=""),
+        set_gap_in=read_inches(set_gap) if set_gap.strip() else None,
+        note=values["note"],
+    )
 
 
 def test_edit(typed: TestTyped, assembly_id: int, package_id: int | None) -> Edit:

@@ -10,8 +10,10 @@ from annual_planner.desktop.aircraft.record_forms import Done, Leave, day_field
 from annual_planner.desktop.columns import hours_text
 from annual_planner.desktop.fields import ChoiceField, TextField
 from annual_planner.desktop.form import Form
+from annual_planner.desktop.plugs.check_typed import damage_key, looks_key
 from annual_planner.desktop.plugs.facts import Facts
 from annual_planner.desktop.plugs.going_in import GOING_IN, IN_TRAY, Going, Plan
+from annual_planner.desktop.plugs.tray_tab import AFTER, BEFORE
 from annual_planner.desktop.typed import read_count, read_decimal
 from annual_planner.planning.engine_view import EngineView, PlugView
 from annual_planner.trade.engines import EngineType, Place
@@ -263,6 +265,32 @@ def loose_plugs(view: EngineView) -> list[tuple[PlugView, str]]:
     lie += [(plug, "drawer") for plug in view.spares]
     lie += [(plug, "set aside") for plug in view.removed if plug.fitted is None]
     return [each for each in lie if each[0].line.scrapped_on is None]
+
+
+def drawer_check_form(view: EngineView, today: date, done: Done, leave: Leave) -> Form:
+    """A look at a plug of the drawer: a new one's gap before it goes in, or one that was cleaned later."""
+    form = Form(
+        "Check a plug of the drawer",
+        "Write it down",
+        done,
+        leave,
+        says="As in the tray: thousandths or inches, conditions and damage by their letters.",
+    )
+    offered: list[tuple[object, str]] = [
+        (plug.plug_id, f"{plug.tag}, {plug.type_title}") for plug in view.spares
+    ]
+    form.add(ChoiceField("plug_id", "Plug", offered))
+    form.add(ChoiceField("stage", "When", [(AFTER, "as it will go in"), (BEFORE, BEFORE)]))
+    dropdown_wide(form, "plug_id")
+    form.add(day_field("on", "Looked at on", today))
+    form.add(TextField("gap", "Gap (thousandths)", letters=12, hint="Of each ground electrode: 17 18."))
+    form.add(TextField("looks", "Looks", letters=8, hint=looks_key())).put("n")
+    form.add(TextField("wear", "Electrode", letters=12, hint="One size, or short x long; may stay empty."))
+    form.add(TextField("ohms", "Resistance (ohm)", letters=10, hint="1200, 1.2k or open; may stay empty."))
+    form.add(TextField("damage", "Damage", letters=8, hint=damage_key()))
+    form.add(TextField("set_gap", "Gap set to", letters=8, hint="Empty where nothing was set."))
+    form.add(TextField("note", "Note", letters=40))
+    return form
 
 
 def scrap_form(view: EngineView, front: PlugView | None, today: date, done: Done, leave: Leave) -> Form:

@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 from annual_planner.desktop.form import Form, Values
 from annual_planner.desktop.plugs import forms
-from annual_planner.desktop.plugs.edits_of import check_edit
+from annual_planner.desktop.plugs.edits_of import check_edit, drawer_check_edit
 from annual_planner.desktop.plugs.going_in import IN_TRAY, Choices
 from annual_planner.desktop.plugs.tags import read_tags
 from annual_planner.desktop.plugs.tray_tab import Checked
@@ -317,6 +317,23 @@ class Recording(Writer):
             return
         plugs = dict(zip(empty, (spares[tag] for tag in tags), strict=False))
         self._write(FitPlugs(view.assembly_id, values["on"], values["engine_hours"], plugs), form)
+
+    def start_drawer_check(self) -> None:
+        """Ask for a look at a plug that lies in the drawer."""
+        page, view = self.page, self._view
+        if view is None:
+            return
+
+        def done(values: Values) -> None:
+            try:
+                edit = drawer_check_edit(values)
+            except Refused as refused:
+                form.failed(refused)
+                return
+            self._write(edit, form, "The look is written down.")
+
+        form = forms.drawer_check_form(view, page.desk.today, done, page.close_form)
+        page.open_form(form)
 
     def start_scrap(self) -> None:
         """Ask which loose plug is scrapped, of the tray or the drawer, and why."""
