@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from datetime import date, timedelta
+from datetime import date, datetime, time, timedelta
 from decimal import Decimal
 
 from annual_planner.trade.intervals import end_of_month
@@ -12,6 +12,7 @@ from annual_planner.trade.refused import Refused
 WAYS = "Type t for today, +7 or -7 for days, 3 Apr, 2026-04-03 or eom for the end of the month."
 MONTHS = ("jan", "feb", "mar", "apr", "may", "jun", "jul", "aug", "sep", "oct", "nov", "dec")
 
+_CLOCK = re.compile(r"([0-9]{1,2}):([0-9]{2})")
 _SHIFT = re.compile(r"(?:t(?:oday)?\s*)?([+-])\s*([0-9]{1,5})")
 _ISO = re.compile(r"([0-9]{4})-([0-9]{1,2})-([0-9]{1,2})")
 _DAY_FIRST = re.compile(r"([0-9]{1,2})\.?\s*([a-z]{3,9})\.?,?\s*([0-9]{4})?")
@@ -76,6 +77,19 @@ def _in_year(year: int, month: int, day: int) -> date | None:
         return date(year, month, day)
     except ValueError:
         return None
+
+
+def read_moment(text: str, today: date) -> datetime:
+    """A day and a time of this computer's clock, such as '4 May 14:05'; the time alone is today's.
+
+    Raises Refused.
+    """
+    day, _, clock = " ".join(text.split()).rpartition(" ")
+    found = _CLOCK.fullmatch(clock)
+    if found is None or int(found[1]) > 23 or int(found[2]) > 59:
+        raise Refused(f"‘{text.strip()}’ is no moment.", "Type the day and the time, such as 4 May 14:05.")
+    on = read_day(day, today) if day else today
+    return datetime.combine(on, time(int(found[1]), int(found[2]))).astimezone()
 
 
 def said_day(day: date) -> str:

@@ -8,7 +8,7 @@ from datetime import date, datetime
 from decimal import Decimal
 from typing import TYPE_CHECKING, Any
 
-from annual_planner.records.card_rules import check_open_package, check_unsigned
+from annual_planner.records.card_rules import because, check_open_package, check_unsigned
 from annual_planner.records.edits import Changed
 from annual_planner.records.row_edits import AddRow, ChangeRow, RemoveRow, RowEdit, Subject
 from annual_planner.store.card_reads import place_of_card
@@ -155,11 +155,13 @@ class ChangeNote:
     note_id: int
     saw: str
     wants: str
+    why: str = ""
+    """The reason, which the trail keeps."""
 
     @property
     def says(self) -> str:
         """What the menu calls it."""
-        return "change of a note"
+        return because("change of a note", self.why)
 
     def apply(self, work: Work, today: date) -> Changed:
         """Write them. Refused for no words."""
@@ -173,11 +175,12 @@ class RemoveNote:
     """Take a note away."""
 
     note_id: int
+    why: str = ""
 
     @property
     def says(self) -> str:
         """What the menu calls it."""
-        return "removal of a note"
+        return because("removal of a note", self.why)
 
     def apply(self, work: Work, today: date) -> Changed:
         """Remove it."""
@@ -211,12 +214,7 @@ class UsePart:
 
     def apply(self, work: Work, today: date) -> Changed:
         """Write it down. Refused without a name, for none of it, or for a cost below 0."""
-        if not self.name.strip():
-            raise Refused("The part needs a name.", "Write down what was used.")
-        if not self.quantity.is_finite() or self.quantity <= 0:
-            raise Refused(f"{self.quantity} of it can't have been used.", "Give a quantity above 0.")
-        if self.cost is not None and (not self.cost.is_finite() or self.cost < 0):
-            raise Refused(f"{self.cost} can't be a cost.", "Give 0 or more, or leave it out.")
+        check_part(self.name, self.quantity, self.cost)
         of = writable(work, self.card_id, "work", self.says)
         values = {
             "card_id": self.card_id,
@@ -230,16 +228,69 @@ class UsePart:
         return AddRow(of, PART, values).apply(work, today)
 
 
+def check_part(name: str, quantity: Decimal, cost: Decimal | None) -> None:
+    """Refused for a part without a name, for none of it, or for a cost below 0."""
+    if not name.strip():
+        raise Refused("The part needs a name.", "Write down what was used.")
+    if not quantity.is_finite() or quantity <= 0:
+        raise Refused(f"{quantity} of it can't have been used.", "Give a quantity above 0.")
+    if cost is not None and (not cost.is_finite() or cost < 0):
+        raise Refused(f"{cost} can't be a cost.", "Give 0 or more, or leave it out.")
+
+
+@dataclass(frozen=True, slots=True)
+class PartUsed:
+    """What is written of a part that was used."""
+
+    name: str
+    quantity: Decimal
+    unit: str = ""
+    serial: str = ""
+    cost: Decimal | None = None
+
+    def values(self) -> dict[str, object]:
+        """As the row holds it."""
+        return {
+            "name": self.name.strip(),
+            "quantity": self.quantity,
+            "unit": self.unit.strip(),
+            "serial": self.serial.strip(),
+            "cost": self.cost,
+        }
+
+
+@dataclass(frozen=True, slots=True)
+class CorrectPart:
+    """Write down otherwise what was used, with the reason."""
+
+    part_id: int
+    saw: PartUsed
+    wants: PartUsed
+    why: str = ""
+
+    @property
+    def says(self) -> str:
+        """What the menu calls it."""
+        return because(f"part '{self.saw.name}'", self.why)
+
+    def apply(self, work: Work, today: date) -> Changed:
+        """Write it. Refused as `UsePart` is."""
+        check_part(self.wants.name, self.wants.quantity, self.wants.cost)
+        of = writable(work, _card_of(work, PART, self.part_id, "part"), "work", self.says)
+        return ChangeRow(of, PART, self.part_id, self.saw.values(), self.wants.values()).apply(work, today)
+
+
 @dataclass(frozen=True, slots=True)
 class RemovePart:
     """Take a part away that wasn't used."""
 
     part_id: int
+    why: str = ""
 
     @property
     def says(self) -> str:
         """What the menu calls it."""
-        return "removal of a part"
+        return because("removal of a part", self.why)
 
     def apply(self, work: Work, today: date) -> Changed:
         """Remove it."""

@@ -29,6 +29,11 @@ def only_text(words: str) -> str:
     return words.strip()
 
 
+def because(says: str, why: str) -> str:
+    """What an edit is called, with the reason for it where one was given."""
+    return f"{says}: {only_text(why)}" if why.strip() else says
+
+
 def check_open_package(place: CardPlace) -> None:
     """Refused for a card of a closed package, or one that was left out."""
     if place.package_state == "closed":

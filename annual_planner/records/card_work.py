@@ -11,7 +11,14 @@ from dataclasses import dataclass
 from datetime import date, datetime
 from typing import TYPE_CHECKING
 
-from annual_planner.records.card_rules import check_order, check_state, check_workable, only_text
+from annual_planner.records.card_rules import (
+    because,
+    check_open_package,
+    check_order,
+    check_state,
+    check_workable,
+    only_text,
+)
 from annual_planner.records.edits import Changed
 from annual_planner.records.row_edits import AddRow, ChangeRow, RemoveRow, RowEdit, Several, Subject
 from annual_planner.store.card_reads import (
@@ -180,11 +187,13 @@ class SetStretch:
     stretch_id: int
     saw: Times
     wants: Times
+    why: str = ""
+    """The reason, which the trail keeps."""
 
     @property
     def says(self) -> str:
         """What the menu calls it."""
-        return "time on the card"
+        return because("time on the card", self.why)
 
     def apply(self, work: Work, today: date) -> Changed:
         """Write it. Refused for an end before the beginning, or time the person spent on another card."""
@@ -192,8 +201,9 @@ class SetStretch:
         started, stopped = self.wants
         if stopped is not None and stopped < started:
             raise Refused("The end is before the beginning.", "Give a later end.")
-        _check_overlap(work, self.stretch_id, _number(held["person_id"]), self.wants)
         place = place_of_card(work, _number(held["card_id"]))
+        check_open_package(place)
+        _check_overlap(work, self.stretch_id, _number(held["person_id"]), self.wants)
         of = Subject("work", self.says, place.aircraft_id)
         row = ChangeRow(of, TIME, self.stretch_id, _times(self.saw), _times(self.wants))
         return CardEdit(of, (row,), place.package_id).apply(work, today)
@@ -230,16 +240,18 @@ class RemoveStretch:
     """Take a stretch of time away that wasn't worked."""
 
     stretch_id: int
+    why: str = ""
 
     @property
     def says(self) -> str:
         """What the menu calls it."""
-        return "removal of time on the card"
+        return because("removal of time on the card", self.why)
 
     def apply(self, work: Work, today: date) -> Changed:
         """Remove it."""
         held = values_of(work, TIME, self.stretch_id, said="stretch of time")
         place = place_of_card(work, _number(held["card_id"]))
+        check_open_package(place)
         of = Subject("work", self.says, place.aircraft_id)
         row = RemoveRow(of, TIME, self.stretch_id, held)
         return CardEdit(of, (row,), place.package_id).apply(work, today)

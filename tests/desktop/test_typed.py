@@ -1,13 +1,13 @@
 """What is typed into a field is read freely, and refused rather than guessed at."""
 
-from datetime import date, timedelta
+from datetime import date, datetime, time, timedelta
 from decimal import Decimal
 
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from annual_planner.desktop.typed import read_count, read_day, read_decimal, said_day
+from annual_planner.desktop.typed import read_count, read_day, read_decimal, read_moment, said_day
 from annual_planner.trade.refused import Refused
 
 pytestmark = pytest.mark.desktop
@@ -81,3 +81,11 @@ def test_a_count_is_whole() -> None:
     assert read_count(" 12 ", "wheels") == 12
     with pytest.raises(Refused):
         read_count("1.5", "wheels")
+
+
+def test_a_moment_is_a_day_and_a_time_or_today_s_time() -> None:
+    assert read_moment("4 May 14:05", TODAY) == datetime(2026, 5, 4, 14, 5).astimezone()
+    assert read_moment(" 7:30 ", TODAY) == datetime.combine(TODAY, time(7, 30)).astimezone()
+    for wrong in ("", "4 May", "24:00", "4 May 12:60", "yesterday 12:00"):
+        with pytest.raises(Refused):
+            read_moment(wrong, TODAY)

@@ -10,6 +10,7 @@ from PySide6.QtCore import QObject, Qt
 from PySide6.QtGui import QAction, QKeySequence
 
 from annual_planner.desktop.annual.in_work import forms
+from annual_planner.desktop.annual.in_work.corrections import Corrections
 from annual_planner.desktop.form import Form, Values
 from annual_planner.desktop.moment import moment_of
 from annual_planner.trade.refused import Refused
@@ -29,6 +30,7 @@ class CardDoings(QObject):
     def __init__(self, tab: InWork) -> None:
         super().__init__(tab)
         self.tab = tab
+        self.corrections = Corrections(self)
         self.by_name: dict[str, QAction] = {}
         for name, words, key, does in (
             ("start", "Start time", "Ctrl+Return", self.start),
@@ -42,6 +44,7 @@ class CardDoings(QObject):
             ("not_applicable", "Not applicable…", "", self.not_applicable),
             ("carry", "Carry over…", "", self.carry_over),
             ("reopen", "Reopen…", "", self.reopen),
+            ("correct", "Correct…", "F2", self.corrections.start),
             ("drop_photograph", "Take photograph away", "", self.drop_photograph),
             ("why", "Why?", "", self.why),
         ):
@@ -70,6 +73,7 @@ class CardDoings(QObject):
             "start": going and not on,
             "stop": going and on,
             "reopen": may and state in ("done", "not applicable", "carried over"),
+            "correct": may and bool(card and (card.stretches or card.notes or card.parts_used)),
             "sign": card is not None and state == "done",
             "why": card is not None,
             "drop_photograph": may and bool(card and card.photographs),

@@ -37,16 +37,24 @@ def found_form(done: Done, leave: Leave) -> Form:
     return form
 
 
+def part_fields() -> tuple[TextField, ...]:
+    """What is asked about a part that was used."""
+    quantity = TextField("quantity", "Quantity", lambda text: read_decimal(text, "quantity"), letters=8)
+    quantity.put("1")
+    return (
+        TextField("name", "Part", needed="The part needs a name.", letters=30),
+        quantity,
+        TextField("unit", "Unit", letters=8),
+        TextField("serial", "Serial", letters=16),
+        TextField("cost", "Cost", lambda text: read_decimal(text, "cost"), letters=8),
+    )
+
+
 def part_form(done: Done, leave: Leave) -> Form:
     """A part or consumable that was used."""
     form = Form("Part used", "Write part", done, leave, below=True)
-    form.add(TextField("name", "Part", needed="The part needs a name.", letters=30))
-    quantity = TextField("quantity", "Quantity", lambda text: read_decimal(text, "quantity"), letters=8)
-    quantity.put("1")
-    form.add(quantity)
-    form.add(TextField("unit", "Unit", letters=8))
-    form.add(TextField("serial", "Serial", letters=16))
-    form.add(TextField("cost", "Cost", lambda text: read_decimal(text, "cost"), letters=8))
+    for field in part_fields():
+        form.add(field)
     return form
 
 

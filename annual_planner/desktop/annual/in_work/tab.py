@@ -18,7 +18,7 @@ from annual_planner.desktop.form import Scrolled
 from annual_planner.desktop.listing import Words
 from annual_planner.desktop.moment import moment_of, moment_text
 from annual_planner.desktop.widgets import button, label
-from annual_planner.store.doing_rows import DoingLine
+from annual_planner.store.doing_rows import DoingLine, StretchLine
 from annual_planner.store.rows import PersonLine
 from annual_planner.trade.refused import Refused
 
@@ -47,6 +47,9 @@ class InWork(QWidget):
         self.said = label("")
         self.said.setWordWrap(True)
         self.said.hide()
+        self._forgotten: tuple[StretchLine, ...] = ()
+        self.close_time = button("Close that time…", self._close_time, tip="Say when that work ended")
+        self.close_time.hide()
         self.floor = button("Floor size", self._turn_floor, tip="Large keys and a number pad for gloves")
         words = Words("cards", "There is nothing to do yet", "Take cards in on the tab ‘Cards in order’.")
         self.listing: HeldList[DoingLine] = HeldList(
@@ -71,7 +74,10 @@ class InWork(QWidget):
         column = QVBoxLayout(self)
         column.setContentsMargins(0, 8, 0, 0)
         column.addLayout(top)
-        column.addWidget(self.said)
+        told = QHBoxLayout()
+        told.addWidget(self.said, 1)
+        told.addWidget(self.close_time)
+        column.addLayout(told)
         column.addWidget(split, 1)
 
     def _connect(self) -> None:
@@ -142,7 +148,13 @@ class InWork(QWidget):
             f"{each.name}'s time on card {each.card_number} runs since {moment_text(each.started_at)}."
             for each in seen.forgotten
         ]
-        self.say(f"▲ {' '.join(said)} Was it forgotten? Stop it." if said else "")
+        self.say(f"▲ {' '.join(said)} Was it forgotten? Say when it ended." if said else "")
+        self._forgotten = seen.forgotten
+        self.close_time.setVisible(bool(said) and self.desk.who.person.may_edit)
+
+    def _close_time(self) -> None:
+        if self._forgotten:
+            self.doings.corrections.time(self._forgotten[0])
 
     def say(self, said: str) -> None:
         """Say something above the list."""
