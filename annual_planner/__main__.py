@@ -14,6 +14,7 @@ from annual_planner.commands import (
     engine,
     entries,
     explain,
+    hand_over,
     keeping,
     layout,
     plan,
@@ -28,7 +29,20 @@ from annual_planner.trade.refused import Refused
 if TYPE_CHECKING:
     from annual_planner.commands.options import Commands
 
-FAMILIES = (demo, due, plan, engine, explain, layout, weeks, review, read_package, entries, keeping)
+FAMILIES = (
+    demo,
+    due,
+    plan,
+    engine,
+    explain,
+    layout,
+    weeks,
+    review,
+    read_package,
+    entries,
+    hand_over,
+    keeping,
+)
 """The commands, in the order in which the help lists them."""
 INTERRUPTED = 130
 

@@ -135,7 +135,7 @@ class _Checking:
         sealed = link.sealed
         for what in (
             *self._order(link),
-            *_own_faults(link),
+            *own_faults(link),
             *self._key_faults(link),
             *self._correcting(link),
         ):
@@ -198,7 +198,7 @@ class _Checking:
 
     def _correcting(self, link: Link) -> list[str]:
         corrects = link.sealed.corrects_id
-        told = _content(link).get("corrects")
+        told = signed_content(link).get("corrects")
         if corrects is None:
             return [] if told is None else ["what it corrects was taken off the record"]
         if not isinstance(told, Mapping) or told.get("record") != corrects:
@@ -209,14 +209,14 @@ class _Checking:
         )
 
     def _fault(self, link: Link, what: str) -> None:
-        name = _signed_name(link) or link.person
+        name = signed_name(link) or link.person
         self.faults.append(ChainFault(link.sealed.link, link.record_id, name, link.registration, what))
 
     def _loose(self, what: str) -> None:
         self.faults.append(ChainFault(self._last, self._last, "", "", what))
 
 
-def _own_faults(link: Link) -> list[str]:
+def own_faults(link: Link) -> list[str]:
     """What doesn't match within one link."""
     sealed = link.sealed
     faults = []
@@ -232,7 +232,8 @@ def _own_faults(link: Link) -> list[str]:
     return faults
 
 
-def _content(link: Link) -> Mapping[str, object]:
+def signed_content(link: Link) -> Mapping[str, object]:
+    """What was signed, as values; nothing where the bytes can't be read."""
     try:
         value = read_canonical(link.content)
     except NotCanonical:
@@ -240,14 +241,15 @@ def _content(link: Link) -> Mapping[str, object]:
     return value if isinstance(value, Mapping) else {}
 
 
-def _signed_name(link: Link) -> str:
-    signer = _content(link).get("signer")
+def signed_name(link: Link) -> str:
+    """The signer's name as it was signed."""
+    signer = signed_content(link).get("signer")
     return str(signer.get("name")) if isinstance(signer, Mapping) else ""
 
 
 def _content_faults(link: Link) -> list[str]:
     """Columns of the record that say something else than the content that was signed."""
-    content, sealed = _content(link), link.sealed
+    content, sealed = signed_content(link), link.sealed
     if content.get("form") != CONTENT:
         return ["its content can't be read"]
     signer = content.get("signer")

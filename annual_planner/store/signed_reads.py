@@ -174,6 +174,24 @@ def link_of(work: Work, record_id: int) -> Link:
     return _link(*found)
 
 
+def links_about(work: Work, aircraft_id: int) -> tuple[Link, ...]:
+    """The links about an airplane, and those by which a key that signed them was closed, in their order."""
+    found = {
+        row[0].id: _link(*row)
+        for row in work.session.execute(_links().where(SignedRecordRow.aircraft_id == aircraft_id))
+    }
+    looked: set[int] = set()
+    while keys := {link.sealed.key_id for link in found.values()} - looked:
+        looked |= keys
+        closings = _links().where(
+            SignedRecordRow.subject_table == PersonKeyRow.__tablename__,
+            SignedRecordRow.kind == "key closed",
+            SignedRecordRow.subject_id.in_(keys),
+        )
+        found |= {row[0].id: _link(*row) for row in work.session.execute(closings)}
+    return tuple(found[record_id] for record_id in sorted(found))
+
+
 def _some_links(work: Work, ids: list[int]) -> Iterator[Link | UnreadableLink]:
     try:
         found = [_link(*row) for row in work.session.execute(_links().where(SignedRecordRow.id.in_(ids)))]

@@ -1,0 +1,60 @@
+"""`hand-over` and `take-in`: all records of one airplane as one file, and such a file into this fleet."""
+
+from __future__ import annotations
+
+import argparse
+from contextlib import closing
+from datetime import datetime
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from annual_planner.commands.opened import counted_from, opened
+from annual_planner.commands.options import COMMAND_LINE, DONE, add_command, fleet_options, words
+
+if TYPE_CHECKING:
+    from annual_planner.commands.options import Commands
+
+
+def add(commands: Commands) -> None:
+    """Add the commands."""
+    text = "write all records of one airplane as one file, for its next keeper"
+    give = add_command(commands, "hand-over", text, _hand_over)
+    fleet_options(give)
+    give.add_argument("--airplane", type=words, required=True, help="registration")
+    give.add_argument("--out", type=Path, required=True, help="the file to make; it is not written over")
+    text = "show, or with --confirm record, what a hand-over file of another keeper holds"
+    take = add_command(commands, "take-in", text, _take_in)
+    fleet_options(take)
+    take.add_argument("file", type=Path, metavar="FILE")
+    take.add_argument("--confirm", action="store_true", help="record it, all or nothing")
+
+
+def _hand_over(asked: argparse.Namespace) -> int:
+    from annual_planner.exchange.hand_over.giving import hand_over
+
+    with closing(opened(asked.fleet, read_only=True)) as fleet:
+        given = hand_over(fleet, asked.airplane, asked.out, counted_from(fleet, asked.today))
+    print(f"{given.registration}: {asked.out} ({given.parts} parts, {given.signed} signed records)")
+    print(f"SHA-256 to compare with the next keeper: {given.sha256}")
+    return DONE
+
+
+def _take_in(asked: argparse.Namespace) -> int:
+    from annual_planner.exchange.hand_over.reading import opened_hand_over
+    from annual_planner.records.apply import apply
+    from annual_planner.records.taking_in import TakeIn, preview
+
+    with (
+        closing(opened(asked.fleet, read_only=not asked.confirm)) as fleet,
+        opened_hand_over(asked.file) as found,
+    ):
+        with fleet.reading() as work:
+            shown = preview(work, found.records)
+        for line in (*shown.lines, *(f"note: {remark}" for remark in shown.remarks)):
+            print(line)
+        print(f"SHA-256 to compare with the keeper before: {found.sha256}")
+        if asked.confirm:
+            edit = TakeIn(found.records, found.sha256, found, datetime.now().astimezone())
+            apply(fleet, edit, COMMAND_LINE, counted_from(fleet, asked.today))
+    print("recorded" if asked.confirm else "nothing was recorded; with --confirm all of it is")
+    return DONE

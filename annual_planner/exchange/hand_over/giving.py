@@ -1,0 +1,76 @@
+"""Handing an airplane over: its records read, held against its seals, written to a new file and read back."""
+
+from __future__ import annotations
+
+import os
+from dataclasses import dataclass
+from datetime import date
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from annual_planner.exchange.hand_over.reading import opened_hand_over
+from annual_planner.exchange.hand_over.writing import write_hand_over
+from annual_planner.records.received import chain_faults
+from annual_planner.store.fleet_reads import find_aircraft, fleet_fact
+from annual_planner.store.hand_over_reads import file_bytes, handed_over
+from annual_planner.store.hand_over_rows import HandedOver
+from annual_planner.trade.refused import Refused
+
+if TYPE_CHECKING:
+    from annual_planner.store.session import Fleet
+
+_NAMELESS = "a fleet without a name"
+
+
+@dataclass(frozen=True, slots=True)
+class Given:
+    """What was handed over."""
+
+    registration: str
+    parts: int
+    signed: int
+    sha256: str
+    """Of the whole file, to be compared with what the next keeper reads."""
+
+
+def hand_over(fleet: Fleet, registration: str, target: Path, today: date) -> Given:
+    """Write the hand-over file of an airplane; the same records of the same day give the same bytes.
+
+    Raises Refused for an unknown airplane, for broken seals, and where the target is there already.
+    """
+    with fleet.reading() as work:
+        aircraft_id = find_aircraft(work, registration)
+        keeper = fleet_fact(work, "name") or _NAMELESS
+        records = handed_over(work, aircraft_id, keeper=keeper, handed_on=today)
+        _check_seals(records)
+        part = _new_file(target)
+        try:
+            with part.open("r+b") as file:
+                told = write_hand_over(file, records, lambda table, row_id: file_bytes(work, table, row_id))
+                file.flush()
+                os.fsync(file.fileno())
+            with opened_hand_over(part) as found:
+                sha256 = found.sha256
+        except BaseException:
+            part.unlink(missing_ok=True)
+            raise
+    signed = sum(len(chain.links) for chain in records.chains)
+    return Given(str(records.aircraft["registration"]), told["parts"], signed, sha256)
+
+
+def _new_file(target: Path) -> Path:
+    try:
+        target.touch(exist_ok=False)
+    except FileExistsError:
+        raise Refused(f"{target} is there already; it is not written over.", "Choose another name.") from None
+    return target
+
+
+def _check_seals(records: HandedOver) -> None:
+    for chain in records.chains:
+        faults = chain_faults([each.link for each in chain.links], chain.last_link, chain.last_seal)
+        if faults:
+            raise Refused(
+                f"The signed records don't match any more: signed by {chain.keeper}, {faults[0]}.",
+                "Run `check` to see all of it; the next keeper's program would refuse the file.",
+            )

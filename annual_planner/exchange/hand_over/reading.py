@@ -1,0 +1,181 @@
+"""Reading a hand-over file: its values, once all of it is as it must be; else Refused with one clear line."""
+
+from __future__ import annotations
+
+import hashlib
+from collections.abc import Callable, Iterator, Mapping
+from contextlib import contextmanager
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Any
+
+from pydantic import ValidationError
+
+from annual_planner.exchange.hand_over.archive import Archive, cant_take
+from annual_planner.exchange.hand_over.form import Chain, Records, SignedRecord
+from annual_planner.exchange.hand_over.layout import FORMAT, MANIFEST, RECORDS, SCHEMA, VERSION, file_name
+from annual_planner.exchange.hand_over.plain_json import read_json
+from annual_planner.records.photographs import read_picture
+from annual_planner.store.hand_over_rows import FILES, HandedOver, SentChain, SentLink
+from annual_planner.store.record_rows import Link
+from annual_planner.trade.refused import Refused
+from annual_planner.trade.seals import Sealed
+
+Reads = Callable[[bytes], Any]
+"""Decodes a picture and gives it as `read_picture` does; raises Refused for what is none."""
+
+
+@dataclass(frozen=True, slots=True)
+class HandOverFile:
+    """A file whose every part was checked: its records, its SHA-256, and a way to its pictures and papers."""
+
+    records: HandedOver
+    sha256: str
+    _archive: Archive
+    _thumbnails: Mapping[str, bytes]
+
+    def bytes_of(self, table: str, sha256: str) -> bytes:
+        """A picture or a paper, checked again. Raises Refused when the file changed meanwhile."""
+        return _by_digest(self._archive, file_name(table, sha256), sha256)
+
+    def thumbnail_of(self, sha256: str) -> bytes:
+        """A photograph made small, by the SHA-256 of its JPEG."""
+        return self._thumbnails[sha256]
+
+
+@contextmanager
+def opened_hand_over(source: Path | bytes, read: Reads = read_picture) -> Iterator[HandOverFile]:
+    """A hand-over file, checked but for its signatures, open for as long as its pictures are asked for.
+
+    Raises Refused for anything that is damaged, hostile, or of another form or version.
+    """
+    with Archive(source) as archive:
+        _check_manifest(archive)
+        form = _form(archive)
+        tables = form.tables.model_dump(mode="python")
+        _check_references(tables)
+        thumbnails = _check_files(archive, tables, read)
+        records = HandedOver(tables, tuple(_chain(chain) for chain in form.chains))
+        yield HandOverFile(records, archive.sha256(), archive, thumbnails)
+
+
+def _check_manifest(archive: Archive) -> None:
+    """Every part is listed with its length and digest, and nothing else is there."""
+    told = read_json(MANIFEST, archive.read(MANIFEST))
+    if not isinstance(told, dict) or told.get("format") != FORMAT:
+        raise cant_take("its manifest is none of a hand-over file")
+    if told.get("version") != VERSION:
+        raise cant_take(f"it is of version {told.get('version')!s:.20}, this program reads {VERSION}")
+    parts = told.get("parts")
+    if not isinstance(parts, dict) or set(parts) != archive.names - {MANIFEST}:
+        raise cant_take("its manifest lists other parts than are in it")
+    if not {RECORDS, SCHEMA} <= set(parts):
+        raise cant_take("its records, or the schema of them, are missing")
+    for name, listed in sorted(parts.items()):
+        content = archive.read(name)
+        if listed != {"bytes": len(content), "sha256": hashlib.sha256(content).hexdigest()}:
+            raise cant_take(f"{name} is not what the manifest says: it was changed or damaged")
+
+
+def _form(archive: Archive) -> Records:
+    content = archive.read(RECORDS)
+    value = read_json(RECORDS, content)
+    version = value.get("version") if isinstance(value, dict) else None
+    if not isinstance(value, dict) or value.get("format") != FORMAT or version != VERSION:
+        raise cant_take(f"its records are of another form or version ({version!s:.20})")
+    try:
+        return Records.model_validate_json(content)
+    except ValidationError as fault:
+        first = fault.errors(include_url=False)[0]
+        where = " ".join(str(each) for each in first["loc"])
+        raise cant_take(f"its records don't follow the schema, {where:.120}: {first['msg']:.120}") from fault
+    except RecursionError as fault:
+        raise cant_take("its records are nested too deep") from fault
+
+
+def _check_references(tables: Mapping[str, list[dict[str, Any]]]) -> None:
+    """Every id stands once, and what is referred to is in the file."""
+    from annual_planner.store.hand_over_reads import references
+
+    ids = {name: [row["id"] for row in rows] for name, rows in tables.items()}
+    here = {name: set(each) for name, each in ids.items()}
+    for name, each in ids.items():
+        if len(here[name]) != len(each):
+            raise cant_take(f"two rows of {name} have the same id")
+    for name, rows in tables.items():
+        for column, target in references(name).items():
+            for row in rows:
+                of = row.get(column)
+                if of is not None and of not in here.get(target, ()):
+                    raise cant_take(f"row {row['id']} of {name} refers to {target} {of}, which is not in it")
+
+
+def _check_files(
+    archive: Archive, tables: Mapping[str, list[dict[str, Any]]], read: Reads
+) -> dict[str, bytes]:
+    """Every picture and paper of a row is there and is one; nothing is there that no row names.
+
+    Gives the photographs made small, by SHA-256.
+    """
+    thumbnails: dict[str, bytes] = {}
+    named = {file_name(table, row["sha256"]): (table, row) for table in FILES for row in tables[table]}
+    stray = sorted(name for name in archive.names if "/" in name and name not in named)
+    if stray:
+        raise cant_take(f"{stray[0]} belongs to no record")
+    for name, (table, row) in sorted(named.items()):
+        content = _by_digest(archive, name, row["sha256"])
+        if table == "photograph":
+            thumbnails[row["sha256"]] = _checked_picture(name, content, row, read).thumbnail
+        elif not content.startswith(b"%PDF-"):
+            raise cant_take(f"{name} is no PDF")
+    return thumbnails
+
+
+def _checked_picture(name: str, content: bytes, row: Mapping[str, Any], read: Reads) -> Any:
+    if not content.startswith(b"\xff\xd8\xff"):
+        raise cant_take(f"{name} is no JPEG")
+    try:
+        picture = read(content)
+    except Refused as fault:
+        raise cant_take(f"{name} can't be read as a picture") from fault
+    if (picture.width_px, picture.height_px) != (row["width_px"], row["height_px"]):
+        raise cant_take(f"{name} is of another size than its record says")
+    return picture
+
+
+def _by_digest(archive: Archive, name: str, sha256: str) -> bytes:
+    content = archive.read(name)
+    if hashlib.sha256(content).hexdigest() != sha256:
+        raise cant_take(f"{name} is not what its name says: it was changed or damaged")
+    return content
+
+
+def _chain(chain: Chain) -> SentChain:
+    links = tuple(_sent(record) for record in chain.records)
+    return SentChain(chain.keeper, chain.handed_on, chain.last_link, chain.last_seal, links)
+
+
+def _sent(record: SignedRecord) -> SentLink:
+    sealed = Sealed(
+        link=record.link,
+        previous_seal=record.previous_seal,
+        kind=record.kind,
+        subject_table=record.subject_table,
+        subject_id=record.subject_id,
+        aircraft_id=record.aircraft_id,
+        package_id=record.package_id,
+        digest=record.digest,
+        act=record.act.encode(),
+        signature=bytes.fromhex(record.signature),
+        public_key=bytes.fromhex(record.public_key),
+        key_id=record.key_id,
+        person_id=record.person_id,
+        meaning=record.meaning,
+        work_on=record.work_on,
+        signed_at=record.signed_at,
+        corrects_id=record.corrects_link,
+    )
+    link = Link(
+        record.link, record.content.encode(), sealed, record.seal, record.person_id, record.person, ""
+    )
+    return SentLink(link, record.row_id, record.package_row_id)

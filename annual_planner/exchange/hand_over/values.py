@@ -1,0 +1,79 @@
+"""The kinds of value in `records.json`: exact numbers as text, days and moments in ISO 8601, bounded text."""
+
+from __future__ import annotations
+
+import re
+from datetime import UTC, date, datetime, timedelta
+from decimal import Decimal
+from typing import Annotated, Any
+
+from pydantic import (
+    AfterValidator,
+    BaseModel,
+    BeforeValidator,
+    ConfigDict,
+    Field,
+    JsonValue,
+    PlainSerializer,
+    StringConstraints,
+    WithJsonSchema,
+)
+
+from annual_planner.trade.canonical import moment_text
+
+FIRST_DAY, LAST_DAY = date(1900, 1, 1), date(2199, 12, 31)
+"""Days that records can be of; beyond them forecasts would run out of the calendar."""
+_EXACT = r"^-?[0-9]{1,7}(\.[0-9]{1,2})?$"
+_LARGEST = 2**31 - 1
+
+
+class Form(BaseModel):
+    """A table of `records.json`: every field is there, and no other."""
+
+    model_config = ConfigDict(extra="forbid", strict=True, frozen=True, allow_inf_nan=False)
+
+
+def in_calendar(day: date) -> date:
+    """The day. Raises ValueError for one that no record can be of."""
+    if not FIRST_DAY <= day <= LAST_DAY:
+        raise ValueError(f"{day} is outside the years {FIRST_DAY.year} to {LAST_DAY.year}")
+    return day
+
+
+def _in_utc(moment: datetime) -> datetime:
+    if moment.utcoffset() != timedelta(0):
+        raise ValueError("a moment is written in UTC, with a Z behind it")
+    in_calendar(moment.date())
+    return moment.astimezone(UTC)
+
+
+def _exact(value: Any) -> Decimal:
+    text = f"{value:f}" if isinstance(value, Decimal) else value
+    if not isinstance(text, str) or not re.fullmatch(_EXACT, text):
+        raise ValueError("an exact number is text such as '1523.4', with at most two places")
+    return Decimal(text)
+
+
+Id = Annotated[int, Field(ge=1, le=_LARGEST)]
+Count = Annotated[int, Field(ge=0, le=1_000_000)]
+Cylinder = Annotated[int, Field(ge=1, le=99)]
+Measured = Annotated[float, Field(ge=-1e9, le=1e9)]
+Word = Annotated[str, StringConstraints(max_length=300)]
+Text = Annotated[str, StringConstraints(max_length=200_000)]
+LongText = Annotated[str, StringConstraints(max_length=4_000_000)]
+Day = Annotated[date, AfterValidator(in_calendar)]
+Moment = Annotated[
+    datetime, AfterValidator(_in_utc), PlainSerializer(moment_text, return_type=str, when_used="json")
+]
+Exact = Annotated[
+    Decimal,
+    BeforeValidator(_exact),
+    PlainSerializer(lambda value: f"{value:f}", return_type=str, when_used="json"),
+    WithJsonSchema({"type": "string", "pattern": _EXACT}),
+]
+"""Hours, quantities and sums of money: at most two places behind the point, as text."""
+Sha256 = Annotated[str, StringConstraints(pattern=r"^[0-9a-f]{64}$")]
+Hexadecimal = Annotated[str, StringConstraints(pattern=r"^([0-9a-f]{2}){1,100}$")]
+Place = Annotated[str, StringConstraints(pattern=r"^[0-9]{1,2}[TBFR]$")]
+Free = dict[str, JsonValue]
+"""What has no fixed shape: what a step settled, a card's template as it was used."""

@@ -1,0 +1,3 @@
+from tests.fleets import fleet, server_template
+
+__all__ = ["fleet", "server_template"]
