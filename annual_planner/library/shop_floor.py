@@ -6,12 +6,12 @@ import tomllib
 from importlib.resources.abc import Traversable
 from typing import Annotated
 
-from pydantic import Field, ValidationError
+from pydantic import Field, ValidationError, field_validator
 
 from annual_planner.library.faults import Fault, from_validation, refuse
 from annual_planner.library.files import shipped
 from annual_planner.library.rows import Row, Text, Word
-from annual_planner.trade.shop_floor import Cure, HotWindow, ShopFloor
+from annual_planner.trade.shop_floor import Cure, Defects, HotWindow, ShopFloor
 
 FILE = "layout.toml"
 Minutes = Annotated[int, Field(gt=0, le=60 * 24 * 30)]
@@ -52,6 +52,26 @@ class OutsideRow(Row):
     source: Text
 
 
+Amount = Annotated[float, Field(ge=0, le=400)]
+
+
+class DefectsRow(Row):
+    """The [defects]: how many an annual turns up, hours of work on one, waits for parts in days."""
+
+    per_annual: Amount
+    hours: tuple[Amount, Amount, Amount]
+    part_chance: Annotated[float, Field(ge=0, le=1)]
+    part_days: tuple[Amount, Amount, Amount]
+    source: Text
+
+    @field_validator("hours", "part_days")
+    @classmethod
+    def _rise(cls, three: tuple[float, float, float]) -> tuple[float, float, float]:
+        if not three[0] <= three[1] <= three[2]:
+            raise ValueError("low, likely and high must rise")
+        return three
+
+
 class LayoutFile(Row):
     """The whole file."""
 
@@ -59,6 +79,7 @@ class LayoutFile(Row):
     hot: tuple[HotRow, ...] = ()
     cure: tuple[CureRow, ...] = ()
     outside: tuple[OutsideRow, ...] = ()
+    defects: DefectsRow | None = None
 
 
 def load_shop_floor(*folders: Traversable) -> ShopFloor:
@@ -79,7 +100,14 @@ def load_shop_floor(*folders: Traversable) -> ShopFloor:
             row.key: Cure(row.key, row.minutes, row.why, row.source) for file in read for row in file.cure
         },
         outside_days={row.doer: row.days for file in read for row in file.outside},
+        defects=_defects([file.defects for file in read if file.defects is not None]),
     )
+
+
+def _defects(rows: list[DefectsRow]) -> Defects:
+    """The last file's, which is the shop's own where it has one; the shipped file always has them."""
+    row = rows[-1]
+    return Defects(row.per_annual, row.hours, row.part_chance, row.part_days, row.source)
 
 
 def _read(folder: Traversable, faults: list[Fault]) -> LayoutFile | None:

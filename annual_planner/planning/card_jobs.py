@@ -25,18 +25,20 @@ from annual_planner.planning.crew.problem import (
     inspection,
 )
 from annual_planner.planning.drafts import engine_key
+from annual_planner.planning.experience import Experience, experience, findings_ahead
 from annual_planner.planning.in_order import key_in_order
 from annual_planner.planning.job_hands import Hands, person_key
 from annual_planner.planning.job_waits import arrival, check_parts, waits
 from annual_planner.planning.reading import read_package
 from annual_planner.store.begun_cards import Begun, begun_cards
+from annual_planner.store.experience import found_before
 from annual_planner.store.fleet_reads import people, person_values
 from annual_planner.store.packages import package_dates
 from annual_planner.store.rows import CardLine
 from annual_planner.store.session import Work
 from annual_planner.store.shop_reads import CardPin, PartAwaited, ShopThing, card_pins, parts_awaited, shop
 from annual_planner.store.week_reads import annuals_ahead
-from annual_planner.trade.cards import Phase
+from annual_planner.trade.cards import Hours, Phase
 from annual_planner.trade.shop_floor import ShopFloor
 
 STEPS_AN_HOUR = 4
@@ -68,7 +70,7 @@ def asked_of_package(work: Work, package_id: int, library: Library, now: datetim
     Raises Refused, with every fault named: no open hours, a part without a date, a card nobody may do.
     """
     view = read_package(work, package_id, library, now.date())
-    place, parts = shop(work), parts_awaited(work, package_id)
+    place, parts, floor = shop(work), parts_awaited(work, package_id), load_shop_floor()
     check_parts(parts)
     hands = Hands(
         place=place,
@@ -80,21 +82,29 @@ def asked_of_package(work: Work, package_id: int, library: Library, now: datetim
     )
     equipment = tuple(each for each in place.things if each.kind == "equipment")
     cards = _Cards(
-        hands, equipment, parts, load_shop_floor(), card_pins(work, package_id), begun_cards(work, package_id)
+        hands,
+        equipment,
+        parts,
+        floor,
+        card_pins(work, package_id),
+        begun_cards(work, package_id),
+        _learned(view.cards, experience(work), library),
     )
     left = [card for card in view.cards if cards.state(card) not in DONE_STATES]
+    jobs, by_key = tuple(cards.jobs(left)), {key_in_order(card): card for card in view.cards}
     problem = Problem(
         shop=hands.shop_calendar,
         people=tuple(person for person, _ in hands.workers.values()),
-        jobs=tuple(cards.jobs(left)),
+        jobs=jobs,
         rooms=tuple(cards.rooms(left)),
         tools=tuple(Tool(_tool_key(each), each.name, each.count) for each in equipment),
         promises=_promises(work, package_id, hands.starts.date()),
+        findings=findings_ahead(jobs, by_key, floor.defects, found_before(work)),
     )
     return Asked(
         package_id,
         problem,
-        {key_in_order(card): card for card in view.cards},
+        by_key,
         {person_key(each): each for each in hands.known},
         (
             "Times of cards are their likely hours, to the quarter-hour upwards.",
@@ -102,6 +112,10 @@ def asked_of_package(work: Work, package_id: int, library: Library, now: datetim
             "Zones, hot windows and draining times: common practice, no source.",
         ),
     )
+
+
+def _learned(cards: Iterable[CardLine], before: Experience, library: Library) -> dict[int, Hours]:
+    return {card.card_id: before.of_card(card, library) for card in cards}
 
 
 def _promises(work: Work, package_id: int, today: date) -> tuple[Promise, ...]:
@@ -130,6 +144,8 @@ class _Cards:
     floor: ShopFloor
     pins: Mapping[int, CardPin]
     begun: Mapping[int, Begun]
+    hours: Mapping[int, Hours]
+    """Hours of each card by its id, learned ones where there are."""
 
     def state(self, card: CardLine) -> str:
         """How far a card has come."""
@@ -151,13 +167,14 @@ class _Cards:
         outside = self.floor.outside_days.get(card.doer)
         cure = self.floor.cures.get(content.template)
         begun = self.begun.get(card.card_id)
-        likely = max(1, _steps(card.hours_likely) - (begun.minutes // 15 if begun is not None else 0))
+        hours = self.hours[card.card_id]
+        likely = max(1, _steps(hours.likely) - (begun.minutes // 15 if begun is not None else 0))
         return Job(
             key=key_in_order(card),
             title=f"{card.number} {card.title}",
             likely=likely,
-            low=min(likely, _steps(card.hours_low)),
-            high=max(likely, _steps(card.hours_high)),
+            low=min(likely, _steps(hours.low)),
+            high=max(likely, _steps(hours.high)),
             seats=() if outside else self.hands.seats(card, content),
             room=engine_key(card.zone, content.engine),
             tools=self._tools(card, content),

@@ -29,8 +29,8 @@ from annual_planner.trade.weighing import weigh
 from annual_planner.trade.working import Input, Step, Working
 
 ASK = (
-    "Ask for 'annual', 'usage', words of a requirement, 'card 12', 'order', 'package', 'together', 'closing' "
-    "or 'engine 1 plug 3T'."
+    "Ask for 'annual', 'usage', words of a requirement, 'card 12', 'card 12 hours', 'order', 'package', "
+    "'together', 'closing' or 'engine 1 plug 3T'."
 )
 
 
@@ -38,9 +38,10 @@ def explain(work: Work, what: str, library: Library, today: date) -> Working:
     """The working of what the words ask for: a registration, then the thing.
 
     After a registration: 'usage'; 'package' (what goes in and why); 'order'; 'card 12' (who may do it, and
-    why it stands where it does); 'together' (which items to bundle over two years); 'closing' (what keeps the
-    package open); 'engine' with its position and a thing (see explain_engine); else words of a
-    requirement ('annual', 'oil'). Refused where nothing or more than one thing fits, with the choices.
+    why it stands where it does); 'card 12 hours' (as learned from those used); 'together' (which items to
+    bundle over two years); 'closing' (what keeps the package open); 'engine' with its position and a thing
+    (see explain_engine); else words of a requirement ('annual', 'oil'). Refused where nothing or more than
+    one thing fits, with the choices.
     """
     words = what.split()
     if not words:
@@ -64,6 +65,11 @@ def explain(work: Work, what: str, library: Library, today: date) -> Working:
             from annual_planner.planning.closing import closing_state
 
             return closing_state(work, _package_of(work, aircraft_id), library, today).working
+        case ["card", number, "hours"]:
+            from annual_planner.planning.experience import explain_hours
+
+            card = card_line(work, _card_id(work, aircraft_id, number))
+            return explain_hours(work, card, library).working
         case ["card", number]:
             return explain_card(work, _card_id(work, aircraft_id, number), library, today)
         case ["engine", *rest] if _of_engine(rest):

@@ -16,6 +16,7 @@ from annual_planner.planning.drafts import (
 )
 from annual_planner.planning.engine_cards import Types
 from annual_planner.planning.entitled import LeastAsked
+from annual_planner.planning.experience import NO_EXPERIENCE, Experience
 from annual_planner.planning.in_order import drafts_in_order
 from annual_planner.planning.merging import merged, on_engines
 from annual_planner.planning.panel_cards import engine_panels, with_openings, without_missing_panels
@@ -52,13 +53,14 @@ def lay_out(
     on: date,
     owner: Person | None = None,
     types: Types = NO_TYPES,
+    before: Experience = NO_EXPERIENCE,
 ) -> list[NewCard]:
     """Every card of the package, numbered in the order of work; those left out come behind.
 
-    `types`: the engine types of the airplane, as far as known.
+    `types`: the engine types of the airplane, as far as known. `before`: hours the shop's visits took.
     Refused when the cards wait for each other or the airplane's sheet leaves a count out.
     """
-    drafts = _drafts(items, sheet, found, library, types)
+    drafts = [before.of_draft(draft) for draft in _drafts(items, sheet, found, library, types)]
     now = {thing.line.requirement_id for thing, weighed in items if weighed.value.do_now}
     inside = [draft for draft in drafts if included(draft.always, draft.content.requirements, now)]
     keys = {draft.key for draft in inside}

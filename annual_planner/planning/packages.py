@@ -7,6 +7,7 @@ from datetime import date
 
 from annual_planner.library.shelf import Library
 from annual_planner.planning.entitled import owner_person
+from annual_planner.planning.experience import experience
 from annual_planner.planning.layout import lay_out, new_item
 from annual_planner.planning.package_engines import engine_types
 from annual_planner.planning.reading import read_package
@@ -56,7 +57,7 @@ class BuildPackage:
         items = weighed_items(weighables(work, self.aircraft_id), visit, sheet, self.library)
         found, owner = discrepancies(work, self.aircraft_id), owner_person(work, sheet)
         types = engine_types(work, self.aircraft_id, self.library)
-        cards = lay_out(items, sheet, found, self.library, self.start_on, owner, types)
+        cards = lay_out(items, sheet, found, self.library, self.start_on, owner, types, experience(work))
         package_id = add_package(
             work,
             NewPackage(

@@ -11,6 +11,7 @@ from annual_planner.planning.card_changes import CARD, CARD_CHANGED, ITEM, PACKA
 from annual_planner.planning.card_content import as_stored, from_stored
 from annual_planner.planning.drafts import DUE, Draft, discrepancy_draft, engines_of, requirement_drafts
 from annual_planner.planning.entitled import LeastAsked, owner_person
+from annual_planner.planning.experience import experience
 from annual_planner.planning.in_order import drafts_in_order
 from annual_planner.planning.layout import Items, included, new_card, new_item
 from annual_planner.planning.merging import merged, on_engines
@@ -123,8 +124,11 @@ class TakeUp(_OfWhatIsNew):
     ) -> list[int]:
         last = max((card.number for card in there), default=0)
         asked = LeastAsked(sheet, dates.start_on, self.library.rules, owner_person(work, sheet))
+        before = experience(work)
         cards = [
-            new_card(n, draft, included(draft.always, draft.content.requirements, now), asked)
+            new_card(
+                n, before.of_draft(draft), included(draft.always, draft.content.requirements, now), asked
+            )
             for n, draft in enumerate(drafts, last + 1)
         ]
         return add_cards(work, self.package_id, cards)

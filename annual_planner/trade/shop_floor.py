@@ -28,6 +28,21 @@ class Cure:
 
 
 @dataclass(frozen=True, slots=True)
+class Defects:
+    """What an annual may turn up, as long as the shop's own count says little.
+
+    `hours` of putting one right (low, likely, high); with `part_chance` (0 to 1) a part is waited for,
+    `part_days` (low, likely, high).
+    """
+
+    per_annual: float
+    hours: tuple[float, float, float]
+    part_chance: float
+    part_days: tuple[float, float, float]
+    source: str
+
+
+@dataclass(frozen=True, slots=True)
 class ShopFloor:
     """All of it. `room_for`: how many people a zone holds; `outside_days`: days a doer outside needs."""
 
@@ -35,3 +50,4 @@ class ShopFloor:
     hot: tuple[HotWindow, ...]
     cures: Mapping[str, Cure]
     outside_days: Mapping[str, int]
+    defects: Defects

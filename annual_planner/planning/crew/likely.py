@@ -89,7 +89,7 @@ def likely_finish(
         _finish(ready, pushed),
         _finish(ready, swapped),
         float(np.mean(pushed <= planned + 1e-3)),
-        tuple(_drivers(ready, courses.steps, pushed)),
+        tuple(_drivers(ready, courses, pushed)),
         float(courses.found.mean()),
     )
     return Worked(found, _working(problem, laid, found, ahead, (samples, few, seed)))
@@ -157,17 +157,19 @@ def _moment(opening: datetime, minutes: float) -> datetime:
     return opening + ceil(round(minutes, 3)) * MINUTE
 
 
-def _drivers(ready: Prepared, steps: Any, finishes: Any, most: int = 3) -> list[tuple[str, float]]:
+def _drivers(ready: Prepared, courses: Courses, finishes: Any, most: int = 3) -> list[tuple[str, float]]:
+    """What moves the finish most: hours of a job with what is found on it, or waiting for parts."""
     import numpy as np
 
     if len(finishes) < 2 or finishes.std() == 0:
         return []
-    found = [
-        (ready.jobs[n].title, float(np.corrcoef(steps[n], finishes)[0, 1]))
-        for n in range(len(ready.jobs))
-        if steps[n].std() > 0
-    ]
+    rows = [(f"'{ready.jobs[n].title}'", courses.steps[n]) for n in range(len(ready.jobs)) if ready.steps[n]]
+    rows.append((PARTS, courses.part_min.max(axis=0, initial=0)))
+    found = [(said, float(np.corrcoef(row, finishes)[0, 1])) for said, row in rows if row.std() > 0]
     return sorted((item for item in found if item[1] > 0.1), key=lambda item: -item[1])[:most]
+
+
+PARTS = "parts that findings wait for"
 
 
 def said_half_day(moment: datetime) -> str:
@@ -196,8 +198,8 @@ def _working(
         Step("four in five are done, with daily re-planning, by", said_half_day(swapped.p80)),
         Step(f"done by the plan's own finish, {said_moment(laid.finish)}", f"{found.on_plan:.0%}"),
         *(
-            Step(f"hours of '{title}' against the finish", f"correlation {r:.2f}")
-            for title, r in found.drivers
+            Step(f"{'hours of ' * (said != PARTS)}{said} against the finish", f"correlation {r:.2f}")
+            for said, r in found.drivers
         ),
     ]
     inputs = (
