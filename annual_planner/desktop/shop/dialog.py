@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from PySide6.QtCore import Qt
+from PySide6.QtCore import QSize, Qt
 from PySide6.QtGui import QAction, QKeyEvent
 from PySide6.QtWidgets import QDialog, QHBoxLayout, QVBoxLayout, QWidget
 
@@ -68,7 +68,7 @@ class ShopSetUp(QDialog):
         column.addWidget(self.tabs, 1)
         column.addLayout(row)
         line = self.fontMetrics().height()
-        self.resize(line * 60, line * 38)
+        self.resize(QSize(line * 60, line * 38).boundedTo(self.screen().availableSize() * 0.95))
 
     def ask(self) -> None:
         """Read everything again."""

@@ -34,7 +34,7 @@ def _count(text: str) -> int:
 COLUMNS: tuple[Column[Line], ...] = (
     Column("kind", "Kind", lambda r: r[0].kind, "kind", 12),
     Column("name", "Name", lambda r: r[0].name, "name", 32),
-    Column("count", "How many", lambda r: str(r[0].count), "count", 10, right=True, by=lambda r: r[0].count),
+    Column("count", "How many", lambda r: str(r[0].count), "count", 12, right=True, by=lambda r: r[0].count),
     Column("cards", "Cards that ask for it", lambda r: r[1], width=40),
 )
 
