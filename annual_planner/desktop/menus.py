@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping
 from functools import partial
+from itertools import groupby
 
 from PySide6.QtCore import QObject
 from PySide6.QtGui import QAction, QActionGroup, QKeySequence
@@ -11,7 +12,7 @@ from PySide6.QtWidgets import QMenu, QMenuBar
 
 from annual_planner.desktop.actions import ACTIONS, MENUS, ActionWords
 from annual_planner.desktop.icons import icon
-from annual_planner.desktop.page import Page
+from annual_planner.desktop.page import GROUP, Page
 from annual_planner.desktop.places import Place
 from annual_planner.desktop.theme import Theme
 
@@ -68,7 +69,10 @@ class Menus(QObject):
         """Fill the menu 'Here' with what the shown place can do."""
         here = self.menus["here"]
         here.clear()
-        here.addActions(list(page.actions_here))
+        for title, actions in groupby(page.actions_here, key=lambda action: str(action.property(GROUP))):
+            menu = here.addMenu(title) if title else here
+            menu.setToolTipsVisible(True)
+            menu.addActions(list(actions))
         here.menuAction().setVisible(bool(page.actions_here))
 
     def draw(self) -> None:

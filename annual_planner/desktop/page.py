@@ -19,6 +19,9 @@ if TYPE_CHECKING:
     from annual_planner.trade.working import Working
 
 AskWhy = Callable[["Work"], "Working"]
+GROUP = "group"
+"""Property of an action: the menu within 'Here' that it stands in."""
+
 KeyLike = str | QKeySequence.StandardKey
 
 
@@ -114,10 +117,11 @@ class Page(QWidget):
         button: bool = False,
         leading: bool = False,
         edits: bool = False,
+        group: str = "",
     ) -> QAction:
         """Make an action of this place: menu 'Here', key and, if wanted, a button at the top.
 
-        `edits`: an owner isn't offered it.
+        `edits`: an owner isn't offered it. `group`: the menu within 'Here' that it stands in.
         """
         made = QAction(text, self)
         made.triggered.connect(lambda: done())
@@ -128,6 +132,7 @@ class Page(QWidget):
         keys = made.shortcut().toString(QKeySequence.SequenceFormat.NativeText)
         made.setToolTip(f"{words} ({keys})" if keys else words)
         made.setStatusTip(words)
+        made.setProperty(GROUP, group)
         if drawing:
             self._page_drawings.append((made, drawing))
             if button and not leading:

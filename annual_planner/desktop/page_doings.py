@@ -38,6 +38,7 @@ class PageAction(Generic[D]):
     button: bool = False
     leading: bool = False
     edits: bool = False
+    group: str = ""
     when: Callable[[D], bool] = subject_here
 
     def made(self, page: Page, doings: D) -> QAction:
@@ -51,6 +52,7 @@ class PageAction(Generic[D]):
             button=self.button,
             leading=self.leading,
             edits=self.edits,
+            group=self.group,
         )
 
 

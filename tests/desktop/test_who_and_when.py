@@ -1,13 +1,16 @@
 """Laying an annual out on people and days, as a person does it in the window."""
 
 import shutil
+from collections import Counter
 from collections.abc import Callable
-from datetime import datetime, time
+from datetime import datetime, time, timedelta
 from pathlib import Path
 
 import pytest
 from PySide6.QtCore import QPoint, Qt
-from PySide6.QtWidgets import QPushButton
+from PySide6.QtGui import QAction, QKeySequence
+from PySide6.QtPrintSupport import QPrinter
+from PySide6.QtWidgets import QMenu, QPushButton
 from pytestqt.qtbot import QtBot
 
 from annual_planner.desktop.annual.page import AnnualPage
@@ -19,13 +22,14 @@ from annual_planner.desktop.window import MainWindow
 from annual_planner.library.shelf import load_library
 from annual_planner.planning.card_jobs import asked_of_package
 from annual_planner.planning.crew.solve import lay_out
+from annual_planner.planning.edits import IncludeCard
 from annual_planner.planning.packages import BuildPackage
 from annual_planner.planning.timeline import Bar
 from annual_planner.planning.work_plan import KeepPlan
 from annual_planner.records.apply import apply
 from annual_planner.store.fleet_reads import find_aircraft, packages
 from annual_planner.store.opening import open_fleet
-from annual_planner.store.packages import package_dates
+from annual_planner.store.packages import card_lines, package_dates
 from demo_fleet.loader import DEMO_AIRPLANE, DEMO_TODAY
 from tests.desktop.conftest import settle
 
@@ -34,12 +38,16 @@ LONG_MS = 40_000
 
 @pytest.fixture(scope="module")
 def planned(sample: Path, tmp_path_factory: pytest.TempPathFactory) -> Path:
-    """The sample with an annual that was just planned."""
+    """The sample with an annual that was just planned, every fourth of its cards in."""
     path = Path(shutil.copy(sample, tmp_path_factory.mktemp("planned") / "shop.fleet"))
     with open_fleet(path) as fleet:
         with fleet.reading() as work:
             aircraft_id = find_aircraft(work, DEMO_AIRPLANE)
         apply(fleet, BuildPackage(aircraft_id, DEMO_TODAY, "Annual", load_library()), "test", DEMO_TODAY)
+        with fleet.work("test") as work:
+            for card in card_lines(work, packages(work)[0].package_id):
+                if card.included and card.number % 4:
+                    IncludeCard(card.card_id, True, False).apply(work, DEMO_TODAY)
     return path
 
 
@@ -63,7 +71,7 @@ Open = Callable[[Path], Timeline]
 @pytest.fixture
 def opened(program: Program, tmp_path: Path, qtbot: QtBot, monkeypatch: pytest.MonkeyPatch) -> Open:
     """Opens the part on a copy of a fleet with one annual."""
-    monkeypatch.setattr(replanning, "SECONDS", 1.0)
+    monkeypatch.setattr(replanning, "SECONDS", 0.6)
     monkeypatch.setattr(chances, "SAMPLES", 60)
     monkeypatch.setattr(chances, "REPLANNED_SAMPLES", 3)
 
@@ -106,9 +114,14 @@ def _quiet(qtbot: QtBot, window: MainWindow) -> None:
 
 
 def _done(qtbot: QtBot, when: Timeline) -> None:
-    qtbot.waitUntil(lambda: not when.replanning.running, timeout=LONG_MS)
-    qtbot.wait(20)
-    qtbot.waitUntil(lambda: not when.desk.jobs.awaited, timeout=LONG_MS)
+    """Wait until nothing is searched, written or read any more."""
+
+    def at_rest() -> bool:
+        return not when.replanning.running and not when.desk.jobs.awaited
+
+    for _ in range(2):
+        qtbot.waitUntil(at_rest, timeout=LONG_MS)
+        qtbot.wait(20)
 
 
 def _press(when: Timeline, words: str, qtbot: QtBot) -> None:
@@ -152,30 +165,43 @@ def test_cancel_leaves_the_last_good_plan(fresh: Timeline, qtbot: QtBot) -> None
     assert fresh.plan is None
 
 
-def test_a_mechanic_is_away_and_the_owner_is_promised_a_new_date(when: Timeline, qtbot: QtBot) -> None:
-    _press(when, "Lay out", qtbot)
-    _done(qtbot, when)
-    assert when.plan is not None
-    _press(when, "Somebody is away…", qtbot)  # step 1: who and from when stand there already
+def _form(when: Timeline) -> Form:
     assert when.page.drawer is not None
     form = when.page.drawer.widget()
     assert isinstance(form, Form)
-    sick = form.fields["who"].value()
-    _press(when, "Write it down", qtbot)  # step 2
+    return form
+
+
+def _do(when: Timeline, name: str) -> None:
+    """Choose an entry of the menu 'Who and when'."""
+    action = getattr(when.page.when_doings, name)
+    assert isinstance(action, QAction)
+    assert action.isEnabled(), f"{name} is not allowed now"
+    action.trigger()
+
+
+def test_a_mechanic_is_away_and_the_owner_is_promised_a_new_date_in_four_steps(
+    when: Timeline, qtbot: QtBot
+) -> None:
+    assert when.plan is not None
+    before = when.plan.laid.finish
+    _do(when, "away")  # step 1: who and from when stand there already
+    sick = _form(when).fields["who"].value()
+    _press(when, "Write it down and re-plan", qtbot)  # step 2: the plan follows by itself
     _done(qtbot, when)
-    _press(when, "Lay out", qtbot)  # step 3
-    _done(qtbot, when)
-    _press(when, "Promise a date…", qtbot)  # step 4: the likely date is proposed
-    _press(when, "Promise this date", qtbot)  # step 5
+    assert when.plan.laid.finish > before
+    todays = [bar for bar in when.plan.bars if bar.starts.date() == DEMO_TODAY]
+    assert todays
+    assert not [bar for bar in todays if _name(when, sick) in bar.people]
+    assert f"{len(when.lists.moves.held.rows)} cards moved" in when.told.text()
+    _do(when, "promise")  # step 3: the likely date is proposed
+    _press(when, "Promise this date", qtbot)  # step 4
     _done(qtbot, when)
     assert when.package_id is not None
     with when.desk.jobs.fleet.reading() as work:
         promised = package_dates(work, when.package_id).promised_on
     assert promised is not None
     assert promised >= when.plan.laid.finish.date()
-    todays = [bar for bar in when.plan.bars if bar.starts.date() == DEMO_TODAY]
-    assert todays
-    assert not [bar for bar in todays if _name(when, sick) in bar.people]
     assert "Promised" in when.said.text()
 
 
@@ -279,3 +305,80 @@ def test_the_plan_goes_out_as_calendars_and_paper(when: Timeline, qtbot: QtBot, 
     _done(qtbot, when)
     assert (tmp_path / "plan.pdf").read_bytes().startswith(b"%PDF")
     assert "plan.pdf" in when.page.strip.text
+
+
+def test_every_action_of_the_plan_stands_in_a_menu_of_its_own(when: Timeline) -> None:
+    window = when.window()
+    assert isinstance(window, MainWindow)
+    window.menus.show_here(when.page)
+    menus = [action.menu() for action in window.menus.menus["here"].actions() if action.menu() is not None]
+    assert [menu.title() for menu in menus if isinstance(menu, QMenu)] == ["&Who and when"]
+    menu = menus[0]
+    assert isinstance(menu, QMenu)
+    assert len(menu.actions()) > 20
+    letters = Counter(QKeySequence.mnemonic(action.text()).toString() for action in menu.actions())
+    del letters[""]
+    assert max(letters.values()) == 1, letters
+
+
+def test_the_plan_is_worked_from_the_menu_and_by_its_keys(when: Timeline, qtbot: QtBot) -> None:
+    doings = when.page.when_doings
+    assert not doings.earlier.isEnabled()
+    when.page.tabs.show_part(when.page.cards)
+    _do(when, "replan")  # from another part of the annual: the plan comes to the front
+    assert when.page.tabs.part is when.page.when
+    _done(qtbot, when)
+    loose = _loose(when)
+    when.drawing.choose(loose.job)
+    when.offers.emit()
+    _do(when, "later")
+    _do(when, "later")
+    _asked(qtbot, when)
+    _do(when, "put_back")
+    assert not doings.put_back.isEnabled()
+    _do(when, "pin")
+    assert "No other card moves" in _asked(qtbot, when)
+    _do(when, "keep")
+    _done(qtbot, when)
+    assert _bar(when, loose.job).held == "fixed by hand"
+    _do(when, "unpin")
+    _done(qtbot, when)
+    assert not _bar(when, loose.job).held
+    asked: list[object] = []
+    when.page.wants_working.connect(asked.append)
+    _do(when, "why_not")
+    assert len(asked) == 1
+    _do(when, "by_zone")
+    assert when.drawing.by == "zone"
+
+
+def test_a_late_part_gets_another_day_and_the_work_follows(when: Timeline, qtbot: QtBot) -> None:
+    assert when.plan is not None
+    _do(when, "part")
+    _form(when).put({"name": "left brake hose", "comes": (DEMO_TODAY + timedelta(days=1)).isoformat()})
+    _press(when, "Await it", qtbot)
+    _done(qtbot, when)
+    _do(when, "part_day")
+    form = _form(when)
+    form.put({"comes": (DEMO_TODAY - timedelta(days=1)).isoformat()})
+    _press(when, "Write it down and re-plan", qtbot)
+    assert "is past" in form.fields["comes"].message.text()
+    late = DEMO_TODAY + timedelta(days=15)
+    form.put({"comes": late.isoformat()})
+    _press(when, "Write it down and re-plan", qtbot)
+    _done(qtbot, when)
+    assert when.plan.laid.finish.date() >= late
+    assert any("left brake hose" in bar.waits for bar in when.plan.bars)
+    _do(when, "part_here")
+    _done(qtbot, when)
+    assert not when.writing_down.awaited
+
+
+def test_the_plan_is_printed_across(when: Timeline, qtbot: QtBot, tmp_path: Path) -> None:
+    printer = QPrinter()
+    printer.setOutputFormat(QPrinter.OutputFormat.PdfFormat)
+    printer.setOutputFileName(str(tmp_path / "printed.pdf"))
+    when.sending.print_on(printer)
+    _done(qtbot, when)
+    assert "went to the printer" in when.page.strip.text
+    assert (tmp_path / "printed.pdf").read_bytes().startswith(b"%PDF")

@@ -151,6 +151,11 @@ class Doings(PageDoings):
             self.page.goes.emit("aircraft", self.page.shown.view.aircraft.aircraft_id)
 
     @property
+    def on_cards(self) -> bool:
+        """The cards are the part that is shown; elsewhere the key means something else."""
+        return self.on and self.page.tabs.part is self.page.cards
+
+    @property
     def about_plugs(self) -> bool:
         """The chosen card is about plugs or compression."""
         card = self.page.cards.current if self.on else None
@@ -218,6 +223,7 @@ ACTIONS: tuple[PageAction[Doings], ...] = (
         "Del",
         "remove",
         edits=True,
+        when=lambda doings: doings.on_cards,
     ),
     PageAction(
         "airplane",

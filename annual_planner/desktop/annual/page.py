@@ -14,6 +14,7 @@ from annual_planner.desktop.annual.plan import start_plan
 from annual_planner.desktop.annual.preview import PreviewPane
 from annual_planner.desktop.annual.seen import Shown, read_packages, read_shown
 from annual_planner.desktop.annual.tabs import After, Coverage, OwnerPrepares, PeopleAndHours, Supplies
+from annual_planner.desktop.annual.when_doings import WhenDoings
 from annual_planner.desktop.annual.who_and_when import WhoAndWhen
 from annual_planner.desktop.annual.why import why_here
 from annual_planner.desktop.columns import day_text
@@ -59,6 +60,7 @@ class AnnualPage(Page):
         self.package_id: int | None = None
         self.shown: Shown | None = None
         self._choosing = False
+        self._wanted_card: int | None = None
         self.heading.setWordWrap(True)
         self.about = label("", faint=True)
         self.about.setWordWrap(True)
@@ -83,7 +85,8 @@ class AnnualPage(Page):
         self._stack = QStackedWidget()
         self._fill()
         self.doings = Doings(self)
-        self.doings.enable(False)
+        self.when_doings = WhenDoings(self)
+        self._offer(False)
         self._connect()
 
     @property
@@ -94,6 +97,7 @@ class AnnualPage(Page):
 
             self._in_work = InWork(self.desk)
             self._in_work.wants_working.connect(self.wants_working)
+            self._in_work.wants_discrepancy.connect(lambda each: self.goes.emit("discrepancies", each))
             if self.shown is not None:
                 self._in_work.take(self.shown)
         return self._in_work
@@ -158,10 +162,18 @@ class AnnualPage(Page):
     def _connect(self) -> None:
         self.chooser.opened.connect(self._open)
         self.tabs.turned.connect(self._look_at_paper)
+        self.tabs.turned.connect(self.doings.follow)
+        self.tabs.turned.connect(self.when_doings.follow)
+        self.when.offers.connect(self.when_doings.follow)
         self.items.wants_why.connect(lambda: self._ask_why())
         self.cards.detail.wants_why.connect(lambda: self._ask_why())
         self.preview.out.said.connect(self.strip.say)
         self.desk.who.changed.connect(self._order_tabs)
+
+    def _offer(self, on: bool) -> None:
+        """Allow what needs an annual, or forbid it."""
+        for doings in (self.doings, self.when_doings):
+            doings.enable(on)
 
     def _ask_why(self) -> None:
         asked = self.why()
@@ -202,11 +214,16 @@ class AnnualPage(Page):
         )
 
     def show_subject(self, subject: object) -> None:
-        """Show the package with this id; 'list' shows all of them, 'plan:7' plans one for airplane 7."""
+        """Show the package with this id; 'list' shows all of them, 'plan:7' plans one for airplane 7.
+
+        A package's id and a card's open that card in work.
+        """
         if subject == "list":
             self.choose()
         elif isinstance(subject, str) and subject.startswith(PLAN):
             self.start_plan(int(subject.removeprefix(PLAN)))
+        elif isinstance(subject, list):
+            self._open_in_work(*subject)
         elif isinstance(subject, int) and subject != self.package_id:
             self._open_package(subject)
         if self.stale and self.isVisible():
@@ -219,6 +236,20 @@ class AnnualPage(Page):
         self.tabs.setCurrentIndex(0)
         self.moved.emit()
         self.stale = True
+
+    def _open_in_work(self, package_id: int, card_id: int) -> None:
+        """Open a card in work, now or once its package is read."""
+        self._wanted_card = card_id
+        if package_id != self.package_id:
+            self._open_package(package_id)
+        elif self.shown is not None:
+            self._open_wanted()
+
+    def _open_wanted(self) -> None:
+        card_id, self._wanted_card = self._wanted_card, None
+        if card_id is not None:
+            self.tabs.show_part(self.in_work_part)
+            self.in_work.open_card(card_id)
 
     def start_plan(self, aircraft_id: int) -> None:
         """Ask when the annual of that airplane is to start."""
@@ -285,7 +316,7 @@ class AnnualPage(Page):
         self.heading.setText("Annuals")
         self.about.setText("")
         self._stack.setCurrentWidget(self.chooser)
-        self.doings.enable(False)
+        self._offer(False)
 
     def _open(self, place: int) -> None:
         self.show_subject(self.chooser.held.rows[place].package_id)
@@ -331,7 +362,8 @@ class AnnualPage(Page):
         if self._closing is not None:
             self._closing.take(shown)
         self._stack.setCurrentWidget(self._annual)
-        self.doings.enable(True)
+        self._offer(True)
+        self._open_wanted()
 
     def _look_at_paper(self) -> None:
         if self.tabs.part is self.preview:

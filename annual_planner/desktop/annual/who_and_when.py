@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from PySide6.QtCore import Signal
 from PySide6.QtGui import QShowEvent
 from PySide6.QtWidgets import QVBoxLayout, QWidget
 
@@ -16,6 +17,9 @@ if TYPE_CHECKING:
 
 class WhoAndWhen(QWidget):
     """Remembers which package is shown until somebody looks."""
+
+    offers = Signal()
+    """What can be done with the plan has changed."""
 
     def __init__(self, page: AnnualPage) -> None:
         super().__init__()
@@ -38,6 +42,7 @@ class WhoAndWhen(QWidget):
             from annual_planner.desktop.annual.timeline.tab import Timeline
 
             self.made = Timeline(self._page)
+            self.made.offers.connect(self.offers)
             self._column.addWidget(self.made)
             if self._package_id is not None:
                 self.made.take_package(self._package_id)

@@ -3,10 +3,17 @@
 from __future__ import annotations
 
 from datetime import date, datetime
+from io import BytesIO
 from pathlib import Path
+from typing import TYPE_CHECKING, BinaryIO
 
 from annual_planner.desktop.annual.timeline.seen import Plan, Seen
 from annual_planner.planning.work_plan import work_places
+
+if TYPE_CHECKING:
+    from PySide6.QtPrintSupport import QPrinter
+
+    from annual_planner.desktop.progress import Progress
 
 
 def save_calendars(seen: Seen, plan: Plan, folder: Path, made_at: datetime) -> str:
@@ -22,11 +29,27 @@ def save_calendars(seen: Seen, plan: Plan, folder: Path, made_at: datetime) -> s
 
 def save_paper(seen: Seen, plan: Plan, path: Path, today: date, page_size: str) -> str:
     """Write the plan as a PDF; gives what is said of it. Refused when it can't be written there."""
+    pages = _draw(seen, plan, path, today, page_size)
+    return f"Saved as {path.name}: {pages} pages."
+
+
+def print_paper(
+    seen: Seen, plan: Plan, printer: QPrinter, today: date, page_size: str, progress: Progress
+) -> str:
+    """Print the plan; gives what is said of it. Refused without a printer, Cancelled when stopped."""
+    from annual_planner.desktop.annual.paper_jobs import print_pdf
+
+    drawn = BytesIO()
+    _draw(seen, plan, drawn, today, page_size)
+    return f"{print_pdf(drawn.getvalue(), printer, progress)} pages went to the printer."
+
+
+def _draw(seen: Seen, plan: Plan, target: Path | BinaryIO, today: date, page_size: str) -> int:
     from annual_planner.paper.work_plan import work_plan_pdf
 
-    pages = work_plan_pdf(
+    return work_plan_pdf(
         plan.bars,
-        path,
+        target,
         registration=seen.registration,
         number=seen.number,
         finish=plan.laid.said,
@@ -34,4 +57,3 @@ def save_paper(seen: Seen, plan: Plan, path: Path, today: date, page_size: str) 
         page_size=page_size,
         demo=seen.demo,
     )
-    return f"Saved as {path.name}: {pages} pages."

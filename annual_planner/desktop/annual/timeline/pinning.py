@@ -56,6 +56,12 @@ class Pinning(QObject):
         """A move was tried and waits for an answer."""
         return self.trial is not None and self.trial.after is not None
 
+    def try_here(self) -> None:
+        """Ask what it costs to hold the chosen card where it stands, or where it was moved to."""
+        drawing = self.tab.drawing
+        if drawing.bar is not None:
+            self.try_at(drawing.chosen, drawing.moved_to or drawing.bar.starts)
+
     def try_at(self, job: str, moment: datetime) -> None:
         """Work out what a card at that moment costs, show it, and ask."""
         tab, before = self.tab, self.trial.before if self.trial is not None else self.tab.plan
@@ -74,11 +80,14 @@ class Pinning(QObject):
         self.tab.page.strip.say(said, remedy)
 
     def _try(self, trial: Trial, asked: Asked, names: dict[str, str]) -> None:
-        self.trial = trial
+        self.trial, laid = trial, trial.before.laid
         held = replace(asked, problem=pinned(asked.problem, trial.bar.job, trial.moment))
+        stays = trial.moment == trial.bar.starts
         self.tab.page.strip.put_away()
         self.tab.desk.jobs.long(
-            lambda _progress: plan_seen(by_rules(held.problem, trial.before.laid), names, held),
+            lambda _progress: plan_seen(
+                replace(laid, moved=()) if stays else by_rules(held.problem, laid), names, held
+            ),
             self,
             lambda after: self._ask(replace(trial, after=after)),
             lambda error: self._fits_nowhere(trial, error),
@@ -95,6 +104,7 @@ class Pinning(QObject):
         tab.asking.ask(cost_said(trial.bar.title, moment_text(trial.moment), before, after, len(moves)))
         tab.show_plan(trial.after)
         tab.lists.take_moves(moves)
+        tab.offers.emit()
 
     def _fits_nowhere(self, trial: Trial, error: Exception) -> None:
         if self.trial is trial:
@@ -103,13 +113,10 @@ class Pinning(QObject):
 
     def agree(self) -> None:
         """Keep what is tried; with nothing tried, try the chosen card where it stands."""
-        drawing = self.tab.drawing
-        if drawing.moved_to is not None:
-            self.try_at(drawing.chosen, drawing.moved_to)
+        if self.tab.drawing.moved_to is not None or self.trial is None:
+            self.try_here()
         elif self.asks:
             self.keep()
-        elif drawing.bar is not None and self.trial is None:
-            self.try_at(drawing.chosen, drawing.bar.starts)
 
     def keep(self) -> None:
         """Hold the card there and keep the plan laid out around it; Undo takes both back."""
@@ -137,6 +144,7 @@ class Pinning(QObject):
         self.tab.asking.hide()
         self.tab.drawing.forget_move()
         self.tab.lists.take_moves(())
+        self.tab.offers.emit()
 
     def release(self, _job: str = "") -> None:
         """Let the chosen card lie where the plan puts it."""
@@ -160,4 +168,4 @@ def by_rules(problem: Problem, keep: LaidOut) -> LaidOut:
     """A plan by rules at once, with little moved. Refused when nothing fits."""
     from annual_planner.planning.crew.solve import lay_out
 
-    return lay_out(problem, seconds=0, keep=keep).value
+    return lay_out(problem, seconds=0, keep=keep, effort=0.0).value

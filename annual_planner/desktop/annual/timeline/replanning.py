@@ -9,7 +9,7 @@ from PySide6.QtCore import QObject, Signal
 
 from annual_planner.desktop.annual.timeline.search import Search
 from annual_planner.desktop.annual.timeline.seen import plan_seen
-from annual_planner.planning.crew.laid_out import LaidOut
+from annual_planner.planning.crew.laid_out import LaidOut, moved
 from annual_planner.planning.work_plan import KeepPlan
 from annual_planner.trade.working import Worked
 
@@ -40,8 +40,16 @@ class Replanning(QObject):
         """A search is on its way."""
         return self.search.running
 
+    def lay_out_anew(self) -> None:
+        """Search for a plan from the beginning: only what has begun or is pinned stays."""
+        self._search(None)
+
     def lay_out(self) -> None:
         """Search for a plan; what has begun stays, and little else moves."""
+        seen = self.tab.seen
+        self._search(seen.kept.plan if seen is not None and seen.kept is not None else None)
+
+    def _search(self, keep: LaidOut | None) -> None:
         seen, tab = self.tab.seen, self.tab
         if seen is None:
             return
@@ -52,7 +60,7 @@ class Replanning(QObject):
         tab.pinning.put_back()
         tab.page.strip.put_away()
         tab.told.setText("Searching …")
-        self.search.start(seen.asked.problem, SECONDS, seen.kept.plan if seen.kept is not None else None)
+        self.search.start(seen.asked.problem, SECONDS, keep)
         self.turned.emit(True)
 
     def stop(self) -> None:
@@ -79,8 +87,10 @@ class Replanning(QObject):
     def _done(self, worked: Worked[LaidOut]) -> None:
         self.turned.emit(False)
         tab, laid = self.tab, worked.value
-        tab.lists.take_moves(laid.moved)
-        tab.told.setText(f"Kept. {len(laid.moved)} cards moved against the plan before.")
+        before = tab.seen.kept if tab.seen is not None else None
+        moves = moved(laid.places, before.plan if before is not None else None)
+        tab.lists.take_moves(moves)
+        tab.told.setText(f"Kept. {len(moves)} cards moved against the plan before.")
         if tab.package_id is not None:
             tab.write(KeepPlan(tab.package_id, laid, datetime.now().astimezone()))
 

@@ -8,11 +8,15 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QObject
+from PySide6.QtGui import QPageLayout
 from PySide6.QtWidgets import QFileDialog
 
-from annual_planner.desktop.annual.timeline.out import save_calendars, save_paper
+from annual_planner.desktop.annual.timeline.out import print_paper, save_calendars, save_paper
+from annual_planner.desktop.progress import Progress
 
 if TYPE_CHECKING:
+    from PySide6.QtPrintSupport import QPrinter
+
     from annual_planner.desktop.annual.timeline.tab import Timeline
 
 
@@ -36,7 +40,7 @@ class Sending(QObject):
         seen, plan = self.tab.seen, self.tab.plan
         if seen is not None and plan is not None:
             made_at = datetime.now().astimezone()
-            self._send(lambda: save_calendars(seen, plan, folder, made_at), "Writing calendars")
+            self._send(lambda _progress: save_calendars(seen, plan, folder, made_at), "Writing calendars")
 
     def save_paper(self) -> None:
         """Ask for a place and save the plan as a PDF there."""
@@ -48,14 +52,34 @@ class Sending(QObject):
 
     def paper_to(self, path: Path) -> None:
         """Save the plan as a PDF."""
-        seen, plan, desk = self.tab.seen, self.tab.plan, self.tab.desk
-        page_size = str(desk.settings.value("paper/size", "letter"))
+        seen, plan, today, size = self.tab.seen, self.tab.plan, self.tab.desk.today, self._page_size
         if seen is not None and plan is not None:
-            today = desk.today
-            self._send(lambda: save_paper(seen, plan, path, today, page_size), "Drawing the plan")
+            self._send(lambda _progress: save_paper(seen, plan, path, today, size), "Drawing the plan")
 
-    def _send(self, work: Callable[[], str], says: str) -> None:
+    def print_paper(self) -> None:
+        """Ask for a printer and print the plan, laid across."""
+        from PySide6.QtPrintSupport import QPrintDialog, QPrinter
+
+        if self.tab.plan is None:
+            return
+        printer = QPrinter(QPrinter.PrinterMode.HighResolution)
+        printer.setFullPage(True)
+        dialog = QPrintDialog(printer, self.tab)
+        dialog.setAccessibleName("Print the plan")
+        if dialog.exec():
+            self.print_on(printer)
+
+    def print_on(self, printer: QPrinter) -> None:
+        """Print the plan on that printer."""
+        seen, plan, today, size = self.tab.seen, self.tab.plan, self.tab.desk.today, self._page_size
+        printer.setPageOrientation(QPageLayout.Orientation.Landscape)
+        if seen is not None and plan is not None:
+            self._send(lambda progress: print_paper(seen, plan, printer, today, size, progress), "Printing")
+
+    @property
+    def _page_size(self) -> str:
+        return str(self.tab.desk.settings.value("paper/size", "letter"))
+
+    def _send(self, work: Callable[[Progress], str], says: str) -> None:
         page = self.tab.page
-        self.tab.desk.jobs.long(
-            lambda _progress: work(), self, page.strip.say, page.failed, topic="out", says=says
-        )
+        self.tab.desk.jobs.long(work, self, page.strip.say, page.failed, topic="out", says=says)

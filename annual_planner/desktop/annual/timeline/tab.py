@@ -6,7 +6,7 @@ from collections.abc import Callable
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
-from PySide6.QtCore import Qt
+from PySide6.QtCore import Qt, Signal
 from PySide6.QtWidgets import QPushButton, QScrollArea, QSplitter, QVBoxLayout, QWidget
 
 from annual_planner.desktop.annual.timeline.asking import Asking
@@ -35,6 +35,9 @@ LISTENS = frozenset({"layout", "calendar", "card", "package", "person", "work"})
 class Timeline(QWidget):
     """Who does what and when in one annual."""
 
+    offers = Signal()
+    """What can be done here has changed."""
+
     def __init__(self, page: AnnualPage) -> None:
         super().__init__()
         self.setAccessibleName("Who and when")
@@ -42,15 +45,16 @@ class Timeline(QWidget):
         self.seen: Seen | None = None
         self.plan: Plan | None = None
         self.package_id: int | None = None
-        self.drawing = Drawing(self.desk.theme)
+        self._then: Callable[[], object] | None = None
+        self.drawing: Drawing = Drawing(self.desk.theme)
         self.said, self.chance, self.told = label("", section=True), label("", faint=True), label("")
-        self.asking = Asking()
-        self.replanning = Replanning(self)
-        self.pinning = Pinning(self)
-        self.writing_down = WritingDown(self)
-        self.sending = Sending(self)
-        self.chances = Chances(self.desk, self)
-        self.lists = Lists(self.desk, self.writing_down.add_part)
+        self.asking: Asking = Asking()
+        self.replanning: Replanning = Replanning(self)
+        self.pinning: Pinning = Pinning(self)
+        self.writing_down: WritingDown = WritingDown(self)
+        self.sending: Sending = Sending(self)
+        self.chances: Chances = Chances(self.desk, self)
+        self.lists: Lists = Lists(self.desk, self.writing_down.add_part)
         self._lay_out()
         self._connect()
 
@@ -87,6 +91,7 @@ class Timeline(QWidget):
             button("Promise a date…", note.promise),
             button("Somebody is away…", note.somebody_away),
             button("Awaited part…", note.add_part),
+            button("Part on another day…", note.change_part_day),
             button("It is here", note.part_is_here, tip="The chosen awaited part has come"),
         )
         row = FlowRow()
@@ -112,6 +117,7 @@ class Timeline(QWidget):
     def _connect(self) -> None:
         self.desk.jobs.changed.connect(self._changed)
         self.drawing.pointed.connect(self.lists.choose)
+        self.drawing.pointed.connect(lambda _job: self.offers.emit())
         self.lists.cards.pointed.connect(self._listed_chosen)
         self.replanning.turned.connect(self._running)
         self.chances.found.connect(self._say_chance)
@@ -124,6 +130,7 @@ class Timeline(QWidget):
     def take_package(self, package_id: int) -> None:
         """Show that package."""
         if package_id != self.package_id:
+            self.seen = self._then = None
             self.replanning.drop()
             self.told.setText("")
             self.pinning.drop()
@@ -140,6 +147,13 @@ class Timeline(QWidget):
                 self._take,
                 self.page.failed,
             )
+
+    def when_read(self, then: Callable[[], object], *, anew: bool = False) -> None:
+        """Do something as soon as the package is read; `anew`: after the reading that is on its way."""
+        if self.seen is not None and not anew:
+            then()
+        else:
+            self._then = then
 
     def write(self, edit: Edit, then: Callable[[], object] | None = None) -> None:
         """Write an edit down, then do something; a refusal is said at the top of the page."""
@@ -168,6 +182,9 @@ class Timeline(QWidget):
         if not self.replanning.running:
             self.show_plan(seen.plan)
             self._running(False)
+        then, self._then = self._then, None
+        if then is not None:
+            then()
 
     # -- showing
 
@@ -188,6 +205,7 @@ class Timeline(QWidget):
         self._give_room()
         self.lists.take(bars)
         self._say()
+        self.offers.emit()
 
     def _give_room(self) -> None:
         """Show all rows of the drawing where they are few; the lists keep the rest."""
@@ -208,9 +226,11 @@ class Timeline(QWidget):
             self.chance.setText(chance_said(self.chances.likely.value))
 
     def _running(self, on: bool) -> None:
+        self.lay_button.setText("Re-plan" if self.seen is not None and self.seen.kept else "Lay out")
         self.lay_button.setVisible(not on and self.desk.who.person.may_edit)
         self.stop_button.setVisible(on)
         self.cancel_button.setVisible(on)
+        self.offers.emit()
 
     # -- choosing
 
@@ -225,6 +245,7 @@ class Timeline(QWidget):
         job = self.lists.job_at(place)
         if job is not None:
             self.drawing.choose(job)
+            self.offers.emit()
 
     def why(self) -> None:
         """Show why the chosen card can't be earlier, with the critical chain; else the chances."""
