@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 
 from annual_planner.commands.opened import check_pdf, counted_from, opened, planned, write_pdf
 from annual_planner.commands.options import DONE, a_day, add_command
-from annual_planner.commands.screen import check_screen
+from annual_planner.commands.screen import check_screen, show_window
 
 if TYPE_CHECKING:
     from annual_planner.commands.options import Commands
@@ -41,9 +41,7 @@ def _demo(asked: argparse.Namespace) -> int:
     build_demo(path, today=asked.today or DEMO_TODAY)
     print(f"demo fleet: {path}")
     if not asked.headless:
-        from annual_planner.desktop.app import run
-
-        return run(str(path))
+        return show_window(str(path))
     return _demo_package(str(path), asked.pdf)
 
 

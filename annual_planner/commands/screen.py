@@ -3,19 +3,33 @@
 from __future__ import annotations
 
 import argparse
+import gc
 import os
 import sys
+from typing import TYPE_CHECKING
 
 from annual_planner.commands.opened import shop_library
 from annual_planner.trade.refused import Refused
 
+if TYPE_CHECKING:
+    from annual_planner.desktop.desk import LoadLibrary
+
 
 def open_window(asked: argparse.Namespace) -> int:
     """Open the window on the fleet asked for, else on the last one."""
-    from annual_planner.desktop.app import run
+    return show_window(asked.fleet or None, lambda: shop_library(asked.shop))
 
+
+def show_window(fleet: str | None, load_library: LoadLibrary | None = None) -> int:
+    """Show the window on this fleet until it is closed; gives the exit status. Refused without a screen."""
     check_screen()
-    return run(asked.fleet or None, lambda: shop_library(asked.shop))
+    gc.disable()  # nothing that the start makes is garbage: the window turns it on again once it is calm
+    try:
+        from annual_planner.desktop.app import run
+
+        return run(fleet, load_library)
+    finally:
+        gc.enable()
 
 
 def check_screen() -> None:

@@ -2,15 +2,14 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from typing import NamedTuple
 
 from PySide6.QtGui import QKeySequence
 
 Key = QKeySequence.StandardKey
 
 
-@dataclass(frozen=True, slots=True)
-class ActionWords:
+class ActionWords(NamedTuple):
     """One action of the window. A name starting with '-' is a line across the menu."""
 
     name: str

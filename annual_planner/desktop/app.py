@@ -9,7 +9,6 @@ import sys
 import traceback
 from collections.abc import Iterator, Sequence
 from concurrent.futures import Future
-from dataclasses import asdict
 from datetime import date
 from importlib import import_module
 from pathlib import Path
@@ -52,9 +51,9 @@ def run(
 ) -> int:
     """Open the window and stay until it is closed; gives the exit status.
 
-    Without a fleet, the one used last is opened, or the first page is shown.
+    Without a fleet, the one used last is opened, or the first page is shown. Whoever starts the program turns
+    the garbage collector off before the first import of Qt; `calm_collector` turns it on.
     """
-    gc.disable()  # until the start is over: see calm_collector
     app = application(argv)
     program = Program(app, QSettings(NAME, NAME), load_library, today)
     sys.excepthook = program.fault
@@ -64,7 +63,6 @@ def run(
         return app.exec()
     finally:
         program.close()
-        gc.enable()
 
 
 def settle(left: Sequence[Place], steps: Iterator[str] | None = None) -> None:
@@ -192,7 +190,7 @@ class Program(QObject):
         """Show the window on an open fleet; what was shown before is closed."""
         facts = facts_of(fleet, where)
         self._settings.setValue("fleet/last", where)
-        self._settings.setValue("fleet/facts", json.dumps(asdict(facts)))
+        self._settings.setValue("fleet/facts", json.dumps(facts._asdict()))
         window = self._window(fleet, facts)
         self._replace(window, fleet)
         self._bring_forward(window.desk.jobs)

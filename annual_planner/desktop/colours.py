@@ -2,14 +2,13 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from functools import lru_cache
+from typing import NamedTuple
 
 from annual_planner.library.look import Look, Shades, load_look
 
 
-@dataclass(frozen=True, slots=True)
-class Colours:
+class Colours(NamedTuple):
     """One look of the window."""
 
     board: str
@@ -62,8 +61,7 @@ def _caution_wash(shades: Shades) -> str:
     return "#" + "".join(f"{round(sheet * 0.8 + caution * 0.2):02X}" for sheet, caution in pairs)
 
 
-@dataclass(frozen=True, slots=True)
-class Sign:
+class Sign(NamedTuple):
     """How a word of standing is drawn: a shape and, third, a colour by meaning."""
 
     shape: str
@@ -105,6 +103,10 @@ _OTHER_WORDS: dict[str, Sign] = {
     "by the rotation": Sign("circle", "good"),
     "new": Sign("diamond", "good"),
     "departs": Sign("triangle", "soon"),
+    "in good time": Sign("circle", "good"),
+    "gives up life": Sign("diamond", "soon"),
+    "too late": Sign("triangle", "bad"),
+    "no place": Sign("cross", "bad"),
 }
 _STATE_COLOUR = {"overdue": "bad", "soon": "soon", "ok": "good", "never": "unknown", "ended": "ended"}
 PLAIN = Sign("dash", "ended")

@@ -3,16 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
-from typing import Any, Generic, TypeVar
+from typing import Any, Generic, NamedTuple, TypeVar
 
 R = TypeVar("R")
 
 
-@dataclass(frozen=True, slots=True)
-class Column(Generic[R]):
+class Column(NamedTuple, Generic[R]):
     """One column: what it shows of a row, how it is sorted, aligned, spoken and signed."""
 
     key: str

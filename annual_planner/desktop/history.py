@@ -2,18 +2,16 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
-
 LONGEST = 100
 Stop = tuple[str, object]
 
 
-@dataclass(slots=True)
 class History:
     """A walk with a point on it; going somewhere new forgets what lay ahead."""
 
-    _stops: list[Stop] = field(default_factory=list)
-    _at: int = -1
+    def __init__(self) -> None:
+        self._stops: list[Stop] = []
+        self._at = -1
 
     def visit(self, place: str, subject: object) -> None:
         """Note a place gone to; the same place and subject twice in a row counts once."""

@@ -4,10 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from concurrent.futures import Future, ThreadPoolExecutor
-from dataclasses import dataclass
 from datetime import date
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, NamedTuple
 
 from PySide6.QtCore import QObject, Qt, Signal
 
@@ -80,8 +79,7 @@ class Opener(QObject):
             self.failed.emit(error)
 
 
-@dataclass(frozen=True, slots=True)
-class FleetFacts:
+class FleetFacts(NamedTuple):
     """What the window says about the fleet it shows."""
 
     name: str

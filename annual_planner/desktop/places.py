@@ -3,16 +3,15 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 from importlib import import_module
 from importlib.util import find_spec
+from typing import NamedTuple
 
 from annual_planner.desktop.desk import Desk
 from annual_planner.desktop.page import Page
 
 
-@dataclass(frozen=True, slots=True)
-class Place:
+class Place(NamedTuple):
     """One place: where its page is written, its words and its drawing."""
 
     name: str

@@ -2,12 +2,17 @@
 
 from __future__ import annotations
 
-from importlib.resources import files
+from pathlib import Path
+
+import resources
+
+FOLDER = Path(resources.__path__[0])
+"""They lie beside the program as files: Qt reads some of them by itself."""
 
 
 def resource_bytes(*parts: str) -> bytes | None:
     """Content of a bundled file, or None when there is none of that name."""
-    found = files("resources").joinpath(*parts)
+    found = FOLDER.joinpath(*parts)
     return found.read_bytes() if found.is_file() else None
 
 
@@ -18,5 +23,5 @@ def resource_text(*parts: str) -> str:
 
 
 def resource_path(*parts: str) -> str:
-    """Where a bundled file lies, for Qt, which reads some files by itself."""
-    return str(files("resources").joinpath(*parts)).replace("\\", "/")
+    """Where a bundled file lies, for Qt."""
+    return FOLDER.joinpath(*parts).as_posix()

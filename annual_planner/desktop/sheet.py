@@ -137,7 +137,7 @@ def style_sheet(of: Colours, line: float, target: float, arrow: str = "", tick: 
     text = SHEET.replace("@arrow", arrow).replace("@tick", tick)
     for name, pixels in _named(line, target).items():
         text = text.replace(f"@{name}", f"{round(pixels)}px")
-    for name in sorted(Colours.__slots__, key=len, reverse=True):
+    for name in sorted(Colours._fields, key=len, reverse=True):
         text = text.replace(f"@{name}", getattr(of, name))
     for sixteenths in range(24, 0, -1):
         text = text.replace(f"@{sixteenths}", f"{max(1, round(line * sixteenths / 16))}px")

@@ -20,7 +20,7 @@ def draw_sign(painter: QPainter, box: QRectF, word: str, colours: Colours) -> No
     painter.save()
     painter.setRenderHint(QPainter.RenderHint.Antialiasing)
     painter.setPen(pen)
-    painter.setBrush(QBrush(fill))
+    painter.setBrush(fill)
     DRAW[sign.shape](painter, box, fill)
     painter.restore()
 
@@ -44,7 +44,7 @@ def _ring(painter: QPainter, box: QRectF, fill: QColor) -> None:
     painter.setBrush(Qt.BrushStyle.NoBrush)
     painter.drawEllipse(box)
     inner = box.adjusted(box.width() * 0.3, box.height() * 0.3, -box.width() * 0.3, -box.height() * 0.3)
-    painter.setBrush(QBrush(fill))
+    painter.setBrush(fill)
     painter.setPen(Qt.PenStyle.NoPen)
     painter.drawEllipse(inner)
 

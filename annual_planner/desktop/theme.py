@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-from typing import Literal, cast
+from typing import Literal, NamedTuple, cast
 
 import shiboken6
 from PySide6.QtCore import QObject, QSettings, Qt, Signal
@@ -22,8 +21,7 @@ BENCH_TEXT = 150
 FAMILY = "DejaVu Sans"
 
 
-@dataclass(frozen=True, slots=True)
-class Sizes:
+class Sizes(NamedTuple):
     """Lengths in pixels, all made from the height of a line of text."""
 
     line: float

@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-from typing import TYPE_CHECKING, Literal
+from typing import TYPE_CHECKING, Literal, NamedTuple
 
 from PySide6.QtCore import QObject, Signal
 
@@ -14,8 +13,7 @@ LONGEST = 200
 Way = Literal["new", "undo", "redo"]
 
 
-@dataclass(frozen=True, slots=True)
-class Entry:
+class Entry(NamedTuple):
     """An edit that takes something back, and what the menu calls the thing: 'reading of N012AP'."""
 
     says: str

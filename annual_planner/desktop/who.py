@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-from typing import Literal
+from typing import Literal, NamedTuple
 
 from PySide6.QtCore import QObject, QSettings, Signal
 
@@ -16,8 +15,7 @@ FIRST_PLACE: dict[Role, tuple[str, object]] = {
 }
 
 
-@dataclass(frozen=True, slots=True)
-class Person:
+class Person(NamedTuple):
     """The person at the window: their part in the shop and, once picked, their row in the fleet."""
 
     role: Role = "mechanic"

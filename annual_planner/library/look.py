@@ -5,10 +5,11 @@ from __future__ import annotations
 import re
 import tomllib
 from collections.abc import Mapping
-from dataclasses import dataclass, fields
 from functools import lru_cache
-from importlib.resources import files
+from pathlib import Path
+from typing import NamedTuple
 
+import resources
 from annual_planner.trade.refused import Refused
 
 FILE = "look.toml"
@@ -17,8 +18,7 @@ SIZES = ("title", "heading", "subheading", "body", "small")
 _HEX = re.compile(r"#[0-9A-F]{6}")
 
 
-@dataclass(frozen=True, slots=True)
-class Shades:
+class Shades(NamedTuple):
     """Colours of one variant, each '#RRGGBB', named by what they mean."""
 
     paper: str
@@ -35,8 +35,7 @@ class Shades:
     caution: str
 
 
-@dataclass(frozen=True, slots=True)
-class StateShades:
+class StateShades(NamedTuple):
     """Colours of one state in one variant: a fill (with an ink outline), text on it, text on paper."""
 
     fill: str
@@ -44,8 +43,7 @@ class StateShades:
     text: str
 
 
-@dataclass(frozen=True, slots=True)
-class StateLook:
+class StateLook(NamedTuple):
     """How one state of being due is said and drawn: word and shape first, colour third."""
 
     word: str
@@ -55,8 +53,7 @@ class StateLook:
     dark: StateShades
 
 
-@dataclass(frozen=True, slots=True)
-class Look:
+class Look(NamedTuple):
     """The whole table. `paper_pt` are points; `window` are multiples of the person's text size."""
 
     light: Shades
@@ -76,7 +73,7 @@ class Look:
 @lru_cache(maxsize=1)
 def load_look() -> Look:
     """Read resources/look.toml once. Refused names every fault in it."""
-    return look_from(tomllib.loads((files("resources") / FILE).read_text("utf-8")))
+    return look_from(tomllib.loads((Path(resources.__path__[0]) / FILE).read_text("utf-8")))
 
 
 def look_from(table: Mapping[str, object]) -> Look:
@@ -145,7 +142,7 @@ class _Reading:
 
     def shades(self, variant: str) -> Shades:
         """Give all colours of one variant."""
-        return Shades(**{field.name: self.colour(variant, field.name) for field in fields(Shades)})
+        return Shades(**{field: self.colour(variant, field) for field in Shades._fields})
 
     def state(self, name: str) -> StateLook:
         """Give one state with both variants."""
