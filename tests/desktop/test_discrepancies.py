@@ -272,3 +272,44 @@ def test_escape_leaves_a_form(page: DiscrepanciesPage, window: MainWindow, qtbot
     form = open_form(page, "new", qtbot, window)
     qtbot.keyClick(form, Qt.Key.Key_Escape)
     assert page.drawer is None
+
+
+def test_a_corrected_one_is_signed_and_that_is_its_inspection(
+    page: DiscrepanciesPage, window: MainWindow, qtbot: QtBot
+) -> None:
+    from annual_planner.desktop.moment import moment_of
+    from annual_planner.desktop.signing.dialog import SigningDialog
+    from annual_planner.records.apply import apply
+    from annual_planner.records.keys import Cost, MakeKey
+
+    passphrase = "nine quiet herons on a jetty"
+    jobs = window.desk.jobs
+    with jobs.fleet.reading() as work:
+        marit = next(each.person_id for each in people(work) if each.name == "Marit Holloway")
+    apply(jobs.fleet, MakeKey(marit, passphrase, moment_of(window.desk), Cost(1, 8, 1)), "a test", jobs.today)
+    page.bar.choose("show", "all")
+    settle(qtbot, window)
+    raise_one(page, qtbot, window)
+    assert not page.doings.sign.isEnabled()  # type: ignore[attr-defined]
+    for action, values in (
+        ("judge", {"airworthy": False, "risk": "stops the airplane"}),
+        ("decide", {"disposition": "correct now"}),
+        ("begin", {"person_id": marit}),
+        ("correct", {"said": "pads replaced by the maker's manual", "person_id": marit}),
+    ):
+        open_form(page, action, qtbot, window).put(values)
+        submit(page, qtbot, window)
+    page.doings.sign.trigger()  # type: ignore[attr-defined]
+    settle(qtbot, window)
+    dialog = window.findChild(SigningDialog)
+    assert dialog is not None, page.strip.text
+    dialog.person.setCurrentIndex(dialog.person.findData(marit))
+    settle(qtbot, window)
+    assert "left brake pad worn thin" in dialog.content.toPlainText()
+    dialog.passphrase.setText(passphrase)
+    with qtbot.waitSignal(dialog.signed, timeout=20_000):
+        dialog.sign_button.click()
+    settle(qtbot, window)
+    assert line_of(page).closed_on is not None
+    assert page.seen is not None
+    assert "signed, record" in page.seen.sheet.steps[-1].said

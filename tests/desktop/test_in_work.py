@@ -1,12 +1,13 @@
 """Doing a card in the window: opened by number, timed, measured, a defect written down, done, taken back."""
 
 import pytest
-from PySide6.QtCore import Qt
+from PySide6.QtCore import Qt, QUrl
 from pytestqt.qtbot import QtBot
 
 from annual_planner.desktop.annual.in_work.seen import scanned_number
 from annual_planner.desktop.annual.in_work.tab import InWork
 from annual_planner.desktop.annual.page import AnnualPage
+from annual_planner.desktop.discrepancies.page import DiscrepanciesPage
 from annual_planner.desktop.who import Person
 from annual_planner.desktop.window import MainWindow
 from annual_planner.store.fleet_reads import people
@@ -97,3 +98,33 @@ def test_out_of_limits_is_said_while_it_is_typed_and_enter_saves_it(
     result = next(each for each in tab.doings.card.measures if each.title == title).result
     assert result is not None
     assert result.within is False
+
+
+def test_a_card_and_what_was_found_on_it_lead_to_each_other(
+    tab: InWork,
+    shop: MainWindow,  # noqa: F811
+    qtbot: QtBot,
+) -> None:
+    opened(tab, shop, qtbot, tab.listing.held.rows[2].number)
+    card_id = tab.card_id
+    tab.doings.by_name["found"].trigger()
+    assert tab.open.form is not None
+    tab.open.form.put({"text": "Cracked baffle"})
+    tab.open.form.submit()
+    settle(qtbot, shop)
+    assert tab.doings.card is not None
+    (found,) = tab.doings.card.discrepancies
+    assert f"discrepancy:{found.discrepancy_id}" in tab.open.text.toHtml()
+    tab.open.text.anchorClicked.emit(QUrl(f"discrepancy:{found.discrepancy_id}"))
+    settle(qtbot, shop)
+    assert isinstance(shop.page, DiscrepanciesPage)
+    assert shop.page.seen is not None
+    assert shop.page.seen.sheet.line.text == "Cracked baffle"
+    tab.open_card(tab.listing.held.rows[0].card_id)
+    shop.page.doings.card.trigger()
+    settle(qtbot, shop)
+    assert isinstance(shop.page, AnnualPage)
+    assert shop.page.tabs.part is shop.page.in_work_part
+    assert tab.card_id == card_id
+    assert tab.doings.card is not None
+    assert tab.doings.card.card.card_id == card_id

@@ -22,6 +22,7 @@ STEPS = (
     "begin",
     "correct",
     "inspect",
+    "sign",
     "answer",
     "wait",
     "photograph",
@@ -57,6 +58,12 @@ class Doings(PageDoings):
         return self.may(life.DECIDED)
 
     @property
+    def is_corrected(self) -> bool:
+        """The chosen one is corrected, and not inspected yet."""
+        seen = self.page.seen if self.on else None
+        return seen is not None and seen.sheet.line.state == life.CORRECTED
+
+    @property
     def still_open(self) -> bool:
         """The chosen one isn't closed."""
         seen = self.page.seen if self.on else None
@@ -79,9 +86,12 @@ class Doings(PageDoings):
             self.page.goes.emit("aircraft", self.page.seen.sheet.line.aircraft_id)
 
     def to_card(self) -> None:
-        """Go to the annual in which it is to be put right."""
+        """Go to the card it was found on, else to the annual in which it is to be put right."""
         if self.page.seen is not None:
-            self.page.goes.emit("annual", self.page.seen.sheet.line.package_id)
+            line = self.page.seen.sheet.line
+            self.page.goes.emit(
+                "annual", [line.package_id, line.card_id] if line.card_id else line.package_id
+            )
 
     def copy_placard(self) -> None:
         """Put the placard text on the clipboard."""
@@ -143,6 +153,15 @@ ACTIONS: tuple[PageAction[Doings], ...] = (
     _step("begin", "&Begin…", "start_begin", "Begin to put it right", life.IN_WORK, "Ctrl+B"),
     _step("correct", "C&orrected…", "start_correct", "Write down what was done", life.CORRECTED, "Ctrl+E"),
     _step("inspect", "&Inspected…", "start_inspect", "Write down who inspected it", life.INSPECTED, "Ctrl+I"),
+    PageAction(
+        "sign",
+        "Sign with a k&ey…",
+        lambda doings: doings.recording.start_sign(),
+        "Sign what was done with your own key; that is its inspection",
+        "Ctrl+Shift+I",
+        edits=True,
+        when=lambda doings: doings.is_corrected,
+    ),
     _step(
         "answer",
         "O&wner's answer…",
@@ -213,9 +232,9 @@ ACTIONS: tuple[PageAction[Doings], ...] = (
     ),
     PageAction(
         "card",
-        "Open its annual (&g)",
+        "Open its card or annual (&g)",
         Doings.to_card,
-        "Go to the annual it belongs to",
+        "Go to the card it was found on, or to the annual it belongs to",
         "Ctrl+Shift+O",
         "annual",
         when=lambda doings: doings.on_card,

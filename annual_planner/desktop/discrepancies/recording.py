@@ -6,7 +6,7 @@ from collections.abc import Callable
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from PySide6.QtCore import QObject
+from PySide6.QtCore import QObject, Qt
 from PySide6.QtWidgets import QFileDialog
 
 from annual_planner.desktop.discrepancies import forms
@@ -21,6 +21,8 @@ from annual_planner.trade.discrepancy_life import DEFER
 if TYPE_CHECKING:
     from annual_planner.desktop.discrepancies.page import DiscrepanciesPage
     from annual_planner.records.pictures import Picture
+    from annual_planner.store.rows import PersonLine
+    from annual_planner.store.session import Work
 
 MOST_AT_ONCE = 500
 """More rows than that are not changed by one edit."""
@@ -223,6 +225,27 @@ class Recording(QObject):
     def start_inspect(self) -> None:
         """Ask who inspected it."""
         self._start_step("Inspect", "It was inspected and signed for", "Inspected", "", "Inspected by")
+
+    def start_sign(self) -> None:
+        """Open the signing of the chosen one; the signature is the last step of its life."""
+        page, seen = self.page, self.page.seen
+        if seen is None:
+            return
+        discrepancy_id = seen.sheet.line.discrepancy_id
+
+        def read(work: Work) -> tuple[PersonLine, ...]:
+            from annual_planner.store.fleet_reads import people
+
+            return tuple(people(work))
+
+        def show(people: tuple[PersonLine, ...]) -> None:
+            from annual_planner.desktop.signing.dialog import SigningDialog
+
+            dialog = SigningDialog(page.desk, "discrepancy", discrepancy_id, people, page.window())
+            dialog.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
+            dialog.open()
+
+        page.desk.jobs.read(read, page, show, page.failed, topic="signers")
 
     def start_reopen(self) -> None:
         """Ask why it is open again."""

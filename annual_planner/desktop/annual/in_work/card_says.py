@@ -15,6 +15,9 @@ if TYPE_CHECKING:
     from annual_planner.records.predecessors import Before
     from annual_planner.records.standing import Standing
 
+DISCREPANCY = "discrepancy:"
+"""A link to a discrepancy begins so; its id follows."""
+
 
 def in_work_html(seen: CardInWork, signatures: Iterable[Standing], inks: Colours) -> str:
     """Everything of the card that is read and not typed."""
@@ -25,7 +28,7 @@ def in_work_html(seen: CardInWork, signatures: Iterable[Standing], inks: Colours
             _list("Should come first and isn't finished", map(_before, seen.before.value), inks),
             _list("Still missing before it is done", seen.left, inks),
             _list("Steps", seen.content.steps, inks),
-            _list("Found on this card", _found(seen), inks),
+            _linked("Found on this card", _found(seen), inks),
             _list("Notes", (f"{moment_text(n.written_at)} {n.name}: {n.text}" for n in seen.notes), inks),
             _list("Parts used", _parts(seen), inks),
             _list("Time", _time(seen), inks),
@@ -48,10 +51,11 @@ def _before(before: Before) -> str:
     return f"Card {before.number} {before.title}: {may}. {before.why} ({before.rule.citation})"
 
 
-def _found(seen: CardInWork) -> Iterator[str]:
+def _found(seen: CardInWork) -> Iterator[tuple[str, str]]:
+    """Where each discrepancy is found, and how it stands."""
     for each in seen.discrepancies:
         word = {True: "airworthy", False: "NOT airworthy", None: "not judged"}[each.airworthy]
-        yield f"{each.text} ({word}; {each.state})"
+        yield f"{DISCREPANCY}{each.discrepancy_id}", f"{each.text} ({word}; {each.state})"
 
 
 def _parts(seen: CardInWork) -> Iterator[str]:
@@ -74,7 +78,16 @@ def _who(seen: CardInWork) -> Iterator[str]:
 
 
 def _list(title: str, lines: Iterable[str], inks: Colours) -> str:
-    items = "".join(f"<li style='margin-bottom:3px'>{html.escape(line)}</li>" for line in lines)
+    return _items(title, (html.escape(line) for line in lines), inks)
+
+
+def _linked(title: str, lines: Iterable[tuple[str, str]], inks: Colours) -> str:
+    ink = f"style='color:{inks.accent}'"
+    return _items(title, (f"<a href='{to}' {ink}>{html.escape(line)}</a>" for to, line in lines), inks)
+
+
+def _items(title: str, lines: Iterable[str], inks: Colours) -> str:
+    items = "".join(f"<li style='margin-bottom:3px'>{line}</li>" for line in lines)
     if not items:
         return ""
     head = f"<p style='margin:10px 0 2px 0;color:{inks.faint}'>{html.escape(title)}</p>"

@@ -4,11 +4,12 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from PySide6.QtCore import Qt, Signal
+from PySide6.QtCore import Qt, QUrl, Signal
 from PySide6.QtGui import QShowEvent
 from PySide6.QtWidgets import QHBoxLayout, QLineEdit, QSplitter, QVBoxLayout, QWidget
 
 from annual_planner.desktop.annual.held import HeldList
+from annual_planner.desktop.annual.in_work.card_says import DISCREPANCY
 from annual_planner.desktop.annual.in_work.columns import DOING, STATES
 from annual_planner.desktop.annual.in_work.doings import CardDoings
 from annual_planner.desktop.annual.in_work.open_card import OpenCard
@@ -32,6 +33,8 @@ class InWork(QWidget):
     """Scan or type a number, or choose a row: the card opens beside the list."""
 
     wants_working = Signal(object)
+    wants_discrepancy = Signal(int)
+    """A discrepancy of the open card is to be shown."""
 
     def __init__(self, desk: Desk) -> None:
         super().__init__()
@@ -85,8 +88,14 @@ class InWork(QWidget):
         self.open.measures.given.connect(self.doings.result)
         self.open.dropped.connect(self.doings.take_files)
         self.open.pictures.looked_at.connect(self.doings.look_at)
+        self.open.text.anchorClicked.connect(self._follow_link)
         self.desk.jobs.changed.connect(self._changed)
         self.desk.who.changed.connect(self.refresh)
+
+    def _follow_link(self, link: QUrl) -> None:
+        number = link.toString().removeprefix(DISCREPANCY)
+        if number.isdecimal():
+            self.wants_discrepancy.emit(int(number))
 
     def _turn_floor(self) -> None:
         self.desk.theme.set_bench(not self.desk.theme.bench)
