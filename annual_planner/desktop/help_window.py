@@ -23,6 +23,7 @@ PAGES = (
     "annual",
     "plugs",
     "discrepancies",
+    "weeks",
     "records",
     "library",
     "shop",

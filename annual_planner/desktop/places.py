@@ -9,6 +9,7 @@ from typing import NamedTuple
 
 from annual_planner.desktop.desk import Desk
 from annual_planner.desktop.page import Page
+from annual_planner.desktop.who import Role
 
 
 class Place(NamedTuple):
@@ -20,6 +21,8 @@ class Place(NamedTuple):
     tip: str
     rail_words: str = ""
     """How the rail calls it where the title is too long for it."""
+    of_shop: bool = False
+    """The shop's own: an owner isn't shown it."""
 
     @property
     def on_rail(self) -> str:
@@ -78,6 +81,14 @@ PLACES = (
         "Discrep-\nancies",
     ),
     Place(
+        "weeks",
+        "Shop weeks",
+        f"{_HERE}.weeks.page:WeeksPage",
+        "Shop weeks: annuals of the fleet against bays and weeks",
+        "Shop\nweeks",
+        of_shop=True,
+    ),
+    Place(
         "records",
         "Records",
         f"{_HERE}.records.page:RecordsPage",
@@ -87,6 +98,11 @@ PLACES = (
         "library", "Library", f"{_HERE}.library_page:LibraryPage", "Cards, requirements, rules and cautions"
     ),
 )
+
+
+def open_to(place: Place, role: Role) -> bool:
+    """Say whether that person is shown that place."""
+    return not place.of_shop or role != "owner"
 
 
 def places_here() -> tuple[Place, ...]:

@@ -12,7 +12,7 @@ from PySide6.QtWidgets import QButtonGroup, QFrame, QMenu, QSizePolicy, QToolBut
 
 from annual_planner.desktop.desk import Desk
 from annual_planner.desktop.icons import icon
-from annual_planner.desktop.places import Place
+from annual_planner.desktop.places import Place, open_to
 from annual_planner.desktop.who import ROLES, Person, Role
 
 if TYPE_CHECKING:
@@ -31,6 +31,7 @@ class Rail(QFrame):
         self.setObjectName("rail")
         self.setAccessibleName("Places")
         self._desk = desk
+        self._places = tuple(places)
         self._buttons: dict[str, QToolButton] = {}
         self._group = QButtonGroup(self)
         self._people: tuple[PersonLine, ...] = ()
@@ -39,8 +40,10 @@ class Rail(QFrame):
         self._menu.setAccessibleName("Who is at the window")
         self._menu.aboutToShow.connect(self._fill)
         self._lay_out(places)
+        self._show_places()
         desk.theme.changed.connect(self._draw)
         desk.who.changed.connect(self._name)
+        desk.who.changed.connect(self._show_places)
         desk.who.named.connect(self._name)
         self._draw()
 
@@ -72,6 +75,10 @@ class Rail(QFrame):
         made.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)
         made.setFocusPolicy(Qt.FocusPolicy.TabFocus)
         return made
+
+    def _show_places(self) -> None:
+        for place in self._places:
+            self._buttons[place.name].setVisible(open_to(place, self._desk.who.person.role))
 
     def show_place(self, name: str) -> None:
         """Mark the place that is shown."""

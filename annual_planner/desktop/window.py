@@ -17,7 +17,7 @@ from annual_planner.desktop.icons import icon
 from annual_planner.desktop.menus import Menus
 from annual_planner.desktop.opener import FleetFacts
 from annual_planner.desktop.page import Page
-from annual_planner.desktop.places import Place, places_here
+from annual_planner.desktop.places import Place, open_to, places_here
 from annual_planner.desktop.rail import Rail
 from annual_planner.desktop.status_area import StatusArea
 from annual_planner.desktop.who import FIRST_PLACE
@@ -65,6 +65,7 @@ class MainWindow(QMainWindow):
         self.status = StatusArea(desk.jobs)
         self.menus = Menus(self.menuBar(), desk.theme, self._does(), self)
         self.menus.add_places(self._places, self.go)
+        self._offer_places()
         self._lay_out()
         self._connect()
         self._restore()
@@ -181,7 +182,7 @@ class MainWindow(QMainWindow):
 
     def go(self, name: str, subject: object = None) -> None:
         """Show a place and, with a subject, that subject in it; Back returns."""
-        if name not in {place.name for place in self._places}:
+        if name not in {place.name for place in self._open_places()}:
             return
         self._show(name, self._chosen_before() if subject is None and name in OF_ONE_AIRPLANE else subject)
         self._history.visit(name, self.page.subject)
@@ -206,7 +207,7 @@ class MainWindow(QMainWindow):
             self._follow_history()
 
     def _neighbour(self, step: int) -> None:
-        names = [place.name for place in self._places]
+        names = [place.name for place in self._open_places()]
         self.go(names[(names.index(self.page.place) + step) % len(names)])
 
     def go_to_anything(self) -> None:
@@ -214,7 +215,9 @@ class MainWindow(QMainWindow):
         from annual_planner.desktop.go_to import Goal, GoTo, action_goal
 
         ink = self.desk.theme.colours.ink
-        places = [Goal(p.title, p.tip, partial(self.go, p.name), icon(p.name, ink)) for p in self._places]
+        places = [
+            Goal(p.title, p.tip, partial(self.go, p.name), icon(p.name, ink)) for p in self._open_places()
+        ]
         actions = [
             action_goal(action, action.icon())
             for action in [*self.page.actions_here, *self.menus.actions.values()]
@@ -334,7 +337,17 @@ class MainWindow(QMainWindow):
         self.menus.actions["back"].setEnabled(self._history.can_back)
         self.menus.actions["forward"].setEnabled(self._history.can_forward)
 
+    def _open_places(self) -> list[Place]:
+        """The places that the person at the window is shown."""
+        return [place for place in self._places if open_to(place, self.desk.who.person.role)]
+
+    def _offer_places(self) -> None:
+        shown = self._open_places()
+        for place in self._places:
+            self.menus.actions[f"go-{place.name}"].setVisible(place in shown)
+
     def _other_person(self) -> None:
+        self._offer_places()
         place, subject = FIRST_PLACE[self.desk.who.person.role]
         self.go(place, subject)
 
@@ -378,7 +391,7 @@ class MainWindow(QMainWindow):
         if isinstance(state, QByteArray):
             self.restoreState(state, STATE_VERSION)
         place, subject = _kept_stop(str(settings.value("window/place", "")), self._facts.where)
-        names = {place.name for place in self._places}
+        names = {place.name for place in self._open_places()}
         if place not in names:
             place, subject = FIRST_PLACE[self.desk.who.person.role]
         self.go(place, subject)

@@ -161,7 +161,10 @@ def why_there(asked: WeeksAsked, plan: WeeksPlan, key: int) -> Worked[WeekPrice]
         price = WeekPrice(asked.prices.no_place, ("no week had room",), open=False)
     else:
         price = week_price(asked, visit, asked.weeks[placed.week])
-    steps = [_told(asked, visit, week) for week in _near(asked, placed)]
+    free = replace(visit, pinned_on=None)
+    steps = [_told(asked, free, week) for week in _near(asked, placed)]
+    if visit.pinned_on is not None:
+        steps.insert(0, Step("pinned by hand", f"week of {said_date(visit.pinned_on)}"))
     result = f"week of {said_date(asked.weeks[placed.week].monday)}" if placed.week is not None else "no week"
     return answer(
         price,

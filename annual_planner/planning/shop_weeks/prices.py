@@ -63,7 +63,7 @@ def _late(asked: WeeksAsked, visit: Visit, week: ShopWeek) -> tuple[Decimal, str
     weeks = -(-days // 7)
     return (
         asked.prices.late_week * weeks,
-        f"begins {days} days after its latest day, {said_date(visit.latest_on)}",
+        f"begins {days} day{'s' * (days > 1)} after its latest day, {said_date(visit.latest_on)}",
     )
 
 

@@ -1,0 +1,1 @@
+"""The place Shop weeks: a fleet's annuals against bays and weeks."""

@@ -1,0 +1,72 @@
+"""The weeks on paper or as a spreadsheet, written off the window's thread."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from PySide6.QtCore import QObject, QStandardPaths
+from PySide6.QtWidgets import QFileDialog
+
+if TYPE_CHECKING:
+    from annual_planner.desktop.weeks.page import WeeksPage
+    from annual_planner.planning.shop_weeks.visits import WeeksAsked, WeeksPlan
+
+KINDS = {".pdf": "PDF (*.pdf)", ".csv": "CSV (*.csv)"}
+
+
+class WeeksOut(QObject):
+    """Asks where to, then writes the plan that is shown."""
+
+    def __init__(self, page: WeeksPage) -> None:
+        super().__init__(page)
+        self._page = page
+
+    def print_weeks(self) -> None:
+        """Ask where the paper goes."""
+        self._ask("Save the weeks on paper", ".pdf")
+
+    def export(self) -> None:
+        """Ask where the spreadsheet goes."""
+        self._ask("Save the visits as a spreadsheet", ".csv")
+
+    def _ask(self, title: str, kind: str) -> None:
+        folder = QStandardPaths.writableLocation(QStandardPaths.StandardLocation.DocumentsLocation)
+        name = f"shop weeks {self._page.desk.today.isoformat()}{kind}"
+        path, _ = QFileDialog.getSaveFileName(self._page, title, str(Path(folder) / name), KINDS[kind])
+        if path:
+            self.write(Path(path) if Path(path).suffix.lower() == kind else Path(f"{path}{kind}"))
+
+    def write(self, path: Path) -> None:
+        """Write the plan; the file's ending says as what."""
+        page = self._page
+        shown, seen = page.shown, page.seen
+        if shown is None or seen is None:
+            return
+        left_out = seen.found.left_out if seen.found is not None else ()
+        today, demo = page.desk.today, seen.demo
+        size = str(page.desk.settings.value("paper/size", "letter"))
+
+        def work(_progress: object) -> str:
+            if path.suffix.lower() == ".csv":
+                return _as_table(shown.asked, shown.plan, path)
+            from annual_planner.paper.shop_weeks import shop_weeks_pdf
+
+            pages = shop_weeks_pdf(
+                shown.asked, shown.plan, left_out, path, today=today, page_size=size, demo=demo
+            )
+            return f"{pages} pages"
+
+        def done(said: str) -> None:
+            page.strip.say(f"Saved as {path.name}: {said}.", str(path.parent))
+
+        page.desk.jobs.long(work, self, done, page.failed, topic="out", says="Writing the weeks")
+
+
+def _as_table(asked: WeeksAsked, plan: WeeksPlan, path: Path) -> str:
+    from annual_planner.exchange.shop_weeks import WEEKS_HEADINGS, week_rows
+    from annual_planner.exchange.tables import as_csv
+
+    rows = week_rows(asked, plan)
+    path.write_text(as_csv(WEEKS_HEADINGS, rows), encoding="utf-8-sig", newline="")
+    return f"{len(rows)} visits"

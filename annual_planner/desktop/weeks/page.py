@@ -1,0 +1,375 @@
+"""The page of the shop's weeks: drawing, lists, and a panel for moves, forms and bundling."""
+
+from __future__ import annotations
+
+from functools import partial
+from typing import TYPE_CHECKING
+
+from PySide6.QtCore import Qt
+from PySide6.QtGui import QAction, QResizeEvent
+from PySide6.QtWidgets import QPushButton, QScrollArea, QSplitter, QStackedWidget, QWidget
+
+from annual_planner.desktop.desk import Desk
+from annual_planner.desktop.flow import FlowRow
+from annual_planner.desktop.form import Form
+from annual_planner.desktop.page import AskWhy, Page
+from annual_planner.desktop.weeks.beside import Beside
+from annual_planner.desktop.weeks.doings import Doings
+from annual_planner.desktop.weeks.drawing import WeeksDrawing, spoken
+from annual_planner.desktop.weeks.grid import SCALES
+from annual_planner.desktop.weeks.lists import LEFT_TAB, VISITS_TAB, WISHES_TAB, Lists
+from annual_planner.desktop.weeks.moving import Moving
+from annual_planner.desktop.weeks.proposing import Proposing
+from annual_planner.desktop.weeks.seen import Seen, Shown, read_seen
+from annual_planner.desktop.weeks.words import said_plan
+from annual_planner.desktop.widgets import Blank, button, label
+from annual_planner.planning.shop_weeks.kept import has_places, visit_lines
+from annual_planner.planning.shop_weeks.lanes import lanes_of
+from annual_planner.planning.shop_weeks.tried import Tried
+from annual_planner.trade.working import Worked, Working
+
+if TYPE_CHECKING:
+    from annual_planner.planning.shop_weeks.kept import VisitLine
+    from annual_planner.trade.bundling import Bundle
+
+
+MOST_DRAWN = 23
+"""Lines of text that the drawing is given the room of, however many bays there are."""
+
+
+class WeeksPage(Page):
+    """Annuals of the fleet over the coming twelve months, against bays and weeks."""
+
+    place = "weeks"
+    title = "Shop weeks"
+    listens = frozenset({"visit", "calendar", "aircraft", "due", "requirement", "package", "card", "person"})
+
+    def __init__(self, desk: Desk) -> None:
+        super().__init__(desk)
+        self.seen: Seen | None = None
+        self.shown: Shown | None = None
+        """The last good plan: it stays where the question can't be put any more."""
+        self._wanted: int | None = None
+        self.proposing: Proposing = Proposing(self)
+        self.moving = Moving(self)
+        self.drawing = WeeksDrawing(desk.theme, desk.today)
+        self.said, self.told, self.about = label(""), label("", faint=True), label("", faint=True)
+        self.lists, self.beside = Lists(desk), Beside(desk)
+        self.blank = Blank()
+        self._fill()
+        self.doings = Doings(self)
+        self._connect()
+        self.doings.enable(False)
+        desk.theme.changed.connect(self._give_room)
+
+    # -- putting together ----------------------------------------------------------------------------
+
+    def _fill(self) -> None:
+        row = FlowRow()
+        self.scales = {scale: self._scale_chip(scale) for scale in SCALES}
+        self.cancel_button = button(
+            "Cancel the search", self.proposing.cancel, tip="The last good plan stays"
+        )
+        for each in (*self.scales.values(), self.cancel_button, self.told):
+            row.addWidget(each)
+        self.cancel_button.hide()
+        self.area = QScrollArea()
+        self.area.setWidgetResizable(True)
+        self.area.setAccessibleName("Bays and weeks, drawn")
+        self.area.setWidget(self.drawing)
+        self.area.horizontalScrollBar().valueChanged.connect(lambda _at: self.drawing.update())
+        self.front = QStackedWidget()
+        self.front.setAccessibleName("Bays and weeks, or why there are none")
+        self.front.addWidget(self.area)
+        self.front.addWidget(self.blank)
+        self.split = QSplitter(Qt.Orientation.Vertical)
+        self.split.setAccessibleName("Drawing and lists")
+        self.split.setChildrenCollapsible(False)
+        self.split.addWidget(self.front)
+        self.split.addWidget(self._below())
+        self.split.setStretchFactor(0, 1)
+        self.split.setStretchFactor(1, 1)
+        for text in (self.said, self.about):
+            text.setWordWrap(True)
+        self.body.addWidget(self.said)
+        self.body.addLayout(row)
+        self.body.addWidget(self.about)
+        self.body.addWidget(self.split, 1)
+
+    def _below(self) -> QWidget:
+        below = QSplitter(Qt.Orientation.Horizontal)
+        below.setAccessibleName("Lists and what stands beside them")
+        below.setChildrenCollapsible(False)
+        below.addWidget(self.lists)
+        below.addWidget(self.beside)
+        below.setStretchFactor(0, 3)
+        below.setStretchFactor(1, 2)
+        return below
+
+    def _scale_chip(self, scale: str) -> QPushButton:
+        made = button(scale.capitalize(), partial(self.show_scale, scale), tip=f"Draw a {scale}", chip=True)
+        made.setCheckable(True)
+        made.setChecked(scale == self.drawing.scale)
+        return made
+
+    def _connect(self) -> None:
+        self.drawing.pointed.connect(self.choose)
+        self.drawing.placed.connect(self.moving.ask)
+        self.drawing.released.connect(lambda _key: self.doings.let_go())
+        self.drawing.put_back.connect(self.moving.put_back)
+        self.lists.visits.pointed.connect(self._listed)
+        self.lists.visits.opened.connect(lambda _place: self.drawing.setFocus())
+        self.lists.visits.fill_menu = self._fill_menu
+        self.lists.wishes.pointed.connect(lambda _place: self.doings.follow())
+        self.lists.currentChanged.connect(lambda _at: self.doings.follow())
+        self.beside.filled.connect(self._fit)
+        self.beside.emptied.connect(self._emptied)
+        self.beside.wants_why.connect(self._show_working)
+        self.beside.keeps.connect(self.moving.keep)
+        self.beside.puts_back.connect(self.moving.put_back)
+
+    def _fill_menu(self, menu: object, _row_id: int) -> None:
+        for name in ("move", "pin", "release", "together", "annual", "airplane"):
+            action = getattr(self.doings, name)
+            if action.isEnabled():
+                menu.addAction(action)  # type: ignore[attr-defined]  # it is a QMenu
+
+    # -- what the window asks --------------------------------------------------------------------------
+
+    def ask(self) -> None:
+        """Read the plan and the question again."""
+        today = self.desk.today
+        self.desk.jobs.read(
+            lambda work: read_seen(work, today), self, self._take, self.failed, topic="seen",
+            says="Reading the weeks",
+        )  # fmt: skip
+
+    def _take(self, seen: Seen) -> None:
+        self.seen = seen
+        self.lists.take(seen)
+        if seen.fault is not None:
+            self.strip.refuse(seen.fault)
+        if seen.shown is not None:
+            self._show(seen.shown)
+        self._say_empty()
+        self.doings.enable(True)
+
+    def _show(self, shown: Shown) -> None:
+        self.moving.put_back()
+        chosen = self.drawing.chosen if self._wanted is None else self._wanted
+        self._wanted = None
+        self.shown = shown
+        self.drawing.take(shown.lanes, self.desk.today)
+        self._give_room()
+        self.lists.take_plan(shown, chosen)
+        self._point(shown.line(chosen) if chosen is not None else None)
+        self.said.setText(said_plan(shown, self.proposing.bound_of(shown.plan)))
+
+    def _say_empty(self) -> None:
+        """What stands in the drawing's place while nothing is drawn."""
+        seen, shown = self.seen, self.shown
+        assert seen is not None
+        if shown is not None and has_places(shown.plan):
+            self.front.setCurrentWidget(self.area)
+            return
+        if seen.fault is not None:
+            self.blank.show_state(
+                "The weeks can't be planned yet", seen.fault.said, "Set up the shop", self.set_up_shop
+            )
+        elif not seen.airplanes:
+            self.blank.show_state(
+                "No airplane yet", "Annuals of your airplanes stand here against bays and weeks.",
+                "To the fleet", lambda: self.goes.emit("fleet", "airplanes"),
+            )  # fmt: skip
+        elif shown is not None and not shown.lines:
+            self.blank.show_state(
+                "No annual comes due in the coming twelve months",
+                "Why each airplane is left out stands below.",
+                "Show them", lambda: self.lists.setCurrentIndex(LEFT_TAB),
+            )  # fmt: skip
+        else:
+            count = len(shown.lines) if shown is not None else 0
+            self.blank.show_state(
+                "Nothing has a week yet",
+                f"{count} annual{' comes' if count == 1 else 's come'} due in the coming twelve months.",
+                "Propose the weeks", self.proposing.start,
+            )  # fmt: skip
+        self.front.setCurrentWidget(self.blank)
+
+    def set_up_shop(self) -> None:
+        """Open the window's set-up of the shop: hours, bays, people."""
+        action = self.window().findChild(QAction, "shop")
+        if isinstance(action, QAction):
+            action.trigger()
+
+    def show_subject(self, subject: object) -> None:
+        """Choose the visit of the airplane with this id."""
+        text = str(subject) if subject is not None else ""
+        if text.isdigit():
+            self._wanted = int(text)
+            if self.shown is not None:
+                self.choose(int(text))
+            if self.stale and self.isVisible():
+                self.refresh()
+
+    @property
+    def subject(self) -> object:
+        """The airplane whose visit is chosen."""
+        return self.drawing.chosen
+
+    @property
+    def aircraft_here(self) -> int | None:
+        """The airplane whose visit is chosen."""
+        return self.drawing.chosen
+
+    def search_here(self) -> None:
+        """Search the list of visits."""
+        self.lists.setCurrentIndex(VISITS_TAB)
+        self.lists.visits.search.setFocus(Qt.FocusReason.ShortcutFocusReason)
+        self.lists.visits.search.selectAll()
+
+    def focus_here(self) -> None:
+        """The keys act on the drawing."""
+        self.drawing.setFocus(Qt.FocusReason.OtherFocusReason)
+
+    def why(self) -> AskWhy | Working | None:
+        """The working of what is shown beside the lists, of the chosen visit's week, or of the plan."""
+        from annual_planner.planning.shop_weeks.placing import told_plan, why_there
+
+        if self.moving.tried is not None:
+            return self.moving.tried.moved.working
+        if self.beside.bundle is not None:
+            return self.beside.bundle
+        shown, key = self.shown, self.drawing.chosen
+        if shown is None:
+            return None
+        if key is not None and shown.line(key) is not None:
+            return why_there(shown.asked, shown.plan, key).working
+        found = self.proposing.bound_of(shown.plan) or told_plan(shown.asked, shown.plan)
+        return found.working
+
+    def _show_working(self) -> None:
+        working = self.why()
+        if working is not None:
+            self.wants_working.emit(working)
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """Give a narrow window to the list or to what stands beside it, not to both."""
+        super().resizeEvent(event)
+        self._fit()
+
+    def _fit(self) -> None:
+        wide = self.width() > self.desk.theme.sizes.of(50)
+        self.beside.setMinimumWidth(self.desk.theme.sizes.of(25) if wide else 0)
+        self.lists.setVisible(wide or self.beside.isHidden())
+
+    def _give_room(self) -> None:
+        """Show every lane with the hours below, where that is no more than half of a usual window."""
+        bar = self.area.horizontalScrollBar().sizeHint().height() + 4
+        self.area.setMinimumHeight(
+            min(self.drawing.sizeHint().height() + bar, self.desk.theme.sizes.of(MOST_DRAWN))
+        )
+
+    def _emptied(self) -> None:
+        self._fit()
+        self.focus_here()
+
+    # -- choosing ----------------------------------------------------------------------------------------
+
+    @property
+    def line(self) -> VisitLine | None:
+        """The chosen visit."""
+        key = self.drawing.chosen
+        return self.shown.line(key) if self.shown is not None and key is not None else None
+
+    @property
+    def days_chosen(self) -> bool:
+        """A row of wished or blocked days is in front and chosen."""
+        return self.lists.currentIndex() == WISHES_TAB and self.lists.wishes.current is not None
+
+    @property
+    def can_change_days(self) -> bool:
+        """The chosen days are an airplane's."""
+        wish = self.lists.wishes.current
+        return self.days_chosen and wish is not None and wish.aircraft_id is not None
+
+    def choose(self, key: int) -> None:
+        """Choose an airplane's visit in the drawing and in the list."""
+        line = self.shown.line(key) if self.shown is not None else None
+        if line is not None:
+            self._point(line)
+            self.lists.choose(key)
+
+    def _listed(self, place: int) -> None:
+        line = self.lists.line_at(place)
+        if line is not None and line.key != self.drawing.chosen:
+            self._point(line)
+
+    def _point(self, line: VisitLine | None) -> None:
+        if (line.key if line is not None else None) != self.drawing.chosen:
+            self.moving.put_back()
+        self.drawing.choose(line)
+        self.about.setText(spoken(line) if line is not None else "Choose a visit to see its lawful window.")
+        box = self.drawing.chosen_box()
+        if box is not None:
+            centre = box.center().toPoint()
+            self.area.ensureVisible(centre.x(), centre.y(), self.area.width() // 4, 10)
+        self.doings.follow()
+        self.moved.emit()
+
+    def show_scale(self, scale: str) -> None:
+        """Draw a quarter, half a year or a year in the room there is."""
+        for each, chip in self.scales.items():
+            chip.setChecked(each == scale)
+        self.drawing.show_scale(scale)
+
+    def show_running(self, *, on: bool) -> None:
+        """Offer to cancel while a search runs."""
+        self.cancel_button.setVisible(on)
+        self.doings.follow()
+
+    # -- beside the lists --------------------------------------------------------------------------------
+
+    def show_move(self, tried: Tried) -> None:
+        """Show what a move costs, and dashed where everything would be."""
+        if self.shown is None:
+            return
+        lines = visit_lines(self.shown.asked, tried.plan, {})
+        was = {bar.line.key: (bar.lane, bar.first_on) for bar in self.shown.lanes.bars}
+        bars = lanes_of(self.shown.asked, lines, self.desk.today).bars
+        self.drawing.show_tried(
+            tried.monday, [bar for bar in bars if was.get(bar.line.key) != (bar.lane, bar.first_on)]
+        )
+        self.beside.show_move(tried)
+        self.doings.follow()
+
+    def hide_move(self) -> None:
+        """Put the panel away, and the bars back."""
+        self.drawing.forget_move()
+        self.beside.hide_move()
+
+    def show_together(self) -> None:
+        """Work out which items of the chosen airplane to do together, from the start of its visit."""
+        line, desk = self.line, self.desk
+        if line is None:
+            return
+        start_on = line.placed.first_on or desk.today
+
+        def work(_progress: object) -> Worked[Bundle]:
+            from annual_planner.planning.bundled import bundle_of_aircraft
+
+            library = desk.library()
+            with desk.jobs.fleet.reading() as reading:
+                return bundle_of_aircraft(reading, line.key, library, start_on)
+
+        def done(bundle: Worked[Bundle]) -> None:
+            self.moving.put_back()
+            self.beside.show_together(line.registration, bundle)
+
+        desk.jobs.long(work, self, done, self.failed, topic="together", says="Weighing what to do together")
+
+    def open_form(self, form: Form) -> None:
+        """Show a form beside the lists."""
+        self.moving.put_back()
+        self.strip.put_away()
+        self.beside.show_form(form)

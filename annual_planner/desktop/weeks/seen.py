@@ -1,0 +1,132 @@
+"""What the place shows: the question as it stands now, the kept plan, and what owners wish for."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import date
+from typing import TYPE_CHECKING
+
+from annual_planner.planning.shop_weeks.kept import VisitLine, kept_plan, visit_lines
+from annual_planner.planning.shop_weeks.lanes import Lanes, lanes_of
+from annual_planner.planning.shop_weeks.stored import AskedFromFleet, weeks_from_fleet
+from annual_planner.planning.shop_weeks.visits import WeeksAsked, WeeksPlan
+from annual_planner.store.fleet_reads import fleet_fact
+from annual_planner.store.shop_reads import (
+    DaysOff,
+    OwnerWish,
+    PlannedVisit,
+    owner_wishes,
+    planned_visits,
+    shop,
+)
+from annual_planner.store.week_reads import annuals_ahead, visit_hours
+from annual_planner.trade.refused import Refused
+
+if TYPE_CHECKING:
+    from annual_planner.store.session import Work
+
+
+@dataclass(frozen=True, slots=True)
+class WishLine:
+    """Days of an airplane, or days on which the whole shop is closed; `row_id` of the one or the other."""
+
+    row_id: int
+    aircraft_id: int | None
+    registration: str
+    first_on: date
+    last_on: date
+    blocked: bool
+    why: str
+
+    @property
+    def kind(self) -> str:
+        """What these days are."""
+        if self.aircraft_id is None:
+            return "shop closed"
+        return "can't be spared" if self.blocked else "wished for"
+
+
+LeftOut = tuple[str, str]
+
+
+@dataclass(frozen=True, slots=True)
+class Shown:
+    """A question with a plan in it, and how that is looked at."""
+
+    asked: WeeksAsked
+    plan: WeeksPlan
+    lines: tuple[VisitLine, ...]
+    lanes: Lanes
+
+    def line(self, key: int) -> VisitLine | None:
+        """One visit's line."""
+        return next((each for each in self.lines if each.key == key), None)
+
+
+@dataclass(frozen=True, slots=True)
+class Seen:
+    """Everything read. `fault`: why the weeks can't be planned as things stand; `shown` is None then."""
+
+    shown: Shown | None
+    fault: Refused | None
+    found: AskedFromFleet | None
+    kept: dict[int, PlannedVisit]
+    wishes: tuple[WishLine, ...]
+    airplanes: tuple[tuple[object, str], ...]
+    open_packages: dict[int, int]
+    owners: dict[int, str]
+    demo: bool
+
+
+def read_seen(work: Work, today: date) -> Seen:
+    """Read it; the number of queries doesn't depend on the fleet."""
+    annuals = annuals_ahead(work)
+    names = {each.aircraft_id: each.registration for each in annuals}
+    owners = {each.aircraft_id: each.owner for each in annuals}
+    found, fault = None, None
+    try:
+        found = weeks_from_fleet(work, today)
+    except Refused as refused:
+        fault = refused
+    kept = planned_visits(work, today, date.max)
+    return Seen(
+        shown=shown_of(found.asked, kept_plan(found.asked, kept), owners, today) if found else None,
+        fault=fault,
+        found=found,
+        kept={each.aircraft_id: each for each in kept},
+        wishes=_wishes(owner_wishes(work), shop(work).days_off, names, today),
+        airplanes=tuple(sorted(names.items(), key=lambda item: item[1])),
+        open_packages={key: each.package_id for key, each in visit_hours(work).items() if each.open},
+        owners=owners,
+        demo=fleet_fact(work, "demo") == "yes",
+    )
+
+
+def shown_of(asked: WeeksAsked, plan: WeeksPlan, owners: dict[int, str], today: date) -> Shown:
+    """A plan as it is looked at."""
+    lines = visit_lines(asked, plan, owners)
+    return Shown(asked, plan, lines, lanes_of(asked, lines, today))
+
+
+def _wishes(
+    wishes: tuple[OwnerWish, ...], off: tuple[DaysOff, ...], names: dict[int, str], today: date
+) -> tuple[WishLine, ...]:
+    lines = [
+        WishLine(
+            each.wish_id,
+            each.aircraft_id,
+            names.get(each.aircraft_id, ""),
+            each.first_on,
+            each.last_on,
+            each.blocked,
+            each.why,
+        )
+        for each in wishes
+    ]
+    lines += [
+        WishLine(each.days_off_id, None, "all", each.first_on, each.last_on, True, each.why)
+        for each in off
+        if each.person_id is None
+    ]
+    ahead = [each for each in lines if each.last_on >= today]
+    return tuple(sorted(ahead, key=lambda each: (each.first_on, each.registration)))
