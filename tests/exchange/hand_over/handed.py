@@ -8,6 +8,9 @@ from decimal import Decimal
 from io import BytesIO
 from pathlib import Path
 
+import pytest
+from sqlalchemy import func, select
+
 from annual_planner.exchange.hand_over.giving import Given, hand_over
 from annual_planner.exchange.hand_over.reading import opened_hand_over
 from annual_planner.records.apply import apply
@@ -17,7 +20,9 @@ from annual_planner.records.taking_in import TakeIn
 from annual_planner.store.fleet_reads import set_fleet_fact
 from annual_planner.store.opening import open_fleet
 from annual_planner.store.session import Fleet
+from annual_planner.store.tables import METADATA
 from annual_planner.store.writing import add
+from annual_planner.trade.refused import Refused
 from tests.fleets import TODAY, annual, hundred_hour, made
 from tests.signing import (
     AT,
@@ -107,3 +112,21 @@ def good_file(folder: Path) -> bytes:
     with closing(open_fleet(folder / "keeper.fleet", create=True)) as fleet:
         keeper_in(fleet)
         return file_of(fleet, folder)[0].read_bytes()
+
+
+def rows_in(fleet: Fleet) -> int:
+    """Of all tables together."""
+    with fleet.engine.connect() as connection:
+        tables = METADATA.sorted_tables
+        return sum(connection.scalar(select(func.count()).select_from(each)) or 0 for each in tables)
+
+
+def refused(fleet: Fleet, content: bytes) -> str:
+    """What is said, in one line; nothing may be there afterwards."""
+    with pytest.raises(Refused) as caught:
+        take_in(fleet, content)
+    said = str(caught.value)
+    assert rows_in(fleet) == 0
+    assert "\n" not in said
+    assert len(said) < 500
+    return said
