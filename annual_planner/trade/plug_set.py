@@ -126,7 +126,7 @@ def _working(
         Step(f"later: the same and {work_hours:f} h × {prices.work_hour}", f"{value.cost_later}"),
         Step("price of the life given up now", f"{value.given_up}"),
     ]
-    counts = ", ".join(f"{len(names)} {way}" for way, names in value.places.items() if names)
+    counts = ", ".join(f"{way}: {len(names)}" for way, names in value.places.items() if names)
     return Working(
         "Plugs until the next annual",
         counts or "no plugs",
