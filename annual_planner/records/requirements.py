@@ -114,23 +114,27 @@ class TakeOnTemplates:
     def apply(self, work: Work, today: date) -> Changed:
         """Write them down together. Raises Refused when the airplane is gone."""
         together = Together(work, Subject("requirement", self.says, self.aircraft_id))
-        for each in self._new(work):
+        for each in requirements_to_take_on(work, self.aircraft_id, self.templates):
             together.write(
                 AddRow(Subject("requirement", each.says, self.aircraft_id), "requirement", each.values())
             )
         return together.settled(today)
 
-    def _new(self, work: Work) -> Iterator[AddRequirement]:
-        aircraft = values_of(work, "aircraft", self.aircraft_id, said="airplane")
-        features, uses = _words(aircraft["features"]), _words(aircraft["uses"])
-        fitted = fitted_by_kind(work, self.aircraft_id)
-        there = taken_on(work, self.aircraft_id)
-        for template in self.templates:
-            if template.interval is None or template.on_event or not template.applies(features, uses):
-                continue
-            for assembly_id in _counted_on(template.counts_on, fitted):
-                if (template.key, assembly_id) not in there:
-                    yield _from_template(self.aircraft_id, template, assembly_id)
+
+def requirements_to_take_on(
+    work: Work, aircraft_id: int, templates: Sequence[RequirementTemplate], *, of: int | None = None
+) -> Iterator[AddRequirement]:
+    """What an airplane would take on of these templates; `of`: only what counts on that fitted assembly."""
+    aircraft = values_of(work, "aircraft", aircraft_id, said="airplane")
+    features, uses = _words(aircraft["features"]), _words(aircraft["uses"])
+    fitted = fitted_by_kind(work, aircraft_id)
+    there = taken_on(work, aircraft_id)
+    for template in templates:
+        if template.interval is None or template.on_event or not template.applies(features, uses):
+            continue
+        for assembly_id in _counted_on(template.counts_on, fitted):
+            if (template.key, assembly_id) not in there and of in (None, assembly_id):
+                yield _from_template(aircraft_id, template, assembly_id)
 
 
 def _words(value: object) -> frozenset[str]:

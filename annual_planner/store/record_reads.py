@@ -4,11 +4,13 @@ from __future__ import annotations
 
 from decimal import Decimal
 
-from sqlalchemy import case, func, select
+from sqlalchemy import ColumnElement, ScalarSelect, case, exists, func, select
+from sqlalchemy.orm import aliased
 
 from annual_planner.store.mappings import (
     AircraftRow,
     AssemblyRow,
+    AuditRow,
     CardRow,
     ComplianceRow,
     DiscrepancyRow,
@@ -32,7 +34,7 @@ from annual_planner.store.session import Work
 def assemblies(work: Work, aircraft_id: int) -> list[AssemblyLine]:
     """What is or was fitted to an airplane, what is fitted now first."""
     query = (
-        select(AssemblyRow, InstallationRow, StandingRow.hours_now)
+        select(AssemblyRow, InstallationRow, StandingRow.hours_now, _fitted_again(), _change_of_stay())
         .join(InstallationRow, InstallationRow.assembly_id == AssemblyRow.id)
         .outerjoin(StandingRow, StandingRow.aircraft_id == InstallationRow.aircraft_id)
         .where(InstallationRow.aircraft_id == aircraft_id)
@@ -47,9 +49,26 @@ def assemblies(work: Work, aircraft_id: int) -> list[AssemblyLine]:
     return [_assembly_line(*row) for row in work.session.execute(query)]
 
 
-def _assembly_line(row: AssemblyRow, stay: InstallationRow, airframe_hours: Decimal | None) -> AssemblyLine:
+def _fitted_again() -> ColumnElement[bool]:
+    """Whether the assembly was fitted once more since, here or to another airplane."""
+    later = aliased(InstallationRow)
+    same = (later.assembly_id == InstallationRow.assembly_id) & (later.id > InstallationRow.id)
+    return exists().where(same)
+
+
+def _change_of_stay() -> ScalarSelect[str]:
+    """What the newest change of a stay was called: for one that ended, the removal with its reason."""
+    of_stay = (AuditRow.table_name == "installation") & (AuditRow.row_id == InstallationRow.id)
+    newest = select(AuditRow.what).where(of_stay).order_by(AuditRow.id.desc()).limit(1)
+    return newest.correlate(InstallationRow).scalar_subquery()
+
+
+def _assembly_line(
+    row: AssemblyRow, stay: InstallationRow, airframe_hours: Decimal | None, again: bool, change: str | None
+) -> AssemblyLine:
     hours = _hours(stay, airframe_hours)
-    since = row.hours_since_overhaul_at_fitting
+    # What is kept is what it had at its last fitting: of an earlier stay it says nothing.
+    since = None if again else row.hours_since_overhaul_at_fitting
     flown = None if hours is None else hours - stay.assembly_hours_at_fitting
     return AssemblyLine(
         assembly_id=row.id,
@@ -63,6 +82,7 @@ def _assembly_line(row: AssemblyRow, stay: InstallationRow, airframe_hours: Deci
         hours_now=hours,
         hours_since_overhaul=None if since is None or flown is None else since + flown,
         type_key=row.type_key,
+        why_removed="" if stay.removed_on is None else (change or "").partition(": ")[2],
     )
 
 

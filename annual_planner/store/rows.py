@@ -75,6 +75,8 @@ class AssemblyLine:
     hours_since_overhaul: Decimal | None
     type_key: str = ""
     """Key of an engine type of the library; empty for what has none."""
+    why_removed: str = ""
+    """As it was given; empty while it is fitted, and where none was given."""
 
 
 @dataclass(frozen=True, slots=True)
