@@ -1,8 +1,10 @@
-"""An annual signed and closed in the window: entries drafted, a key made, each signed, the package closed."""
+"""The closing in the window: what is missing, entries drafted, a key made, a wrong passphrase.
+
+The way to the closed package is in test_whole_way.
+"""
 
 from __future__ import annotations
 
-import hashlib
 from datetime import UTC, date, datetime
 from decimal import Decimal
 from pathlib import Path
@@ -17,8 +19,7 @@ from annual_planner.desktop.window import MainWindow
 from annual_planner.records.compliances import RecordCompliance
 from annual_planner.records.people import AddPerson
 from annual_planner.records.readings import RecordReading
-from annual_planner.store.filed_reads import paper_lines, paper_pdf
-from annual_planner.store.fleet_reads import packages, people, set_fleet_fact
+from annual_planner.store.fleet_reads import people, set_fleet_fact
 from annual_planner.store.opening import open_fleet
 from annual_planner.store.packages import card_lines
 from annual_planner.store.writing import add, change
@@ -150,29 +151,3 @@ def test_a_wrong_passphrase_signs_nothing(closing: ClosingTab, shop: MainWindow,
     settle(qtbot, shop)
     assert "passphrase" in dialog.strip.text.lower()
     dialog.reject()
-
-
-def test_an_annual_is_carried_to_closed_in_the_window(
-    closing: ClosingTab, shop: MainWindow, qtbot: QtBot
-) -> None:
-    assert closing.seen is not None
-    assert closing.seen.state.value.before_entries == (), closing.seen.state.working.steps
-    closing.buttons["draft"].click()
-    settle(qtbot, shop)
-    assert closing.entries.table.rowCount() > 0
-    for place in range(closing.entries.table.rowCount()):
-        closing.entries.point_to(place)
-        settle(qtbot, shop)
-        sign_chosen(closing, shop, qtbot)
-    assert closing.seen.state.value.lacking == ()
-    assert closing.buttons["close"].isEnabled()
-    closing.buttons["close"].click()
-    settle(qtbot, shop)
-    with shop.desk.jobs.fleet.reading() as work:
-        (line,) = packages(work)
-        papers = paper_lines(work)
-        pdf = paper_pdf(work, papers[0].paper_id)
-    assert line.state == "closed"
-    assert {paper.title.split(" ")[0] for paper in papers} == {"Package", "Entries"}
-    assert pdf.startswith(b"%PDF-")
-    assert hashlib.sha256(pdf).hexdigest() == papers[0].sha256
