@@ -23,9 +23,11 @@ from annual_planner.commands.options import (
 
 if TYPE_CHECKING:
     from annual_planner.commands.options import Commands
+    from annual_planner.library.shelf import Library
     from annual_planner.planning.card_jobs import Asked
     from annual_planner.planning.crew.binding import Binding
     from annual_planner.planning.crew.laid_out import LaidOut
+    from annual_planner.planning.owner_days import Owner
     from annual_planner.store.session import Fleet
 
 
@@ -80,6 +82,8 @@ class _Package:
     kept: LaidOut | None
     registration: str
     demo: bool
+    owner: Owner | None
+    library: Library
 
     @property
     def names(self) -> dict[str, str]:
@@ -88,20 +92,24 @@ class _Package:
 
 def _package(fleet: Fleet, asked: argparse.Namespace, today: date) -> _Package:
     from annual_planner.planning.card_jobs import asked_of_package
+    from annual_planner.planning.owner_days import owner_of
     from annual_planner.planning.work_plan import kept_plan_of
-    from annual_planner.store.fleet_reads import fleet_fact
+    from annual_planner.store.fleet_reads import aircraft_sheet, fleet_fact
     from annual_planner.store.packages import find_package, package_dates
 
     start = asked.start or datetime.combine(today, time.min)
     with fleet.reading() as work:
         package_id = find_package(work, asked.package)
-        before = kept_plan_of(work, package_id)
+        before, library = kept_plan_of(work, package_id), shop_library(asked.shop)
+        dates = package_dates(work, package_id)
         return _Package(
             package_id,
-            jobs=asked_of_package(work, package_id, shop_library(asked.shop), start),
+            jobs=asked_of_package(work, package_id, library, start),
             kept=before.plan if before is not None else None,
-            registration=package_dates(work, package_id).registration,
+            registration=dates.registration,
             demo=fleet_fact(work, "demo") == "yes",
+            owner=owner_of(work, aircraft_sheet(work, dates.aircraft_id)),
+            library=library,
         )
 
 
@@ -109,8 +117,10 @@ def _write_plan_pdf(
     package: _Package, plan: LaidOut, bound: Binding, asked: argparse.Namespace, today: date
 ) -> None:
     from annual_planner.paper.work_plan import work_plan_pdf
+    from annual_planner.planning.owner_days import owner_days
     from annual_planner.planning.timeline import bars_of
 
+    owner, cards = package.owner, package.jobs.cards.values()
     work_plan_pdf(
         bars_of(plan, package.names, package.jobs, bound),
         asked.pdf,
@@ -120,6 +130,8 @@ def _write_plan_pdf(
         today=today,
         page_size=asked.paper,
         demo=package.demo,
+        owner=owner.name if owner is not None else "",
+        owner_days=owner_days(plan, cards, owner, package.library) if owner is not None else (),
     )
 
 

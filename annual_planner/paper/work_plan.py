@@ -1,4 +1,4 @@
-"""A laid-out annual on paper, across: bars by person over the working days, then the cards of each day."""
+"""A laid-out annual on paper, across: bars by person over the working days, the cards, the owner's days."""
 
 from __future__ import annotations
 
@@ -13,6 +13,7 @@ from typing import BinaryIO
 from annual_planner.paper.faces import REGULAR, load_faces, width_of
 from annual_planner.paper.flow import Block, Flow, Group, Section
 from annual_planner.paper.look import FIRM, HAIR, sheet_of
+from annual_planner.paper.owner_days import owner_days_section
 from annual_planner.paper.pen import Pen
 from annual_planner.paper.running import Running
 from annual_planner.paper.said import said_day
@@ -20,6 +21,7 @@ from annual_planner.paper.tables import Column, table
 from annual_planner.paper.target import write_whole
 from annual_planner.paper.text import gap, heading, subheading
 from annual_planner.paper.writing import About, draw_pages
+from annual_planner.planning.owner_days import OwnerDay
 from annual_planner.planning.timeline import Axis, Bar, axis_of, rows_of
 
 DAYS_ACROSS = 2
@@ -42,10 +44,13 @@ def work_plan_pdf(
     today: date,
     page_size: str = "letter",
     demo: bool = False,
+    owner: str = "",
+    owner_days: Sequence[OwnerDay] = (),
 ) -> int:
     """Write the plan and give its number of pages; `page_size` 'letter' or 'a4', laid across.
 
-    Refused for another size, or when the path can't be written.
+    `owner_days`: what the owner, of that name, does on which day; on sheets of their own at the end. Refused
+    for another size, or when the path can't be written.
     """
     upright = sheet_of(page_size)
     sheet = replace(upright, width=upright.height, height=upright.width)
@@ -53,6 +58,8 @@ def work_plan_pdf(
     flow = Flow(sheet.frame_height)
     flow.add(_drawn(bars, sheet.frame_width, finish))
     flow.add(_listed(bars, sheet.frame_width))
+    if owner_days:
+        flow.add(owner_days_section(owner, registration, owner_days, sheet.frame_width))
     pages = flow.finish()
     drawn = BytesIO()
     running = Running(registration, number, said_day(today), demo)
