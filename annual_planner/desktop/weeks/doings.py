@@ -48,6 +48,12 @@ class Doings(PageDoings):
         return self.line is not None and self.line.week_on is not None
 
     @property
+    def wish_of_airplane(self) -> bool:
+        """The chosen days are an airplane's, not the whole shop's."""
+        wish = self.page.lists.wish
+        return wish is not None and wish.aircraft_id is not None
+
+    @property
     def planned(self) -> bool:
         """There is a plan to put on paper."""
         return self.on and self.page.shown is not None and bool(self.page.shown.lanes.bars)
@@ -87,13 +93,13 @@ class Doings(PageDoings):
 
     def start_change_days(self) -> None:
         """Ask for other days."""
-        wish = self.page.lists.wishes.current
+        wish = self.page.lists.wish
         if wish is not None and wish.aircraft_id is not None:
             self.page.open_form(days_form(self.page, wish.aircraft_id, wish))
 
     def take_days_away(self) -> None:
         """Take the chosen days away."""
-        wish = self.page.lists.wishes.current
+        wish = self.page.lists.wish
         if wish is not None:
             self.page.desk.jobs.write(removal(wish), self.page, None, self.page.failed)
 
@@ -166,7 +172,7 @@ ACTIONS: tuple[PageAction[Doings], ...] = (
         "Other days or words for the chosen wish",
         "Ctrl+E",
         edits=True,
-        when=lambda doings: doings.page.can_change_days,
+        when=lambda doings: doings.wish_of_airplane,
     ),
     PageAction(
         "remove_days",
@@ -175,7 +181,7 @@ ACTIONS: tuple[PageAction[Doings], ...] = (
         "Take the chosen wish, or blocked days, away; Undo brings them back",
         "Ctrl+Shift+D",
         edits=True,
-        when=lambda doings: doings.page.days_chosen,
+        when=lambda doings: doings.page.lists.wish is not None,
     ),
     PageAction(
         "together",

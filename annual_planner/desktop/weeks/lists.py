@@ -82,6 +82,12 @@ class Lists(QTabWidget):
             if line.key == key:
                 self.visits.view.point_to(place)
 
+    @property
+    def wish(self) -> WishLine | None:
+        """The chosen wished or blocked days, while their list is in front."""
+        place, rows = self.wishes.current_id, self.wishes.held.rows
+        return rows[place] if self.currentIndex() == WISHES_TAB and 0 <= place < len(rows) else None
+
     def line_at(self, place: int) -> VisitLine | None:
         """The visit in that place of what is held."""
         rows = self.visits.held.rows

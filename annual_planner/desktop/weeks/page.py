@@ -17,7 +17,7 @@ from annual_planner.desktop.weeks.beside import Beside
 from annual_planner.desktop.weeks.doings import Doings
 from annual_planner.desktop.weeks.drawing import WeeksDrawing, spoken
 from annual_planner.desktop.weeks.grid import SCALES
-from annual_planner.desktop.weeks.lists import LEFT_TAB, VISITS_TAB, WISHES_TAB, Lists
+from annual_planner.desktop.weeks.lists import LEFT_TAB, VISITS_TAB, Lists
 from annual_planner.desktop.weeks.moving import Moving
 from annual_planner.desktop.weeks.proposing import Proposing
 from annual_planner.desktop.weeks.seen import Seen, Shown, read_seen
@@ -281,17 +281,6 @@ class WeeksPage(Page):
         """The chosen visit."""
         key = self.drawing.chosen
         return self.shown.line(key) if self.shown is not None and key is not None else None
-
-    @property
-    def days_chosen(self) -> bool:
-        """A row of wished or blocked days is in front and chosen."""
-        return self.lists.currentIndex() == WISHES_TAB and self.lists.wishes.current is not None
-
-    @property
-    def can_change_days(self) -> bool:
-        """The chosen days are an airplane's."""
-        wish = self.lists.wishes.current
-        return self.days_chosen and wish is not None and wish.aircraft_id is not None
 
     def choose(self, key: int) -> None:
         """Choose an airplane's visit in the drawing and in the list."""
