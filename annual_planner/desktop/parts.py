@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
+
 from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QTabWidget, QToolButton, QWidget
 
@@ -46,3 +48,58 @@ class Parts(QTabWidget):
     def place_of(self, part: QWidget) -> int:
         """Where the part's tab stands."""
         return self.indexOf(self._holders[part])
+
+
+class TabsLater(Parts):
+    """Tabs that stand there by their words before what is on them is built.
+
+    A part is built when its tab is turned to, or when something else asks for it by name.
+    """
+
+    def __init__(self, name: str) -> None:
+        super().__init__(name)
+        self.names: list[str] = []
+        """Of the tabs, in their order."""
+        self._makes: dict[str, Callable[[], QWidget]] = {}
+        self._made: dict[str, QWidget] = {}
+
+    def add_later(self, name: str, words: str, make: Callable[[], QWidget]) -> None:
+        """Add a tab whose part is made when it is first asked for."""
+        empty = QWidget()
+        empty.setAccessibleName(words)
+        empty.setObjectName("scrolled")
+        self.names.append(name)
+        self._makes[name] = make
+        self.addTab(Scrolled(empty), words)
+
+    def get(self, name: str) -> QWidget:
+        """The part of that name, made where it wasn't yet."""
+        found = self._made.get(name)
+        if found is not None:
+            return found
+        part = self._made[name] = self._makes[name]()
+        part.setObjectName("scrolled")
+        holder = self.widget(self.names.index(name))
+        assert isinstance(holder, Scrolled), "tabs are added by add_later"
+        holder.setWidget(part)
+        part.setAutoFillBackground(False)
+        holder.setAccessibleName(part.accessibleName())
+        self._holders[part] = holder
+        return part
+
+    def is_made(self, name: str) -> bool:
+        """Whether somebody asked for that part already."""
+        return name in self._made
+
+    def index_of(self, name: str) -> int:
+        """Where the tab of that name stands."""
+        return self.names.index(name)
+
+    def build_front(self) -> QWidget:
+        """The part of the tab in front, made where it wasn't yet."""
+        return self.get(self.name_in_front)
+
+    @property
+    def name_in_front(self) -> str:
+        """The name of the tab in front."""
+        return self.names[max(0, self.currentIndex())]

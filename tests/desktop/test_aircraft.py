@@ -224,8 +224,22 @@ def test_a_wrong_year_is_explained_and_not_saved(shop: MainWindow, page: Aircraf
     assert sheet(shop).year_built == 1985
 
 
+def test_a_part_is_made_when_it_is_first_turned_to_and_shows_the_airplane(
+    shop: MainWindow, page: AircraftPage, qtbot: QtBot
+) -> None:
+    assert [name for name in page.tabs.names if page.tabs.is_made(name)] == ["due"]
+    page.tabs.setCurrentIndex(page.tabs.index_of("done"))
+    assert page.seen is not None
+    assert page.done.listing.table.rowCount() == len(page.seen.compliances) > 0
+    assert page.doings.back.isEnabled()
+    page.tabs.setCurrentIndex(page.tabs.index_of("assemblies"))
+    assert page.assemblies.table.rowCount() == len(page.held_assemblies.rows) > 0
+    assert not page.tabs.is_made("flown")
+
+
 def test_equipment_is_ticked_in_place(shop: MainWindow, page: AircraftPage, qtbot: QtBot) -> None:
     page.tabs.show_part(page.particulars)
+    settle(qtbot, shop)  # the library says what there is to tick
     features = page.particulars._features
     assert isinstance(features, TicksField)
     features.boxes["transponder"].click()

@@ -37,9 +37,6 @@ class Doings(PageDoings):
         self.page = page
         self.recording = Recording(page)
         page.due.fill_menu = self._due_menu
-        page.assemblies.fill_menu = self._assembly_menu
-        page.done.listing.fill_menu = self._row_menu
-        page.flown.listing.fill_menu = self._row_menu
         page.due.opened.connect(lambda _id: page.wants_working.emit(page.why()))
         page.due.pointed.connect(self.follow)
         page.tabs.turned.connect(self.follow)
@@ -54,7 +51,7 @@ class Doings(PageDoings):
     @property
     def entries_in_front(self) -> bool:
         """A list of what was written down is in front."""
-        return self.on and self.page.tabs.part in (self.page.done, self.page.flown)
+        return self.on and self.page.tabs.name_in_front in ("done", "flown")
 
     @property
     def annual_planned(self) -> bool:
@@ -68,13 +65,15 @@ class Doings(PageDoings):
         for action in (self.comply, self.end, self.require):
             menu.addAction(action)
 
-    def _assembly_menu(self, menu: QMenu, place: int) -> None:
+    def assembly_menu(self, menu: QMenu, place: int) -> None:
+        """Add what an assembly offers to the menu of its row."""
         line, aircraft_id = self.page.held_assemblies.rows[place], self.page.aircraft_id
         if line.kind == "engine" and line.removed_on is None:
             to_engine = menu.addAction("Plugs and cylinders")
             to_engine.triggered.connect(lambda: self.page.goes.emit("plugs", [aircraft_id, line.position]))
 
-    def _row_menu(self, menu: QMenu, _row_id: int) -> None:
+    def row_menu(self, menu: QMenu, _row_id: int) -> None:
+        """Add what an entry offers to the menu of its row."""
         menu.addAction(self.back)
 
     # -- what they do ----------------------------------------------------------------------------------

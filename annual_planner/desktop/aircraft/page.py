@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from typing import cast
+
 from PySide6.QtWidgets import QStackedWidget, QVBoxLayout, QWidget
 
 from annual_planner.desktop.aircraft.doings import Doings
@@ -15,7 +17,7 @@ from annual_planner.desktop.desk import Desk
 from annual_planner.desktop.form import Form, Scrolled
 from annual_planner.desktop.listing import Listing, Words
 from annual_planner.desktop.page import AskWhy, Page
-from annual_planner.desktop.parts import Parts
+from annual_planner.desktop.parts import TabsLater
 from annual_planner.desktop.source import HeldSource
 from annual_planner.desktop.widgets import Blank, label
 from annual_planner.store.rows import AssemblyLine, DiscrepancyLine
@@ -41,12 +43,9 @@ class AircraftPage(Page):
         self.facts = Facts(desk)
         self.due = due_list(desk, self, lambda: self.aircraft_id, lambda: self.doings.recording.take_on())
         self.due.answered.connect(self.due.choose_first)
-        self.particulars = Particulars(desk, desk.jobs.write)
-        self.assemblies = self._assemblies_list()
-        self.done = Done(desk)
-        self.flown = Flown(desk)
-        self.defects = self._defects_list()
-        self.tabs = Parts("Parts of the airplane's page")
+        self.held_assemblies: HeldSource[AssemblyLine] = HeldSource(ASSEMBLIES)
+        self.held_defects: HeldSource[DiscrepancyLine] = HeldSource(DEFECTS)
+        self.tabs = TabsLater("Parts of the airplane's page")
         self.blank = Blank()
         self.drawer: Scrolled | None = None
         self._stack = QStackedWidget()
@@ -56,13 +55,24 @@ class AircraftPage(Page):
 
     # -- putting together --------------------------------------------------------------------------
 
-    def _assemblies_list(self) -> Listing[AssemblyLine]:
-        self.held_assemblies: HeldSource[AssemblyLine] = HeldSource(ASSEMBLIES)
+    def _make_assemblies(self) -> Listing[AssemblyLine]:
         words = Words("assemblies", "No assemblies", "The airframe, engines and propellers are listed here.")
-        return Listing(self.desk, "aircraft-assemblies", ASSEMBLIES, self.held_assemblies, words)
+        made = Listing(self.desk, "aircraft-assemblies", ASSEMBLIES, self.held_assemblies, words)
+        made.fill_menu = self.doings.assembly_menu
+        made.pointed.connect(self.doings.follow)
+        return made
 
-    def _defects_list(self) -> Listing[DiscrepancyLine]:
-        self.held_defects: HeldSource[DiscrepancyLine] = HeldSource(DEFECTS)
+    def _make_done(self) -> Done:
+        made = Done(self.desk)
+        made.listing.fill_menu = self.doings.row_menu
+        return made
+
+    def _make_flown(self) -> Flown:
+        made = Flown(self.desk)
+        made.listing.fill_menu = self.doings.row_menu
+        return made
+
+    def _make_defects(self) -> Listing[DiscrepancyLine]:
         words = Words(
             "open discrepancies",
             "No open discrepancy",
@@ -79,15 +89,17 @@ class AircraftPage(Page):
         )
 
     def _fill(self) -> None:
-        for part, words in (
-            (self.due, "What comes due"),
-            (self.particulars, "Particulars"),
-            (self.assemblies, "Assemblies and times"),
-            (self.done, "What was done"),
-            (self.flown, "Hours flown"),
-            (self.defects, "Open discrepancies"),
+        for name, words, make in (
+            ("due", "What comes due", lambda: self.due),
+            ("particulars", "Particulars", lambda: Particulars(self.desk, self.desk.jobs.write)),
+            ("assemblies", "Assemblies and times", self._make_assemblies),
+            ("done", "What was done", self._make_done),
+            ("flown", "Hours flown", self._make_flown),
+            ("defects", "Open discrepancies", self._make_defects),
         ):
-            self.tabs.add(part, words)
+            self.tabs.add_later(name, words, make)
+        self.tabs.build_front()
+        self.tabs.turned.connect(lambda: self._shown_part(self.tabs.name_in_front))
         shown = QWidget()
         shown.setAccessibleName("The airplane")
         self._column = QVBoxLayout(shown)
@@ -99,6 +111,51 @@ class AircraftPage(Page):
         self._stack.addWidget(shown)
         self._shown = shown
         self.body.addWidget(self._stack)
+
+    # -- the parts, each made when it is first looked at or asked for ----------------------------------
+
+    @property
+    def particulars(self) -> Particulars:
+        """Which airplane it is, whose, and how it is used."""
+        return cast(Particulars, self._shown_part("particulars"))
+
+    @property
+    def assemblies(self) -> Listing[AssemblyLine]:
+        """Airframe, engines and propellers."""
+        return cast(Listing[AssemblyLine], self._shown_part("assemblies"))
+
+    @property
+    def done(self) -> Done:
+        """What was done."""
+        return cast(Done, self._shown_part("done"))
+
+    @property
+    def flown(self) -> Flown:
+        """Readings and months."""
+        return cast(Flown, self._shown_part("flown"))
+
+    @property
+    def defects(self) -> Listing[DiscrepancyLine]:
+        """What is open on this airplane."""
+        return cast(Listing[DiscrepancyLine], self._shown_part("defects"))
+
+    def _shown_part(self, name: str) -> QWidget:
+        """A part that shows the airplane, made where it wasn't yet."""
+        if self.tabs.is_made(name):
+            return self.tabs.get(name)
+        part = self.tabs.get(name)
+        if self.seen is not None:
+            self._show_on(part, self.seen)
+        return part
+
+    def _show_on(self, part: QWidget, seen: Seen) -> None:
+        if isinstance(part, Particulars):
+            part.take(seen.sheet, seen.people)
+            self.desk.with_library(part, part.take_library)
+        elif isinstance(part, Done | Flown):
+            part.take(seen)
+        elif isinstance(part, Listing) and part is not self.due:
+            part.ask()
 
     # -- what the window asks ------------------------------------------------------------------------
 
@@ -154,7 +211,7 @@ class AircraftPage(Page):
         from annual_planner.records.due_state import explain_due, explain_usage
 
         aircraft_id, today = self.aircraft_id, self.desk.today
-        if self.tabs.part in (self.flown, self.assemblies, self.particulars):
+        if self.tabs.name_in_front in ("flown", "assemblies", "particulars"):
             return lambda work: explain_usage(work, aircraft_id, today)
         requirement_id = self.chosen_requirement_id
         if requirement_id is None:
@@ -164,7 +221,7 @@ class AircraftPage(Page):
     @property
     def chosen_requirement_id(self) -> int | None:
         """The requirement that is pointed at: in the list of dues, else of the compliance chosen."""
-        if self.tabs.part is self.done and self.done.listing.current is not None:
+        if self.tabs.name_in_front == "done" and self.done.listing.current is not None:
             return self.done.listing.current.requirement_id
         return self.due.current_id if self.due.current_id >= 0 else None
 
@@ -209,20 +266,15 @@ class AircraftPage(Page):
         if seen.sheet.aircraft_id != self.aircraft_id:
             return
         self.seen = seen
-        sheet = seen.sheet
         self._say_which()
         self.facts.take(seen)
-        self.particulars.take(sheet, seen.people)
-        self.desk.with_library(self.particulars, self.particulars.take_library)
         self.held_assemblies.rows = list(seen.assemblies)
         self.held_defects.rows = list(seen.discrepancies)
-        self.assemblies.ask()
-        self.defects.ask()
-        self.done.take(seen)
-        self.flown.take(seen)
+        for name in filter(self.tabs.is_made, self.tabs.names):
+            self._show_on(self.tabs.get(name), seen)
         open_ = len(seen.discrepancies)
         self.tabs.setTabText(
-            self.tabs.place_of(self.defects),
+            self.tabs.index_of("defects"),
             f"Open discrepancies ({open_})" if open_ else "Open discrepancies",
         )
         self._enable(True)

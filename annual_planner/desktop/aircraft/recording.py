@@ -152,13 +152,13 @@ class Recording(QObject):
     def take_out(self) -> None:
         """Take the chosen compliance or reading out of the records."""
         page = self.page
-        if page.tabs.part is page.done and page.done.listing.current is not None:
+        if page.tabs.name_in_front == "done" and page.done.listing.current is not None:
             from annual_planner.records.compliances import RemoveCompliance
 
             line = page.done.listing.current
             said = f"'{line.title}' of {day_text(line.done_on)} was taken out."
             self._write(RemoveCompliance(line.compliance_id), None, said)
-        elif page.tabs.part is page.flown and page.flown.listing.current is not None:
+        elif page.tabs.name_in_front == "flown" and page.flown.listing.current is not None:
             from annual_planner.records.readings import RemoveReading
 
             reading = page.flown.listing.current

@@ -9,13 +9,13 @@ from PySide6.QtCore import Qt, Signal
 from PySide6.QtWidgets import QWidget
 
 from annual_planner.desktop.desk import Desk
+from annual_planner.desktop.parts import TabsLater
 from annual_planner.desktop.plugs.compare_tab import CompareTab
 from annual_planner.desktop.plugs.compression_tab import CompressionTab
 from annual_planner.desktop.plugs.engine_tab import EngineTab
 from annual_planner.desktop.plugs.facts import Facts
 from annual_planner.desktop.plugs.going_in import IN_TRAY, Plan
 from annual_planner.desktop.plugs.rotation_tab import RotationTab
-from annual_planner.desktop.plugs.tabs import TabsLater
 from annual_planner.desktop.plugs.tray_tab import TrayTab
 from annual_planner.desktop.plugs.trends_tab import TrendsTab
 from annual_planner.planning.engine_view import EngineView
