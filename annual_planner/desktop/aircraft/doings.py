@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 from PySide6.QtGui import QAction
 from PySide6.QtWidgets import QMenu
 
+from annual_planner.desktop.aircraft.assembly_forms import chosen_assembly, start_fit, start_remove
 from annual_planner.desktop.aircraft.recording import Recording
 from annual_planner.desktop.columns import day_text
 from annual_planner.desktop.page_doings import PageAction, PageDoings, always
@@ -24,6 +25,8 @@ class Doings(PageDoings):
     plan: QAction
     require: QAction
     end: QAction
+    fit: QAction
+    remove: QAction
     usual: QAction
     back: QAction
     defect: QAction
@@ -37,8 +40,12 @@ class Doings(PageDoings):
         self.page = page
         self.recording = Recording(page)
         page.due.fill_menu = self._due_menu
+        page.assemblies.fill_menu = self._assembly_menu
+        page.done.listing.fill_menu = self._row_menu
+        page.flown.listing.fill_menu = self._row_menu
         page.due.opened.connect(lambda _id: page.wants_working.emit(page.why()))
         page.due.pointed.connect(self.follow)
+        page.assemblies.pointed.connect(self.follow)
         page.tabs.turned.connect(self.follow)
 
     # -- which are allowed -----------------------------------------------------------------------------
@@ -51,7 +58,12 @@ class Doings(PageDoings):
     @property
     def entries_in_front(self) -> bool:
         """A list of what was written down is in front."""
-        return self.on and self.page.tabs.name_in_front in ("done", "flown")
+        return self.on and self.page.tabs.part in (self.page.done, self.page.flown)
+
+    @property
+    def assembly_chosen(self) -> bool:
+        """A fitted assembly that can come off is chosen."""
+        return self.on and chosen_assembly(self.page) is not None
 
     @property
     def annual_planned(self) -> bool:
@@ -65,15 +77,16 @@ class Doings(PageDoings):
         for action in (self.comply, self.end, self.require):
             menu.addAction(action)
 
-    def assembly_menu(self, menu: QMenu, place: int) -> None:
-        """Add what an assembly offers to the menu of its row."""
+    def _assembly_menu(self, menu: QMenu, place: int) -> None:
+        self.page.assemblies.point_to(place)
+        for action in (self.fit, self.remove):
+            menu.addAction(action)
         line, aircraft_id = self.page.held_assemblies.rows[place], self.page.aircraft_id
         if line.kind == "engine" and line.removed_on is None:
             to_engine = menu.addAction("Plugs and cylinders")
             to_engine.triggered.connect(lambda: self.page.goes.emit("plugs", [aircraft_id, line.position]))
 
-    def row_menu(self, menu: QMenu, _row_id: int) -> None:
-        """Add what an entry offers to the menu of its row."""
+    def _row_menu(self, menu: QMenu, _row_id: int) -> None:
         menu.addAction(self.back)
 
     # -- what they do ----------------------------------------------------------------------------------
@@ -178,6 +191,23 @@ ACTIONS: tuple[PageAction[Doings], ...] = (
         drawing="close",
         edits=True,
         when=lambda doings: doings.requirement_chosen,
+    ),
+    PageAction(
+        "fit",
+        "&Fit assembly…",
+        lambda doings: start_fit(doings.page),
+        "Fit an engine, a propeller, a magneto or an accessory",
+        drawing="assembly",
+        edits=True,
+    ),
+    PageAction(
+        "remove",
+        "Remo&ve assembly…",
+        lambda doings: start_remove(doings.page),
+        "Take the chosen engine, propeller or accessory off",
+        drawing="remove",
+        edits=True,
+        when=lambda doings: doings.assembly_chosen,
     ),
     PageAction(
         "usual",

@@ -73,6 +73,7 @@ ASSEMBLIES: tuple[Column[AssemblyLine], ...] = (
            by=lambda r: r.fitted_on),
     Column("removed_on", "Removed", lambda r: day_text(r.removed_on), sort="removed_on", width=12,
            by=lambda r: r.removed_on or date.max),
+    Column("why_removed", "Why it came off", lambda r: r.why_removed, sort="why_removed", width=26),
 )  # fmt: skip
 
 READINGS: tuple[Column[ReadingLine], ...] = (
