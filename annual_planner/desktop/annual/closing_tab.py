@@ -19,6 +19,7 @@ from annual_planner.desktop.desk import Desk
 from annual_planner.desktop.flow import FlowRow
 from annual_planner.desktop.listing import Words
 from annual_planner.desktop.moment import moment_of
+from annual_planner.desktop.signing.who_signs import may_be_signed_here, signers
 from annual_planner.desktop.widgets import Strip, label
 from annual_planner.planning.close_package import ClosePackage
 from annual_planner.planning.closing import ClosingState, Lacking, closing_state, owners_list
@@ -194,10 +195,11 @@ class ClosingTab(QWidget):
         chosen = self.entries.current
         draft = chosen is not None and chosen.entry.state == "draft"
         self.text.setPlainText(chosen.entry.text if chosen is not None else "")
-        self.text.setReadOnly(not draft)
-        may = draft and self.desk.who.person.may_edit
-        self.buttons["save"].setEnabled(may)
-        self.buttons["sign"].setEnabled(may)
+        person = self.desk.who.person
+        self.text.setReadOnly(not (draft and person.may_edit))
+        self.buttons["save"].setEnabled(draft and person.may_edit)
+        signable = draft and chosen is not None and may_be_signed_here(person, chosen.entry.kind)
+        self.buttons["sign"].setEnabled(signable)
 
     # -- acts ----------------------------------------------------------------------------------------
 
@@ -220,9 +222,8 @@ class ClosingTab(QWidget):
         if self.text.toPlainText() != chosen.entry.text:
             self.strip.say("The text was changed and is not saved.", "Save it first, then sign.")
             return
-        dialog = SigningDialog(
-            self.desk, "log_entry", chosen.entry.entry_id, self._shown.people, self.window()
-        )
+        people = signers(self.desk.who.person, self._shown.people)
+        dialog = SigningDialog(self.desk, "log_entry", chosen.entry.entry_id, people, self.window())
         dialog.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
         dialog.open()
 

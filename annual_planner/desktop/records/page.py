@@ -17,8 +17,9 @@ from annual_planner.desktop.desk import Desk
 from annual_planner.desktop.library_page import Section
 from annual_planner.desktop.page import AskWhy, Page
 from annual_planner.desktop.parts import Parts
+from annual_planner.desktop.records.acts import RecordsActs
 from annual_planner.desktop.records.columns import ENTRY_COLUMNS, PAPER_COLUMNS, SIGNED_COLUMNS
-from annual_planner.desktop.records.keys import KEY_COLUMNS, HeldKey, key_text, read_keys, sign_closing
+from annual_planner.desktop.records.keys import KEY_COLUMNS, HeldKey, key_text, read_keys
 from annual_planner.desktop.records.keys import NOTHING as NO_KEYS
 from annual_planner.desktop.widgets import label
 from annual_planner.records.chain import check_chain
@@ -85,7 +86,7 @@ def read_seen(work: Work, aircraft_id: int | None, owner_id: int | None) -> Seen
 
 
 class RecordsPage(Page):
-    """Lists in tabs; nothing is changed here: what is signed stays as it is."""
+    """Lists in tabs; what is signed stays as it is, and is corrected by a new record."""
 
     place = "records"
     title = "Records"
@@ -125,14 +126,7 @@ class RecordsPage(Page):
                     tip="Go through every signature and its seal")  # fmt: skip
         self.action("&Open the paper", self._open_paper, drawing="open",
                     tip="Open the chosen filed paper, byte for byte as it was")  # fmt: skip
-
-        self.action("Print the &entry…", self._print_entry, drawing="print",
-                    tip="Print the chosen entry on Letter, A4 or labels")  # fmt: skip
-        self.action("Print every entry of its &package…", self._print_package, drawing="print",
-                    tip="Print all entries of that package on Letter, A4 or labels")  # fmt: skip
-
-        self.action("&Close a key…", self._close_key, edits=True,
-                    tip="A second person signs that the chosen key is closed")  # fmt: skip
+        self.acts = RecordsActs(self)
 
     def _lay_out(self) -> None:
         row = QHBoxLayout()
@@ -248,36 +242,6 @@ class RecordsPage(Page):
 
     def _check(self) -> None:
         self.wants_working.emit(_chain_working)
-
-    def _close_key(self) -> None:
-        self.tabs.show_part(self.keys)
-        key = self.keys.listing.current
-        if key is None or self.seen is None:
-            self.strip.say("No key is chosen.", "Choose the key that is to be closed in the list.")
-        elif key.witnessed is not None:
-            self.strip.say("The closing of this key is signed already.", "Its holder can make a new one.")
-        else:
-            sign_closing(self.desk, key, self.seen.people, self.window())
-
-    def _print_entry(self) -> None:
-        line = self.entries.listing.current
-        if line is None:
-            self.strip.say("No entry is chosen.", "Choose one in the list of entries.")
-        else:
-            self._print((line,))
-
-    def _print_package(self) -> None:
-        line = self.entries.listing.current
-        if line is None or not line.package or self.seen is None:
-            self.strip.say("No entry of a package is chosen.", "Choose one in the list of entries.")
-            return
-        alike = [each for each in self.seen.entries if each.package == line.package]
-        self._print([each for each in reversed(alike) if each.state != "superseded"])
-
-    def _print(self, lines: Sequence[EntryLine]) -> None:
-        from annual_planner.desktop.annual.entries_dialog import print_entries_of
-
-        print_entries_of(self.desk, [line.entry_id for line in lines], self.window())
 
     def _open_paper(self) -> None:
         line = self.papers.listing.current

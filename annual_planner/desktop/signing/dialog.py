@@ -173,13 +173,22 @@ class SigningDialog(QDialog):
     # -- acts ----------------------------------------------------------------------------------------
 
     def _make_key(self) -> None:
-        person_id = self.person.currentData()
-        edit = MakeKey(person_id, self.passphrase.text(), moment_of(self.desk))
+        """Make it off the window's thread; it is the person's own, and no change that could be taken back."""
+        person_id, desk = self.person.currentData(), self.desk
+        edit = MakeKey(person_id, self.passphrase.text(), moment_of(desk))
         self.passphrase.clear()
         self.make_key.setEnabled(False)
-        self.desk.jobs.write(edit, self, self._key_made, self._refused)
+        by, fleet = desk.who.person.by, desk.jobs.fleet
 
-    def _key_made(self, _changed: Changed) -> None:
+        def make(_progress: object) -> Changed:
+            from annual_planner.records.apply import apply
+
+            return apply(fleet, edit, by, desk.today)
+
+        desk.jobs.long(make, self, self._key_made, self._refused, topic="key", says="Making the key")
+
+    def _key_made(self, changed: Changed) -> None:
+        self.desk.jobs.changed.emit(changed.kinds)
         self.strip.say("The key is made.", "Type the passphrase once more to sign with it.")
         self._ask_sheet()
 
