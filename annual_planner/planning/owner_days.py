@@ -13,7 +13,8 @@ from annual_planner.planning.entitled import may, owner_person, work_piece
 from annual_planner.planning.in_order import key_in_order
 from annual_planner.planning.job_hands import person_key
 from annual_planner.planning.owner_jobs import MAY_DO, MAY_SIGN, SUPERVISED
-from annual_planner.planning.work_plan import work_places
+from annual_planner.planning.package_view import PackageView
+from annual_planner.planning.work_plan import kept_plan_of, work_places
 from annual_planner.store.rows import AircraftSheet, CardLine
 from annual_planner.store.session import Work
 from annual_planner.trade.authority import MayDo
@@ -86,6 +87,14 @@ def owner_days(
     return tuple(
         OwnerDay(day, tuple(sorted(pieces, key=lambda piece: piece.starts)))
         for day, pieces in sorted(days.items())
+    )
+
+
+def kept_owner_days(work: Work, view: PackageView, library: Library) -> tuple[OwnerDay, ...] | None:
+    """The owner's days by the plan that is kept; None where nothing is laid out or no owner recorded."""
+    kept, owner = kept_plan_of(work, view.package.package_id), owner_of(work, view.aircraft)
+    return (
+        owner_days(kept.plan, view.cards, owner, library) if kept is not None and owner is not None else None
     )
 
 

@@ -15,6 +15,7 @@ from annual_planner.library.shelf import Library
 from annual_planner.paper.work_plan import work_plan_pdf
 from annual_planner.planning.assigning import AssignCard
 from annual_planner.planning.card_jobs import asked_of_package
+from annual_planner.planning.crew.laid_out import LaidOut
 from annual_planner.planning.crew.solve import lay_out
 from annual_planner.planning.owner_days import Owner, OwnerDay, owner_days, owner_of
 from annual_planner.planning.packages import BuildPackage, read_package
@@ -42,6 +43,8 @@ class Laid:
     cards: dict[int, CardLine]
     days: tuple[OwnerDay, ...]
     pdf: bytes
+    package_id: int
+    plan: LaidOut
 
 
 @pytest.fixture(scope="module")
@@ -49,10 +52,10 @@ def laid(tmp_path_factory: pytest.TempPathFactory, library: Library) -> Iterator
     path = tmp_path_factory.mktemp("owner") / "demo.fleet"
     build_demo(path)
     with open_fleet(path) as fleet:
-        yield _lay_out(fleet, library)
+        yield lay_out_with_owner(fleet, library)
 
 
-def _lay_out(fleet: Fleet, library: Library) -> Laid:
+def lay_out_with_owner(fleet: Fleet, library: Library) -> Laid:
     with fleet.reading() as work:
         aircraft_id = find_aircraft(work, "N012MH")
         week = tuple(each for each in shop(work).open_hours if each.person_id is None)
@@ -78,7 +81,9 @@ def _lay_out(fleet: Fleet, library: Library) -> Laid:
         registration="N012MH", number="1", finish=plan.said, today=DEMO_TODAY, owner=owner.name,
         owner_days=days,
     )  # fmt: skip
-    return Laid(owner, given, {card.number: card for card in view.cards}, days, drawn.getvalue())
+    return Laid(
+        owner, given, {card.number: card for card in view.cards}, days, drawn.getvalue(), package_id, plan
+    )
 
 
 def test_the_owners_cards_lie_on_saturdays_with_authority_steps_and_cautions(laid: Laid) -> None:

@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
+from typing import TYPE_CHECKING
+
 from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QSplitter, QVBoxLayout, QWidget
 
 from annual_planner.desktop.annual.card_text import owner_html
 from annual_planner.desktop.annual.columns import AFTER, HOURS, PARTS, SHARES, TOOLS
 from annual_planner.desktop.annual.held import HeldList
+from annual_planner.desktop.annual.owner_days import owner_days_html, read_owner_days
 from annual_planner.desktop.annual.seen import Share, Shown, shares
 from annual_planner.desktop.annual.signed_text import SignedText
 from annual_planner.desktop.columns import Column
@@ -16,6 +19,9 @@ from annual_planner.desktop.listing import Words
 from annual_planner.desktop.widgets import label
 from annual_planner.planning.package_view import DueAfter, HoursFor, PartNeed, ToolNeed
 from annual_planner.trade.coverage import Covered
+
+if TYPE_CHECKING:
+    from annual_planner.planning.owner_days import OwnerDay
 
 COVERED_STATES = ("covered", "not covered", "does not apply")
 
@@ -86,10 +92,14 @@ class PeopleAndHours(QWidget):
 
 
 class OwnerPrepares(QWidget):
-    """The owner's list with its reasons."""
+    """The owner's days by the plan, then the list of what may be prepared, with its reasons."""
 
     def __init__(self, desk: Desk) -> None:
         super().__init__()
+        self.desk = desk
+        self.shown: Shown | None = None
+        self.days: tuple[OwnerDay, ...] | None = None
+        desk.jobs.changed.connect(self._changed)
         self.setAccessibleName("What the owner prepares")
         self.text = SignedText(desk, "What the owner may prepare, and what to leave alone")
         self.text.setProperty("sheet", True)
@@ -98,8 +108,32 @@ class OwnerPrepares(QWidget):
         column.addWidget(self.text)
 
     def take(self, shown: Shown) -> None:
-        """Show a package's list."""
-        self.text.show_text(lambda inks: "".join(owner_html(shown, inks)))
+        """Show a package's list, and the owner's days once they are read."""
+        same = self.shown is not None and self.shown.view.package.package_id == shown.view.package.package_id
+        self.shown, self.days = shown, self.days if same else None
+        self._show()
+        self._ask()
+
+    def _changed(self, kinds: frozenset[str]) -> None:
+        if "layout" in kinds:
+            self._ask()
+
+    def _ask(self) -> None:
+        shown, desk = self.shown, self.desk
+        if shown is not None:
+            desk.jobs.read(lambda work: read_owner_days(work, shown, desk.library()), self, self._take_days)
+
+    def _take_days(self, days: tuple[OwnerDay, ...] | None) -> None:
+        if days != self.days:
+            self.days = days
+            self._show()
+
+    def _show(self) -> None:
+        shown, days = self.shown, self.days
+        if shown is not None:
+            self.text.show_text(
+                lambda inks: "".join((*owner_days_html(days, inks), *owner_html(shown, inks)))
+            )
 
 
 class Supplies(QWidget):
