@@ -235,7 +235,7 @@ def start_remove(page: AircraftPage) -> None:
 
 def chosen_assembly(page: AircraftPage) -> AssemblyLine | None:
     """The fitted assembly that is chosen in the list in front; the airframe can't come off."""
-    if page.seen is None or page.tabs.part is not page.assemblies:
+    if page.seen is None or page.tabs.name_in_front != "assemblies":
         return None
     place, rows = page.assemblies.current_id, page.held_assemblies.rows
     line = rows[place] if 0 <= place < len(rows) else None

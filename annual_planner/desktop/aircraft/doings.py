@@ -40,12 +40,8 @@ class Doings(PageDoings):
         self.page = page
         self.recording = Recording(page)
         page.due.fill_menu = self._due_menu
-        page.assemblies.fill_menu = self._assembly_menu
-        page.done.listing.fill_menu = self._row_menu
-        page.flown.listing.fill_menu = self._row_menu
         page.due.opened.connect(lambda _id: page.wants_working.emit(page.why()))
         page.due.pointed.connect(self.follow)
-        page.assemblies.pointed.connect(self.follow)
         page.tabs.turned.connect(self.follow)
 
     # -- which are allowed -----------------------------------------------------------------------------
@@ -58,7 +54,7 @@ class Doings(PageDoings):
     @property
     def entries_in_front(self) -> bool:
         """A list of what was written down is in front."""
-        return self.on and self.page.tabs.part in (self.page.done, self.page.flown)
+        return self.on and self.page.tabs.name_in_front in ("done", "flown")
 
     @property
     def assembly_chosen(self) -> bool:
@@ -77,7 +73,8 @@ class Doings(PageDoings):
         for action in (self.comply, self.end, self.require):
             menu.addAction(action)
 
-    def _assembly_menu(self, menu: QMenu, place: int) -> None:
+    def assembly_menu(self, menu: QMenu, place: int) -> None:
+        """Add what an assembly offers to the menu of its row."""
         self.page.assemblies.point_to(place)
         for action in (self.fit, self.remove):
             menu.addAction(action)
@@ -86,7 +83,8 @@ class Doings(PageDoings):
             to_engine = menu.addAction("Plugs and cylinders")
             to_engine.triggered.connect(lambda: self.page.goes.emit("plugs", [aircraft_id, line.position]))
 
-    def _row_menu(self, menu: QMenu, _row_id: int) -> None:
+    def row_menu(self, menu: QMenu, _row_id: int) -> None:
+        """Add what an entry offers to the menu of its row."""
         menu.addAction(self.back)
 
     # -- what they do ----------------------------------------------------------------------------------
