@@ -335,10 +335,18 @@ def test_a_shop_that_loses_its_bays_says_so_and_the_last_plan_stays(weeks: Weeks
         jobs.write(RemoveShopThing(thing_id), weeks)
         settle(qtbot, window_of(weeks))
     assert "The shop has no bay" in weeks.strip.text
-    assert len(weeks.drawing.lanes.bars) == 12
-    weeks.doings.propose.trigger()
-    assert not weeks.proposing.running
-    assert "The shop has no bay" in weeks.strip.text
+    assert len(weeks.drawing.lanes.bars) == len(weeks.lists.visits.held.rows) == 12
+    choose(weeks, DEMO_AIRPLANE)
+    assert {line.week_on for line in weeks.lists.visits.held.rows} == {
+        row.week_on for row in kept(weeks).values()
+    }
+    for trigger in (weeks.doings.propose.trigger, lambda: qtbot.keyClick(weeks.drawing, Qt.Key.Key_Return)):
+        weeks.strip.put_away()
+        trigger()
+        assert not weeks.proposing.running
+        assert "The shop has no bay" in weeks.strip.text
+    undo(qtbot, weeks)
+    assert weeks.drawing.lanes.loads, "with a bay again, weeks are planned again"
 
 
 def test_a_fleet_without_airplanes_says_what_belongs_here(
@@ -349,7 +357,7 @@ def test_a_fleet_without_airplanes_says_what_belongs_here(
     page = opened(make_program(), path, qtbot)
     assert page.blank.isVisible()
     assert "The shop has no bay" in page.blank.accessibleDescription()
-    assert page.shown is None
+    assert page.drawing.lanes.bars == ()
 
 
 def test_the_load_says_what_the_strip_draws(weeks: WeeksPage) -> None:

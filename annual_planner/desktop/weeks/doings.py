@@ -56,7 +56,8 @@ class Doings(PageDoings):
     @property
     def planned(self) -> bool:
         """There is a plan to put on paper."""
-        return self.on and self.page.shown is not None and bool(self.page.shown.lanes.bars)
+        shown = self.page.shown
+        return self.on and shown is not None and shown.put is not None and bool(shown.lanes.bars)
 
     def start_move(self) -> None:
         """Ask for another week."""

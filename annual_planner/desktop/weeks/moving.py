@@ -40,20 +40,22 @@ class Moving(QObject):
         line = shown.line(key) if shown is not None else None
         if shown is None or line is None:
             return
-        if self.tried is not None and (self.tried.visit.key, self.tried.monday) == (key, monday):
+        if shown.put is None:
+            page.say_fault()
+        elif self.tried is not None and (self.tried.visit.key, self.tried.monday) == (key, monday):
             self.keep()
         elif monday == line.week_on and line.placed.first_on is not None:
             self.put_back()
             self.pin(line)
-        elif monday not in shown.asked.monday_index():
-            first, last = shown.asked.weeks[0].monday, shown.asked.weeks[-1].monday
+        elif monday not in shown.put.asked.monday_index():
+            first, last = shown.put.asked.weeks[0].monday, shown.put.asked.weeks[-1].monday
             said = f"The week of {week_text(monday)} isn't planned here."
             page.strip.say(said, f"Choose one from {week_text(first)} to {week_text(last)}.")
-        elif not shown.asked.weeks[shown.asked.monday_index()[monday]].open_days:
+        elif not shown.put.asked.weeks[shown.put.asked.monday_index()[monday]].open_days:
             page.strip.say(f"The shop is closed in the week of {week_text(monday)}.", "Choose another week.")
         else:
             page.strip.put_away()
-            asked, plan = shown.asked, shown.plan
+            asked, plan = shown.put.asked, shown.put.plan
             page.desk.jobs.long(
                 lambda _progress: try_move(asked, plan, key, monday),
                 self, self._show, self._failed, topic="move", says="Working out the move",
@@ -70,10 +72,10 @@ class Moving(QObject):
     def keep(self) -> None:
         """Keep the move, pinned; one Undo takes all of it back."""
         tried, shown = self.tried, self._page.shown
-        if tried is None or shown is None or not tried.fits:
+        if tried is None or shown is None or shown.put is None or not tried.fits:
             return
         called = f"move of {tried.visit.title} to {week_text(tried.monday)}"
-        edit = keep_of(shown.asked, tried.plan, tried.visit.key, called=called)
+        edit = keep_of(shown.put.asked, tried.plan, tried.visit.key, called=called)
         self.put_back()
         said = f"{tried.visit.title} is pinned to the week of {week_text(tried.monday)}. Undo takes it back."
         page = self._page

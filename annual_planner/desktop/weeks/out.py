@@ -40,8 +40,9 @@ class WeeksOut(QObject):
     def write(self, path: Path) -> None:
         """Write the plan; the file's ending says as what."""
         page = self._page
-        shown, seen = page.shown, page.seen
-        if shown is None or seen is None:
+        seen = page.seen
+        put = seen.shown.put if seen is not None else None
+        if seen is None or put is None:
             return
         left_out = seen.found.left_out if seen.found is not None else ()
         today, demo = page.desk.today, seen.demo
@@ -49,11 +50,11 @@ class WeeksOut(QObject):
 
         def work(_progress: object) -> str:
             if path.suffix.lower() == ".csv":
-                return _as_table(shown.asked, shown.plan, path)
+                return _as_table(put.asked, put.plan, path)
             from annual_planner.paper.shop_weeks import shop_weeks_pdf
 
             pages = shop_weeks_pdf(
-                shown.asked, shown.plan, left_out, path, today=today, page_size=size, demo=demo
+                put.asked, put.plan, left_out, path, today=today, page_size=size, demo=demo
             )
             return f"{pages} pages"
 

@@ -16,14 +16,15 @@ from annual_planner.desktop.page import AskWhy, Page
 from annual_planner.desktop.weeks.beside import Beside
 from annual_planner.desktop.weeks.doings import Doings
 from annual_planner.desktop.weeks.drawing import WeeksDrawing, spoken
+from annual_planner.desktop.weeks.empty import say_empty
 from annual_planner.desktop.weeks.grid import SCALES
-from annual_planner.desktop.weeks.lists import LEFT_TAB, VISITS_TAB, Lists
+from annual_planner.desktop.weeks.lists import VISITS_TAB, Lists
 from annual_planner.desktop.weeks.moving import Moving
 from annual_planner.desktop.weeks.proposing import Proposing
 from annual_planner.desktop.weeks.seen import Seen, Shown, read_seen
 from annual_planner.desktop.weeks.words import said_plan
 from annual_planner.desktop.widgets import Blank, button, label
-from annual_planner.planning.shop_weeks.kept import has_places, visit_lines
+from annual_planner.planning.shop_weeks.kept import visit_lines
 from annual_planner.planning.shop_weeks.lanes import lanes_of
 from annual_planner.planning.shop_weeks.tried import Tried
 from annual_planner.trade.working import Worked, Working
@@ -48,13 +49,13 @@ class WeeksPage(Page):
         super().__init__(desk)
         self.seen: Seen | None = None
         self.shown: Shown | None = None
-        """The last good plan: it stays where the question can't be put any more."""
         self._wanted: int | None = None
         self.proposing: Proposing = Proposing(self)
         self.moving = Moving(self)
         self.drawing = WeeksDrawing(desk.theme, desk.today)
         self.said, self.told, self.about = label(""), label("", faint=True), label("", faint=True)
-        self.lists, self.beside = Lists(desk), Beside(desk)
+        self.lists: Lists = Lists(desk)
+        self.beside = Beside(desk)
         self.blank = Blank()
         self._fill()
         self.doings = Doings(self)
@@ -147,11 +148,9 @@ class WeeksPage(Page):
     def _take(self, seen: Seen) -> None:
         self.seen = seen
         self.lists.take(seen)
-        if seen.fault is not None:
-            self.strip.refuse(seen.fault)
-        if seen.shown is not None:
-            self._show(seen.shown)
-        self._say_empty()
+        self.say_fault()
+        self._show(seen.shown)
+        say_empty(self, seen)
         self.doings.enable(True)
 
     def _show(self, shown: Shown) -> None:
@@ -163,38 +162,12 @@ class WeeksPage(Page):
         self._give_room()
         self.lists.take_plan(shown, chosen)
         self._point(shown.line(chosen) if chosen is not None else None)
-        self.said.setText(said_plan(shown, self.proposing.bound_of(shown.plan)))
+        self.said.setText(said_plan(shown, self.proposing.bound_of(shown)))
 
-    def _say_empty(self) -> None:
-        """What stands in the drawing's place while nothing is drawn."""
-        seen, shown = self.seen, self.shown
-        assert seen is not None
-        if shown is not None and has_places(shown.plan):
-            self.front.setCurrentWidget(self.area)
-            return
-        if seen.fault is not None:
-            self.blank.show_state(
-                "The weeks can't be planned yet", seen.fault.said, "Set up the shop", self.set_up_shop
-            )
-        elif not seen.airplanes:
-            self.blank.show_state(
-                "No airplane yet", "Annuals of your airplanes stand here against bays and weeks.",
-                "To the fleet", lambda: self.goes.emit("fleet", "airplanes"),
-            )  # fmt: skip
-        elif shown is not None and not shown.lines:
-            self.blank.show_state(
-                "No annual comes due in the coming twelve months",
-                "Why each airplane is left out stands below.",
-                "Show them", lambda: self.lists.setCurrentIndex(LEFT_TAB),
-            )  # fmt: skip
-        else:
-            count = len(shown.lines) if shown is not None else 0
-            self.blank.show_state(
-                "Nothing has a week yet",
-                f"{count} annual{' comes' if count == 1 else 's come'} due in the coming twelve months.",
-                "Propose the weeks", self.proposing.start,
-            )  # fmt: skip
-        self.front.setCurrentWidget(self.blank)
+    def say_fault(self) -> None:
+        """Say in one line why the weeks can't be planned as things stand, if they can't."""
+        if self.seen is not None and self.seen.fault is not None:
+            self.strip.refuse(self.seen.fault)
 
     def set_up_shop(self) -> None:
         """Open the window's set-up of the shop: hours, bays, people."""
@@ -241,11 +214,11 @@ class WeeksPage(Page):
         if self.beside.bundle is not None:
             return self.beside.bundle
         shown, key = self.shown, self.drawing.chosen
-        if shown is None:
+        if shown is None or shown.put is None:
             return None
         if key is not None and shown.line(key) is not None:
-            return why_there(shown.asked, shown.plan, key).working
-        found = self.proposing.bound_of(shown.plan) or told_plan(shown.asked, shown.plan)
+            return why_there(shown.put.asked, shown.put.plan, key).working
+        found = self.proposing.bound_of(shown) or told_plan(shown.put.asked, shown.put.plan)
         return found.working
 
     def _show_working(self) -> None:
@@ -321,11 +294,11 @@ class WeeksPage(Page):
 
     def show_move(self, tried: Tried) -> None:
         """Show what a move costs, and dashed where everything would be."""
-        if self.shown is None:
+        if self.shown is None or self.shown.put is None:
             return
-        lines = visit_lines(self.shown.asked, tried.plan, {})
+        asked = self.shown.put.asked
         was = {bar.line.key: (bar.lane, bar.first_on) for bar in self.shown.lanes.bars}
-        bars = lanes_of(self.shown.asked, lines, self.desk.today).bars
+        bars = lanes_of(asked, visit_lines(asked, tried.plan, {}), self.desk.today).bars
         self.drawing.show_tried(
             tried.monday, [bar for bar in bars if was.get(bar.line.key) != (bar.lane, bar.first_on)]
         )

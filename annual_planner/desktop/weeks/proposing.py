@@ -8,6 +8,7 @@ from PySide6.QtCore import QObject
 
 from annual_planner.desktop.weeks.moving import keep_of
 from annual_planner.desktop.weeks.search import WeeksSearch
+from annual_planner.desktop.weeks.seen import Shown
 from annual_planner.desktop.weeks.words import moved_count
 from annual_planner.planning.shop_weeks.kept import has_places
 from annual_planner.planning.shop_weeks.visits import WeeksAsked, WeeksPlan
@@ -47,7 +48,7 @@ class Proposing(QObject):
         if seen is None or self.running:
             return
         if seen.fault is not None:
-            page.strip.refuse(seen.fault)
+            page.say_fault()
         elif seen.found is None or not seen.found.asked.visits:
             page.strip.say("There is no annual to place.", "Why each airplane is left out stands below.")
         else:
@@ -65,9 +66,10 @@ class Proposing(QObject):
             self._page.show_running(on=False)
             self._page.told.setText("The search was given up; the last good plan stands.")
 
-    def bound_of(self, plan: WeeksPlan) -> Worked[WeeksPlan] | None:
+    def bound_of(self, shown: Shown) -> Worked[WeeksPlan] | None:
         """The answer of the last search, while its plan is what is shown."""
-        if self.found is None or len(self.found.value.placed) != len(plan.placed):
+        plan = shown.put.plan if shown.put is not None else None
+        if plan is None or self.found is None or len(self.found.value.placed) != len(plan.placed):
             return None
         return self.found if moved_count(self.found.value, plan) == 0 else None
 
@@ -80,7 +82,8 @@ class Proposing(QObject):
         if asked is None:
             return
         self.found = worked
-        before = page.shown.plan if page.shown is not None else None
+        put = page.shown.put if page.shown is not None else None
+        before = put.plan if put is not None else None
         said = "Kept. Undo takes it back."
         if before is not None and has_places(before):
             said = f"Kept; {moved_count(before, worked.value)} moved against the plan before. {said[6:]}"

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import logging
 from time import monotonic
 
 from PySide6.QtCore import QObject, QTimer, Signal
@@ -11,6 +12,7 @@ from annual_planner.planning.shop_weeks.child import WeeksChild
 from annual_planner.planning.shop_weeks.visits import WeeksAsked
 
 LOOK_MS = 100
+log = logging.getLogger(__name__)
 
 
 class WeeksSearch(QObject):
@@ -61,5 +63,13 @@ class WeeksSearch(QObject):
                 return
             if isinstance(message, Failed):
                 self.drop()
-                self.failed.emit(message.said, message.remedy)
+                self.failed.emit(*_told(message))
                 return
+
+
+def _told(message: Failed) -> tuple[str, str]:
+    """What is said of a search that found nothing; a fault of the program is logged and said calmly."""
+    if not message.ours:
+        return message.said, message.remedy
+    log.error("the search for the shop's weeks broke off: %s", message.said)
+    return "The search broke off. Nothing was lost.", "Propose the weeks again."

@@ -2,13 +2,20 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
-from datetime import date
+from datetime import date, timedelta
 from typing import TYPE_CHECKING
 
-from annual_planner.planning.shop_weeks.kept import VisitLine, kept_plan, visit_lines
-from annual_planner.planning.shop_weeks.lanes import Lanes, lanes_of
-from annual_planner.planning.shop_weeks.stored import AskedFromFleet, weeks_from_fleet
+from annual_planner.planning.shop_weeks.kept import VisitLine, kept_plan, lines_alone, visit_lines
+from annual_planner.planning.shop_weeks.lanes import Lanes, lanes_alone, lanes_of
+from annual_planner.planning.shop_weeks.stored import (
+    WEEKS,
+    AskedFromFleet,
+    first_monday,
+    visits_ahead,
+    weeks_from_fleet,
+)
 from annual_planner.planning.shop_weeks.visits import WeeksAsked, WeeksPlan
 from annual_planner.store.fleet_reads import fleet_fact
 from annual_planner.store.shop_reads import (
@@ -50,11 +57,18 @@ LeftOut = tuple[str, str]
 
 
 @dataclass(frozen=True, slots=True)
-class Shown:
-    """A question with a plan in it, and how that is looked at."""
+class Put:
+    """The question of the weeks, and the plan in them."""
 
     asked: WeeksAsked
     plan: WeeksPlan
+
+
+@dataclass(frozen=True, slots=True)
+class Shown:
+    """The kept plan and how it is looked at; no `put` where the question can't be put as things stand."""
+
+    put: Put | None
     lines: tuple[VisitLine, ...]
     lanes: Lanes
 
@@ -65,9 +79,9 @@ class Shown:
 
 @dataclass(frozen=True, slots=True)
 class Seen:
-    """Everything read. `fault`: why the weeks can't be planned as things stand; `shown` is None then."""
+    """Everything read. `fault`: why the weeks can't be planned now; what was kept is shown all the same."""
 
-    shown: Shown | None
+    shown: Shown
     fault: Refused | None
     found: AskedFromFleet | None
     kept: dict[int, PlannedVisit]
@@ -90,7 +104,11 @@ def read_seen(work: Work, today: date) -> Seen:
         fault = refused
     kept = planned_visits(work, today, date.max)
     return Seen(
-        shown=shown_of(found.asked, kept_plan(found.asked, kept), owners, today) if found else None,
+        shown=(
+            shown_of(found.asked, kept_plan(found.asked, kept), owners, today)
+            if found is not None
+            else _alone(work, kept, owners, today)
+        ),
         fault=fault,
         found=found,
         kept={each.aircraft_id: each for each in kept},
@@ -105,7 +123,13 @@ def read_seen(work: Work, today: date) -> Seen:
 def shown_of(asked: WeeksAsked, plan: WeeksPlan, owners: dict[int, str], today: date) -> Shown:
     """A plan as it is looked at."""
     lines = visit_lines(asked, plan, owners)
-    return Shown(asked, plan, lines, lanes_of(asked, lines, today))
+    return Shown(Put(asked, plan), lines, lanes_of(asked, lines, today))
+
+
+def _alone(work: Work, kept: Sequence[PlannedVisit], owners: dict[int, str], today: date) -> Shown:
+    first, last = first_monday(today), first_monday(today) + timedelta(weeks=WEEKS - 1)
+    lines = lines_alone(visits_ahead(work, today, first, last).visits, kept, owners)
+    return Shown(None, lines, lanes_alone(lines, today))
 
 
 def _wishes(

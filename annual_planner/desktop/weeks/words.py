@@ -34,7 +34,9 @@ def said_plan(shown: Shown, proposed: Worked[WeeksPlan] | None) -> str:
 
 
 def _how_good(shown: Shown, proposed: Worked[WeeksPlan] | None) -> str:
-    price = f"price {shown.plan.cost:.0f}"
+    if shown.put is None:
+        return "as it was kept"
+    price = f"price {shown.put.plan.cost:.0f}"
     if proposed is None or proposed.value.gap is None:
         return price
     if proposed.value.proven:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
-from datetime import date
+from datetime import date, timedelta
 
 from annual_planner.planning.shop_weeks.bays import Bays, in_order
 from annual_planner.planning.shop_weeks.placing import open_weeks, plan_cost
@@ -90,6 +90,23 @@ def _line(asked: WeeksAsked, placed: Placed, owner: str) -> VisitLine:
         months = months_given_up(visit, first)
         standing, why = _standing(visit, placed, months), "; ".join(price.why)
     return VisitLine(visit.key, visit.title, owner, monday, placed, months, standing, why)
+
+
+def lines_alone(
+    visits: Sequence[Visit], kept: Sequence[PlannedVisit], owners: Mapping[int, str]
+) -> tuple[VisitLine, ...]:
+    """The kept visits as they were written, for a shop whose weeks can't be planned as things stand."""
+    rows = {each.aircraft_id: each for each in kept}
+    lines = []
+    for visit in visits:
+        row = rows.get(visit.key)
+        if row is not None:
+            last_on = row.week_on + timedelta(weeks=max(row.weeks, 1), days=-3)
+            placed = Placed(visit, None, row.bay, row.week_on, last_on)
+            months = months_given_up(visit, row.week_on)
+            owner, standing = owners.get(visit.key, ""), _standing(visit, placed, months)
+            lines.append(VisitLine(visit.key, visit.title, owner, row.week_on, placed, months, standing, ""))
+    return tuple(sorted(lines, key=lambda line: (line.week_on or date.max, line.key)))
 
 
 def _standing(visit: Visit, placed: Placed, months: int) -> str:

@@ -61,7 +61,8 @@ class Lanes:
     @property
     def count(self) -> int:
         """Weeks on the axis."""
-        return (self.loads[-1].week.monday - self.start_on).days // 7 + 1 if self.loads else 1
+        ends = [load.week.monday for load in self.loads[-1:]] or [bar.last_on for bar in self.bars]
+        return (max(ends) - self.start_on).days // 7 + 1 if ends else 1
 
     def at(self, day: date, *, ends: bool = False) -> float:
         """Where a day begins (or ends) on the axis, in weeks; a week's open days share its width."""
@@ -93,6 +94,17 @@ def lanes_of(asked: WeeksAsked, lines: Sequence[VisitLine], today: date) -> Lane
         lanes=(*asked.bays, NO_BAY) if lost else asked.bays,
         bars=tuple(bars),
     )
+
+
+def lanes_alone(lines: Sequence[VisitLine], today: date) -> Lanes:
+    """The lanes of visits as they were written, where neither bays nor hours of the shop are known."""
+    names = tuple(sorted({line.placed.bay or NO_BAY for line in lines}))
+    bars = [
+        Bar(line, names.index(line.placed.bay or NO_BAY), line.placed.first_on, line.placed.last_on)
+        for line in lines
+        if line.placed.first_on is not None and line.placed.last_on is not None
+    ]
+    return Lanes(today - timedelta(days=today.weekday()), (), names, tuple(bars))
 
 
 def _bar(asked: WeeksAsked, line: VisitLine) -> Bar:

@@ -59,20 +59,35 @@ def weeks_from_fleet(work: Work, today: date, *, weeks: int = WEEKS) -> AskedFro
     place, known = shop(work), people(work)
     mondays = [first_monday(today) + timedelta(weeks=n) for n in range(weeks)]
     shop_weeks = tuple(_week(place, known, monday) for monday in mondays)
+    bays = _bays(place)
+    ahead = visits_ahead(work, today, mondays[0], mondays[-1])
+    return AskedFromFleet(WeeksAsked(shop_weeks, ahead.visits, bays), ahead.left_out, _assumed(ahead.hours))
+
+
+@dataclass(frozen=True, slots=True)
+class VisitsAhead:
+    """The annuals that can be placed in some weeks, who is left out and why, and what packages say."""
+
+    visits: tuple[Visit, ...]
+    left_out: tuple[tuple[str, str], ...]
+    hours: dict[int, VisitHours]
+
+
+def visits_ahead(work: Work, today: date, first_on: date, last_on: date) -> VisitsAhead:
+    """The fleet's annuals as visits, pins and wishes with them; weeks are named by their Mondays."""
     hours = visit_hours(work)
-    planned = {each.aircraft_id: each for each in planned_visits(work, mondays[0], mondays[-1])}
+    planned = {each.aircraft_id: each for each in planned_visits(work, first_on, last_on)}
     wishes = owner_wishes(work)
     visits, left_out = [], []
     for annual in annuals_ahead(work):
         visit = _visit(annual, hours.get(annual.aircraft_id), planned.get(annual.aircraft_id), wishes, today)
         if isinstance(visit, str):
             left_out.append((annual.registration, visit))
-        elif visit.earliest_on > shop_weeks[-1].last_on:
+        elif visit.earliest_on > last_on + timedelta(days=6):
             left_out.append((annual.registration, "its annual comes after these weeks"))
         else:
             visits.append(visit)
-    asked = WeeksAsked(shop_weeks, tuple(visits), _bays(place))
-    return AskedFromFleet(asked, tuple(left_out), _assumed(hours))
+    return VisitsAhead(tuple(visits), tuple(left_out), hours)
 
 
 def first_monday(today: date) -> date:

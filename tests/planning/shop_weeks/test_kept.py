@@ -17,9 +17,10 @@ from annual_planner.planning.shop_weeks.kept import (
     against,
     has_places,
     kept_plan,
+    lines_alone,
     visit_lines,
 )
-from annual_planner.planning.shop_weeks.lanes import NO_BAY, lanes_of
+from annual_planner.planning.shop_weeks.lanes import NO_BAY, lanes_alone, lanes_of
 from annual_planner.planning.shop_weeks.placing import place_visits
 from annual_planner.planning.shop_weeks.visits import Days, Visit, WeeksAsked
 from annual_planner.store.shop_reads import PlannedVisit
@@ -118,6 +119,21 @@ def test_the_load_of_a_week_counts_what_begins_in_it_and_what_stands_in_it() -> 
     assert first.all_bay_days == 10
     assert first.hours + second.hours == pytest.approx(24)
     assert first.room_hours == pytest.approx(170)
+
+
+def test_without_bays_the_kept_visits_stand_as_they_were_written() -> None:
+    visits = (visit(1, JUNE), visit(2, JUNE), visit(3, JUNE))
+    lines = lines_alone(visits, [row(1, FIRST, "bay 2"), row(2, date(2026, 6, 8), "bay 1")], {1: "Ada"})
+    lanes = lanes_alone(lines, FIRST)
+    assert [(line.key, line.week_on, line.owner) for line in lines] == [
+        (1, FIRST, "Ada"),
+        (2, date(2026, 6, 8), ""),
+    ]
+    assert [line.standing for line in lines] == [GIVES_UP, IN_TIME]
+    assert lanes.lanes == ("bay 1", "bay 2")
+    assert [bar.lane for bar in lanes.bars] == [1, 0]
+    assert lanes.count == 6
+    assert lanes.at(FIRST) == 0
 
 
 def test_the_search_in_a_child_brings_the_plan_and_leaves_nothing_running() -> None:
