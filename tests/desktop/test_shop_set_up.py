@@ -9,15 +9,20 @@ from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QComboBox, QLineEdit, QPushButton
 from pytestqt.qtbot import QtBot
 
+from annual_planner.desktop.annual.page import AnnualPage
 from annual_planner.desktop.fields import TextField
 from annual_planner.desktop.shop.dialog import ShopSetUp
 from annual_planner.desktop.shop.part import ShopPart
 from annual_planner.desktop.who import Person
 from annual_planner.desktop.window import MainWindow
+from annual_planner.planning.packages import BuildPackage
 from annual_planner.planning.watched_hours import week_of
-from annual_planner.store.fleet_reads import people
+from annual_planner.records.apply import apply
+from annual_planner.records.shop import SetOpenHours
+from annual_planner.store.fleet_reads import find_aircraft, people
 from annual_planner.store.shop_reads import OpenStretch, Shop, shop
 from annual_planner.trade.refused import Refused
+from demo_fleet.loader import DEMO_AIRPLANE
 from tests.desktop.conftest import settle
 
 SATURDAY = 5
@@ -259,3 +264,31 @@ def test_a_message_about_missing_hours_leads_to_the_set_up(window: MainWindow, q
     way.click()
     settle(qtbot, window)
     assert window.findChild(ShopSetUp).isVisible()
+
+
+@pytest.mark.parametrize("place", ["weeks", "annual"])
+def test_without_hours_the_places_that_plan_lead_to_the_set_up(
+    window: MainWindow, qtbot: QtBot, place: str
+) -> None:
+    fleet, today = window.desk.jobs.fleet, window.desk.today
+    subject = None
+    if place == "annual":
+        with fleet.reading() as work:
+            aircraft_id = find_aircraft(work, DEMO_AIRPLANE)
+        library = window.desk.library()
+        subject = apply(fleet, BuildPackage(aircraft_id, today, "Annual", library), "test", today).made_id
+    hours = stored(window).open_hours
+    for who in {each.person_id for each in hours}:
+        saw = tuple(each for each in hours if each.person_id == who)
+        apply(fleet, SetOpenHours(who, saw, ()), "test", today)
+    window.go(place, subject)
+    settle(qtbot, window)
+    if isinstance(window.page, AnnualPage):
+        window.page.tabs.show_part(window.page.when)
+        settle(qtbot, window)
+    ways = [each for each in window.page.strip.findChildren(QPushButton) if each.text() == "Set up the shop"]
+    assert [way.isHidden() for way in ways] == [False], window.page.strip.text
+    ways[0].click()
+    settle(qtbot, window)
+    set_up = window.findChild(ShopSetUp)
+    assert "has no hours yet" in set_up.week.follows.text()
