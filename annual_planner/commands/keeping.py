@@ -45,17 +45,23 @@ def _check(asked: argparse.Namespace) -> int:
 def _check_signed(fleet: Fleet, printed: str, faults: list[str]) -> list[str]:
     """Check the chain of signed records; its faults join the others, what else is to be told is given."""
     from annual_planner.records.chain import check_chain, seal_on_paper
+    from annual_planner.records.received import RECEIVED_PROVES_NOT, check_received
     from annual_planner.trade.seals import seal_text
 
     with fleet.reading() as work:
         found = check_chain(work)
+        received, broken = check_received(work)
     state = found.value
-    faults += [str(fault) for fault in state.faults]
+    faults += [*(str(fault) for fault in state.faults), *broken]
     wrong = seal_on_paper(state, printed) if printed else ""
     faults += [wrong] if wrong else []
     matches = ["the seal from the paper is in the chain"] if printed and not wrong else []
     told = [f"{state.links} signed records; last seal: {seal_text(state.last_seal)}", *matches]
-    return told + [f"  {line}" for line in found.working.assumptions[:-1]]
+    told += [f"  {line}" for line in found.working.assumptions[:-1]]
+    if received:
+        told.append(f"{received} signed records received from earlier keepers, checked with their keys")
+        told += [f"  It does not prove {each}." for each in RECEIVED_PROVES_NOT]
+    return told
 
 
 def _backup(asked: argparse.Namespace) -> int:

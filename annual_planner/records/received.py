@@ -96,6 +96,9 @@ def received_faults(chain: ReceivedChain) -> list[str]:
 
 def check_received(work: Work) -> tuple[int, list[str]]:
     """How many signed records of earlier keepers the fleet holds, and what no longer matches in them."""
-    chains = received_chains(work)
+    try:
+        chains = received_chains(work)
+    except (ValueError, TypeError) as fault:  # somebody wrote into the file what no column of ours holds
+        return 1, [f"What was received from earlier keepers can't be read: {fault}"]
     faults = [fault for chain in chains for fault in received_faults(chain)]
     return sum(len(chain.links) for chain in chains), faults

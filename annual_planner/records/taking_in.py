@@ -181,7 +181,7 @@ class TakeIn:
         """Work out the due state; records out of which none follows are not those of an airplane."""
         try:
             refresh(work, aircraft_id, today)
-        except (ValueError, ArithmeticError, LookupError, TypeError) as fault:
+        except (Refused, ValueError, ArithmeticError, LookupError, TypeError) as fault:
             raise _cant_take(f"no due list follows from its records ({fault!s:.120})") from fault
 
     def _note(self, work: Work, aircraft_id: int, ids: Ids) -> None:
@@ -256,5 +256,5 @@ def _with_ids(values: Mapping[str, Any], name: str, ids: Mapping[int, int]) -> d
     """The values with the ids under one name turned into those of this fleet."""
     told = values.get(name)
     if isinstance(told, Sequence) and not isinstance(told, str):
-        return {**values, name: [ids[each] for each in told if each in ids]}
+        return {**values, name: [ids[each] for each in told if isinstance(each, int) and each in ids]}
     return {**values, name: ids.get(told)} if isinstance(told, int) else dict(values)

@@ -45,7 +45,7 @@ class Archive:
     """An opened hand-over file. Raises Refused, with one line, for whatever is not as it must be."""
 
     def __init__(self, source: Path | bytes) -> None:
-        self._file: IO[bytes] = io.BytesIO(source) if isinstance(source, bytes) else source.open("rb")
+        self._file: IO[bytes] = io.BytesIO(source) if isinstance(source, bytes) else _opened(source)
         try:
             self.bytes = self._file.seek(0, os.SEEK_END)
             _check_end(self._file, self.bytes)
@@ -105,6 +105,15 @@ class Archive:
         if sum(info.file_size for info in infos) > MOST_BYTES:
             raise cant_take("it unpacks to more than may be")
         return parts
+
+
+def _opened(source: Path) -> IO[bytes]:
+    try:
+        return source.open("rb")
+    except OSError as fault:
+        raise Refused(
+            f"{source} can't be read: {fault.strerror or fault}.", "Choose another file."
+        ) from fault
 
 
 def _check_end(file: IO[bytes], size: int) -> None:

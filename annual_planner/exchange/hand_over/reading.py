@@ -15,14 +15,15 @@ from annual_planner.exchange.hand_over.archive import Archive, cant_take
 from annual_planner.exchange.hand_over.form import Chain, Records, SignedRecord
 from annual_planner.exchange.hand_over.layout import FORMAT, MANIFEST, RECORDS, SCHEMA, VERSION, file_name
 from annual_planner.exchange.hand_over.plain_json import read_json
-from annual_planner.records.photographs import read_picture
+from annual_planner.records.picture_process import PictureReader
+from annual_planner.records.pictures import Picture
 from annual_planner.store.hand_over_rows import FILES, HandedOver, SentChain, SentLink
 from annual_planner.store.record_rows import Link
 from annual_planner.trade.refused import Refused
 from annual_planner.trade.seals import Sealed
 
-Reads = Callable[[bytes], Any]
-"""Decodes a picture and gives it as `read_picture` does; raises Refused for what is none."""
+Reads = Callable[[bytes], Picture]
+"""Decodes a picture; raises Refused for what is none."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -44,17 +45,19 @@ class HandOverFile:
 
 
 @contextmanager
-def opened_hand_over(source: Path | bytes, read: Reads = read_picture) -> Iterator[HandOverFile]:
+def opened_hand_over(source: Path | bytes, read: Reads | None = None) -> Iterator[HandOverFile]:
     """A hand-over file, checked but for its signatures, open for as long as its pictures are asked for.
 
-    Raises Refused for anything that is damaged, hostile, or of another form or version.
+    Photographs are decoded in a process of their own, or by `read`. Raises Refused for anything that is
+    damaged, hostile, or of another form or version.
     """
     with Archive(source) as archive:
         _check_manifest(archive)
         form = _form(archive)
         tables = form.tables.model_dump(mode="python")
         _check_references(tables)
-        thumbnails = _check_files(archive, tables, read)
+        with PictureReader() as pictures:
+            thumbnails = _check_files(archive, tables, read or pictures.read)
         records = HandedOver(tables, tuple(_chain(chain) for chain in form.chains))
         yield HandOverFile(records, archive.sha256(), archive, thumbnails)
 
@@ -131,7 +134,7 @@ def _check_files(
     return thumbnails
 
 
-def _checked_picture(name: str, content: bytes, row: Mapping[str, Any], read: Reads) -> Any:
+def _checked_picture(name: str, content: bytes, row: Mapping[str, Any], read: Reads) -> Picture:
     if not content.startswith(b"\xff\xd8\xff"):
         raise cant_take(f"{name} is no JPEG")
     try:

@@ -39,9 +39,12 @@ def _card_content(content: dict[str, Any]) -> dict[str, Any]:
 
 
 def _step_facts(facts: dict[str, Any]) -> dict[str, Any]:
-    """A step may settle a day, which is read as one later."""
+    """A step may settle a day, which is read as one later, and name the card it was found on."""
     from datetime import date
 
+    card = facts.get("card")
+    if card is not None and type(card) is not int:
+        raise ValueError("a card is named by its id")
     if facts.get("until"):
         in_calendar(date.fromisoformat(str(facts["until"])))
     return facts

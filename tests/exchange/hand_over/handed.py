@@ -15,7 +15,7 @@ from annual_planner.exchange.hand_over.giving import Given, hand_over
 from annual_planner.exchange.hand_over.reading import opened_hand_over
 from annual_planner.records.apply import apply
 from annual_planner.records.filing import FilePaper
-from annual_planner.records.photographs import read_picture
+from annual_planner.records.pictures import read_picture
 from annual_planner.records.taking_in import TakeIn
 from annual_planner.store.fleet_reads import set_fleet_fact
 from annual_planner.store.opening import open_fleet
@@ -100,7 +100,7 @@ def file_of(fleet: Fleet, folder: Path, registration: str = REGISTRATION) -> tup
 
 
 def take_in(fleet: Fleet, source: Path | bytes) -> int:
-    with opened_hand_over(source) as found:
+    with opened_hand_over(source, read_picture) as found:
         edit = TakeIn(found.records, found.sha256, found, AT)
         changed = apply(fleet, edit, "Next Keeper", TODAY)
     assert changed.aircraft_id is not None

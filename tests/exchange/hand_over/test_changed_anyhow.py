@@ -9,6 +9,7 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from annual_planner.exchange.hand_over.reading import opened_hand_over
+from annual_planner.records.pictures import read_picture
 from annual_planner.records.taking_in import TakeIn
 from annual_planner.store.session import Fleet
 from annual_planner.trade.refused import Refused
@@ -31,7 +32,7 @@ class TakenBack(Exception):  # noqa: N818 - no fault: it ends what went well
 def tried(fleet: Fleet, content: bytes) -> None:
     """Take it in and take that back. Refused and nothing else may be raised."""
     try:
-        with opened_hand_over(content) as found, fleet.work("a test") as work:
+        with opened_hand_over(content, read_picture) as found, fleet.work("a test") as work:
             TakeIn(found.records, found.sha256, found, AT).apply(work, TODAY)
             raise TakenBack
     except (Refused, TakenBack):
