@@ -2,19 +2,20 @@
 
 from __future__ import annotations
 
-from bisect import bisect_right
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import datetime
 
 from annual_planner.planning.crew.laid_out import LaidOut, laid_of
 from annual_planner.planning.crew.laying import Laid, Plan
 from annual_planner.planning.crew.open_time import said_moment, said_span, said_steps
-from annual_planner.planning.crew.order_kept import arcs, in_order
 from annual_planner.planning.crew.prepared import Prepared, Way, bits
 from annual_planner.planning.crew.problem import Pauses, Problem
+from annual_planner.planning.crew.slack import slacks
 from annual_planner.trade.answer import answer
 from annual_planner.trade.working import Step, Worked
+
+SLACK_KEEPS = "Slack keeps the order of jobs, who does them, and their turn at zones and tools."
 
 
 @dataclass(frozen=True, slots=True)
@@ -59,8 +60,7 @@ def binding(problem: Problem, laid: LaidOut) -> Worked[Binding]:
 
     Jobs of the plan that the problem no longer has, or that can't lie there any more, are left out.
     """
-    ready = Prepared(problem)
-    plan = _still_there(ready, laid)
+    ready, plan = _still_there(problem, laid)
     slack = slacks(ready, plan)
     reasons = {n: tuple(_reasons(ready, plan, n)) for n in plan}
     order = sorted(plan, key=lambda n: (plan[n].begins, plan[n].ends, n))
@@ -78,7 +78,7 @@ def binding(problem: Problem, laid: LaidOut) -> Worked[Binding]:
         citation="this program's plan",
         says="each job of the chain waits for the one before, or for what is said beside it",
         steps=steps,
-        assumptions=("Slack keeps the order of jobs and who does them.",),
+        assumptions=(SLACK_KEEPS,),
     )
 
 
@@ -86,10 +86,18 @@ def _said(reasons: tuple[Holds, ...]) -> str:
     return "; ".join(reason.said for reason in reasons) or "nothing holds it back"
 
 
-def _still_there(ready: Prepared, laid: LaidOut) -> Plan:
-    places = {place.job: place for place in laid.places}
-    found = {n: laid_of(ready, n, places[job.key]) for n, job in enumerate(ready.jobs) if job.key in places}
-    return {n: place for n, place in found.items() if place is not None}
+def _still_there(problem: Problem, laid: LaidOut) -> tuple[Prepared, Plan]:
+    """The problem of the jobs that still lie where the plan has them, and that plan in its numbers."""
+    ready, places = Prepared(problem), {place.job: place for place in laid.places}
+    there = [
+        job
+        for n, job in enumerate(ready.jobs)
+        if job.key in places and laid_of(ready, n, places[job.key]) is not None
+    ]
+    if len(there) < len(ready.jobs):
+        ready = Prepared(replace(problem, jobs=tuple(there)))
+    found = (laid_of(ready, n, places[job.key]) for n, job in enumerate(ready.jobs))
+    return ready, {n: place for n, place in enumerate(found) if place is not None}
 
 
 def _bound(ready: Prepared, plan: Plan, n: int, reasons: tuple[Holds, ...], slack: int) -> Bound:
@@ -206,7 +214,7 @@ def _keeps_close(ready: Prepared, plan: Plan, n: int, ends: int) -> Iterator[Hol
                 yield Holds(f"must end within {link.most_min} min before '{job.title}'", job.key)
 
 
-# ---- the chain and the slack
+# ---- the chain
 
 
 def _chain(ready: Prepared, plan: Plan, reasons: dict[int, tuple[Holds, ...]]) -> list[int]:
@@ -220,45 +228,6 @@ def _chain(ready: Prepared, plan: Plan, reasons: dict[int, tuple[Holds, ...]]) -
         if not earlier:
             return chain[::-1]
         chain.append(max(earlier, key=lambda m: (plan[m].ends, m)))
-
-
-def slacks(ready: Prepared, plan: Plan) -> dict[int, int]:
-    """Open steps that each job may slip, order and people kept, without a later finish or a missed window."""
-    waits = arcs(ready, {n: plan[n] for n in plan}) if len(plan) == len(ready.jobs) else []
-    finish = max((laid.ends for laid in plan.values()), default=0)
-    after: dict[int, list[tuple[int, int]]] = {n: [] for n in plan}
-    for arc in waits:
-        after[arc.before].append((arc.after, arc.least_min))
-    latest: dict[int, int] = {}
-    for n in reversed(in_order(ready, plan, waits) if waits else list(plan)):
-        ends_by = min([finish, *(_last_end(ready, latest[m], least) for m, least in after[n])])
-        latest[n] = _latest_start(ready, n, plan[n], ends_by)
-    return {n: latest[n] - plan[n].begins for n in plan}
-
-
-def _last_end(ready: Prepared, begins: int, least_min: int) -> int:
-    if not least_min:
-        return begins
-    return bisect_right(ready.earliest(ready.common_axis, least_min), begins) - 1
-
-
-def _latest_start(ready: Prepared, n: int, laid: Laid, ends_by: int) -> int:
-    """Last common step at which a job may start in its way so that it ends by a step.
-
-    Never before its place.
-    """
-    way = ready.ways[n][laid.way]
-    axis = ready.axes[way.axis]
-    last = axis.first_from(ends_by) - way.steps
-    mask = way.starts & bits(0, max(last, laid.start))
-    while mask:
-        start = mask.bit_length() - 1
-        if start <= laid.start:
-            break
-        if way.ends is None or way.ends[start] <= axis.first_from(ends_by):
-            return axis.start_on_common(start)
-        mask ^= 1 << start
-    return laid.begins
 
 
 def said_slack(bound: Bound) -> str:

@@ -81,7 +81,7 @@ class Replanning(QObject):
     def _better(self, laid: LaidOut) -> None:
         seen = self.tab.seen
         if seen is not None:
-            self.tab.show_plan(plan_seen(laid, seen.names, seen.asked))
+            self.tab.show_plan(plan_seen(laid, seen.names, seen.asked, with_binding=False))
             self.tab.told.setText(f"Searching … {laid.said}. {len(laid.moved)} cards moved.")
 
     def _done(self, worked: Worked[LaidOut]) -> None:

@@ -76,7 +76,9 @@ def read_seen(work: Work, package_id: int, library: Library, today: date) -> See
     )
 
 
-def plan_seen(laid: LaidOut, names: dict[str, str], asked: Asked | None) -> Plan:
-    """A plan with its bars and what binds them."""
-    bound = binding(asked.problem, laid) if asked is not None else None
+def plan_seen(
+    laid: LaidOut, names: dict[str, str], asked: Asked | None, *, with_binding: bool = True
+) -> Plan:
+    """A plan with its bars and what binds them; without the latter it is there at once."""
+    bound = binding(asked.problem, laid) if asked is not None and with_binding else None
     return Plan(laid, bars_of(laid, names, asked, bound.value if bound is not None else None), bound)
