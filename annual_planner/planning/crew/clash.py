@@ -63,14 +63,15 @@ def clash(problem: Problem, seconds: float = 10.0) -> Clash:
     rules = list(rules_of(smaller))
 
     def still(kept: Sequence[NamedRule]) -> bool:
-        return not_possible(_with_only(smaller, rules, kept), ends_at)
+        return not_possible(with_only(smaller, rules, kept), ends_at)
 
     kept = _filtered(rules, still, ends_at)
     said = tuple(rule.said for rule in kept) or ("there is not enough open time for one job",)
     return Clash(said, tuple(job.key for job in jobs), smallest=monotonic() < ends_at)
 
 
-def _with_only(problem: Problem, rules: Iterable[NamedRule], kept: Iterable[NamedRule]) -> Problem:
+def with_only(problem: Problem, rules: Iterable[NamedRule], kept: Iterable[NamedRule]) -> Problem:
+    """The problem with some of its rules given up: all of `rules` that are not `kept`."""
     for rule in set(rules) - set(kept):
         problem = rule.without(problem)
     return problem

@@ -10,7 +10,7 @@ from threading import Event, Thread
 from time import monotonic
 from typing import TYPE_CHECKING, Any
 
-from annual_planner.planning.crew.clash import impossible
+from annual_planner.planning.crew.clash import ONE_LOOK_S, impossible, not_possible
 from annual_planner.planning.crew.greedy import Search
 from annual_planner.planning.crew.keeping import kept_plan
 from annual_planner.planning.crew.laid_out import LaidOut, laid_out
@@ -62,8 +62,9 @@ def lay_out(
 ) -> Worked[LaidOut]:
     """The best plan found in some seconds, with its working.
 
-    `seconds` 0: the plan by rules, without the solver. `hint`: a plan to begin with. `keep`: the plan so
-    far; a job that leaves its half-day or its people counts against the new plan, and `moved` lists them.
+    `seconds` 0: the plan by rules; the solver only says whether nothing fits, where they find none.
+    `hint`: a plan to begin with. `keep`: the plan so far; a job that leaves its half-day or its people
+    counts against the new plan, and `moved` lists them.
     `on_better` is called with each better plan, at first with the one by rules. `cancelled` is asked every
     few hundredths of a second; then the best plan so far comes back. `effort`: a limit in the solver's own
     measure instead of seconds; with one worker and the same seed the same plan comes again.
@@ -274,6 +275,13 @@ class _Search:
     def _nothing_found(self) -> Refused:
         if not all(self.ready.ways):
             return self._nothing_fits()
+        if self.seconds <= 0 and not self.stopped():
+            if not_possible(self.problem, monotonic() + ONE_LOOK_S):
+                return self._nothing_fits()
+            return Refused(
+                f"No plan for these {len(self.problem.jobs)} jobs was found by rules alone.",
+                "Search for one: give it some seconds.",
+            )
         return Refused(
             f"No plan for these {len(self.problem.jobs)} jobs was found in {self.seconds:g} s.",
             "Give it more time, a longer calendar, or fewer rules.",

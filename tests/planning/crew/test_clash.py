@@ -3,13 +3,20 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from datetime import timedelta
+from random import Random
+from time import monotonic
 
 import pytest
+from hypothesis import assume, given, settings
+from hypothesis import strategies as st
 
-from annual_planner.planning.crew.clash import Impossible
+from annual_planner.planning.crew.clash import Impossible, clash, not_possible, with_only
 from annual_planner.planning.crew.open_time import Span
 from annual_planner.planning.crew.problem import After, Job, Pinned, Problem, Seat
+from annual_planner.planning.crew.rules_of import rules_of
 from annual_planner.planning.crew.solve import lay_out
+from annual_planner.trade.refused import Refused
 from tests.planning.crew.annuals import INSPECTOR, MECHANIC, annual, at, people, shop_weeks
 
 
@@ -66,3 +73,50 @@ def test_too_short_a_calendar_is_named() -> None:
     found = clash_of(Problem(shop_weeks(1), people(1, owner=False), jobs))
     assert any("calendar" in line for line in found.clash)
     assert len(found.jobs) == 6
+
+
+def tight(number: int, jobs: int, chance: Random) -> Problem:
+    """An annual some of whose jobs must be done so soon that often nothing fits."""
+    base = annual(number, jobs, weeks=2, owner=False)
+    tightened = tuple(
+        replace(job, not_after=at(chance.choice(("2026-05-04T12:00", "2026-05-05T12:00"))), not_before=None)
+        if chance.random() < 0.6
+        else job
+        for job in base.jobs
+    )
+    return replace(base, jobs=tightened)
+
+
+@given(st.integers(min_value=0, max_value=10**9), st.integers(min_value=2, max_value=6))
+@settings(max_examples=max(8, settings.default.max_examples // 12), deadline=None)
+def test_without_any_one_rule_of_the_clash_the_rest_of_it_fits(number: int, jobs: int) -> None:
+    problem = tight(number, jobs, Random(number))
+    assume(not_possible(problem, monotonic() + 5))
+    found = clash(problem, seconds=20)
+    assume(found.smallest)
+    smaller = replace(problem, jobs=tuple(job for job in problem.jobs if job.key in found.jobs))
+    rules = list(rules_of(smaller))
+    named = [rule for rule in rules if rule.said in found.rules]
+    assert not_possible(with_only(smaller, rules, named), monotonic() + 5)
+    for one in named:
+        rest = with_only(smaller, rules, [rule for rule in named if rule is not one])
+        assert lay_out(rest, seconds=5, workers=2).value.places
+
+
+def test_an_impossible_annual_is_called_that_without_a_search_too() -> None:
+    pins = Pinned(at("2026-05-05T08:00"), ("second",), "begun")
+    both = (Job(key, key, 4, seats=(Seat(MECHANIC),), pinned=pins) for key in "ab")
+    with pytest.raises(Impossible) as refused:
+        lay_out(with_jobs(*both), seconds=0)
+    assert refused.value.jobs == ("a", "b")
+
+
+def test_what_the_rules_alone_do_not_find_is_not_called_impossible() -> None:
+    second = (Seat(people=frozenset({"second"})),)
+    order = [5, 2, 9, 0, 7, 3, 8, 1, 6, 4]
+    ends = {n: at("2026-05-04T08:00") + timedelta(minutes=15 * (place + 1)) for place, n in enumerate(order)}
+    jobs = tuple(Job(str(n), f"look {n}", 1, seats=second, not_after=ends[n]) for n in range(10))
+    problem = Problem(shop_weeks(1), people(1, owner=False), jobs)
+    with pytest.raises(Refused, match="by rules alone"):
+        lay_out(problem, seconds=0, effort=0.0)
+    assert lay_out(problem, seconds=5, workers=2).value.finish == at("2026-05-04T10:30")
