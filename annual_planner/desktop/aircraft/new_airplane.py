@@ -14,18 +14,22 @@ from annual_planner.desktop.aircraft.particulars import (
 )
 from annual_planner.desktop.aircraft.record_forms import Done, Leave, day_field
 from annual_planner.desktop.desk import Desk
-from annual_planner.desktop.fields import ChoiceField, TextField, TicksField
+from annual_planner.desktop.fields import ChoiceField, Field, TextField, TicksField
 from annual_planner.desktop.form import Form, Values
 from annual_planner.desktop.typed import read_count, read_decimal
 from annual_planner.records.edits import Changed
 from annual_planner.store.fleet_reads import people
+from annual_planner.trade.refused import Refused
 
 if TYPE_CHECKING:
     from annual_planner.desktop.aircraft.page import AircraftPage
     from annual_planner.library.shelf import Library
+    from annual_planner.records.aircraft import NewAssembly
 
 USUAL = {"engines": "1", "cylinders": "4", "plugs": "8", "wheels": "3"}
 FITTED = ("engine", "propeller")
+MOST_ENGINES = 4
+"""That the form asks for one by one."""
 
 
 class AirplaneForm(Form):
@@ -78,7 +82,10 @@ class AirplaneForm(Form):
         for word, usual in USUAL.items():
             self.fields[word].put(usual)
         for kind in FITTED:
-            self._add_assembly(kind)
+            add_assembly(self, kind, 1)
+        self.more_engines = [MoreEngine(self, number) for number in range(2, MOST_ENGINES + 1)]
+        self.fields["engines"].edited.connect(self._follow_engines)
+        self._follow_engines()
         self.section("Equipment and build")
         self.add(
             TicksField(
@@ -90,50 +97,88 @@ class AirplaneForm(Form):
             )
         )
 
-    def _add_assembly(self, kind: str) -> None:
-        name = kind.capitalize()
-        self.add(TextField(f"{kind}_maker", f"{name} maker"))
-        self.add(TextField(f"{kind}_model", f"{name} model"))
-        self.add(TextField(f"{kind}_serial", f"{name} serial"))
-        self.add(
-            TextField(
-                f"{kind}_hours",
-                f"{name} hours",
-                read_decimal,
-                letters=10,
-                hint="Empty: as many as the airframe.",
-            )
-        )
-        self.add(
-            TextField(
-                f"{kind}_since",
-                "Since overhaul (h)",
-                read_decimal,
-                letters=10,
-                hint="Empty: never overhauled, or not known.",
-            )
-        )
+    def _follow_engines(self) -> None:
+        """Ask for each engine and propeller that there is."""
+        try:
+            engines = self.fields["engines"].value() or 1
+        except Refused:
+            return
+        for each in self.more_engines:
+            each.show_up(engines >= each.number)
+
+
+class MoreEngine:
+    """The fields of a second engine and its propeller, or a further one; shown where the airplane has it."""
+
+    def __init__(self, form: Form, number: int) -> None:
+        self.number = number
+        self._heading = form.section(f"Engine {number} and its propeller")
+        self._fields = [field for kind in FITTED for field in add_assembly(form, kind, number)]
+
+    def show_up(self, shown: bool) -> None:
+        """Show or hide all of it."""
+        self._heading.setVisible(shown)
+        for field in self._fields:
+            field.show_field(shown)
+
+
+def add_assembly(form: Form, kind: str, number: int) -> list[Field]:
+    """Add what is asked of an engine or propeller; a further one has the maker and model of the first."""
+    name = kind.capitalize() if number == 1 else f"{kind.capitalize()} {number}"
+    as_first = "" if number == 1 else f"Empty: as {kind} 1."
+    of = key_of(kind, number)
+    fields: list[Field] = [
+        TextField(f"{of}_maker", f"{name} maker", hint=as_first),
+        TextField(f"{of}_model", f"{name} model", hint=as_first),
+        TextField(f"{of}_serial", f"{name} serial"),
+        TextField(
+            f"{of}_hours", f"{name} hours", read_decimal, letters=10, hint="Empty: as many as the airframe."
+        ),
+        TextField(
+            f"{of}_since",
+            "Since overhaul (h)",
+            read_decimal,
+            letters=10,
+            hint="Empty: never overhauled, or not known.",
+        ),
+    ]
+    return [form.add(field) for field in fields]
+
+
+def key_of(kind: str, number: int) -> str:
+    """What the keys of its fields begin with.
+
+    >>> key_of("engine", 1), key_of("engine", 2)
+    ('engine', 'engine2')
+    """
+    return kind if number == 1 else f"{kind}{number}"
+
+
+def fitted_new(values: Values, kind: str, number: int) -> NewAssembly:
+    """An engine or propeller as the form says; beyond those asked for, as the first but for its serial."""
+    from annual_planner.records.aircraft import NewAssembly
+
+    of = key_of(kind, number)
+    asked = f"{of}_serial" in values
+    hours = values[f"{of}_hours"] if asked else values[f"{kind}_hours"]
+    return NewAssembly(
+        kind=kind,
+        maker=values.get(f"{of}_maker") or values[f"{kind}_maker"],
+        model=values.get(f"{of}_model") or values[f"{kind}_model"],
+        serial=values[f"{of}_serial"] if asked else "",
+        hours_now=values["hours_now"] if hours is None else hours,
+        hours_since_overhaul=values[f"{of}_since"] if asked else values[f"{kind}_since"],
+        position=number,
+    )
 
 
 def airplane_edit(values: Values) -> Any:
-    """The edit that adds what the form holds; every engine and propeller starts as the form says of one."""
-    from annual_planner.records.aircraft import AddAircraft, NewAssembly
+    """The edit that adds what the form holds, each engine and propeller by its own fields."""
+    from annual_planner.records.aircraft import AddAircraft
 
     engines = values["engines"] or 1
     counts = {word: values[word] for word in COUNTS if values[word] is not None}
-    fitted = [
-        NewAssembly(
-            kind=kind,
-            maker=values[f"{kind}_maker"],
-            model=values[f"{kind}_model"],
-            serial=values[f"{kind}_serial"] if position == 1 else "",
-            hours_now=values["hours_now"] if values[f"{kind}_hours"] is None else values[f"{kind}_hours"],
-            hours_since_overhaul=values[f"{kind}_since"],
-            position=position,
-        )
-        for position in range(1, engines + 1)
-        for kind in FITTED
-    ]
+    fitted = [fitted_new(values, kind, number) for number in range(1, engines + 1) for kind in FITTED]
     own = (
         "registration",
         "maker",
