@@ -21,6 +21,7 @@ from annual_planner.desktop.records.acts import RecordsActs
 from annual_planner.desktop.records.columns import ENTRY_COLUMNS, PAPER_COLUMNS, SIGNED_COLUMNS
 from annual_planner.desktop.records.keys import KEY_COLUMNS, HeldKey, key_text, read_keys
 from annual_planner.desktop.records.keys import NOTHING as NO_KEYS
+from annual_planner.desktop.records.trail import TrailPart
 from annual_planner.desktop.widgets import label
 from annual_planner.records.chain import check_chain
 from annual_planner.records.standing import Standing, signatures_on
@@ -37,7 +38,7 @@ if TYPE_CHECKING:
     from annual_planner.store.session import Work
 
 EVERY = "Every airplane"
-TABS = ("entries", "signatures", "papers", "keys")
+TABS = ("entries", "signatures", "papers", "keys", "trail")
 NOTHING_SIGNED = "Nothing is signed yet."
 
 
@@ -112,6 +113,7 @@ class RecordsPage(Page):
             desk, "keys", KEY_COLUMNS, key_text, states=("open", "closing not signed", "closed"),
             state_of=lambda key: key.state, nothing=NO_KEYS,
         )  # fmt: skip
+        self.trail = TrailPart(desk)
         self.tabs = Parts("Parts of the records")
         self.airplane = QComboBox()
         self.airplane.setAccessibleName("Airplane whose records are shown")
@@ -138,8 +140,8 @@ class RecordsPage(Page):
             self.tabs.add(part, word.capitalize())
         self.body.addWidget(self.tabs, 1)
 
-    def _parts(self) -> tuple[Section[Any], ...]:
-        return (self.entries, self.signed, self.papers, self.keys)
+    def _parts(self) -> tuple[Section[Any] | TrailPart, ...]:
+        return (self.entries, self.signed, self.papers, self.keys, self.trail)
 
     # -- what the window asks of a page -------------------------------------------------------------
 
@@ -161,7 +163,7 @@ class RecordsPage(Page):
         return chosen if isinstance(chosen, int) and chosen > 0 else None
 
     def show_subject(self, subject: object) -> None:
-        """A tab ('entries', 'signatures', 'papers', 'keys'), or the records of one airplane by its id."""
+        """Show a part, by its word in TABS, or the records of one airplane by its id."""
         if subject in TABS:
             self.tabs.show_part(self._parts()[TABS.index(str(subject))])
         elif isinstance(subject, int):
@@ -181,10 +183,10 @@ class RecordsPage(Page):
         return self.aircraft_id
 
     @property
-    def shown(self) -> Section[object]:
+    def shown(self) -> Section[Any] | TrailPart:
         """The list in front."""
         part = self.tabs.part
-        return part if isinstance(part, Section) else self.entries  # type: ignore[return-value]
+        return part if isinstance(part, Section | TrailPart) else self.entries
 
     def search_here(self) -> None:
         """Search the list in front."""
@@ -207,6 +209,7 @@ class RecordsPage(Page):
         self.signed.take(seen.signed)
         self.papers.take(seen.papers)
         self.keys.take(seen.keys)
+        self.trail.take(self.aircraft_id, self.desk.who.person.sees_owner_id)
         self.seal.setText(f"Last seal: {seen.last_seal}" if seen.last_seal else NOTHING_SIGNED)
 
     def _take_airplanes(self, airplanes: Sequence[tuple[int, str]]) -> None:

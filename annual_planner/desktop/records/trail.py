@@ -1,0 +1,112 @@
+"""The audit trail: who changed what, when, and beside it from what to what, field by field."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from html import escape
+from typing import TYPE_CHECKING
+
+from PySide6.QtCore import Qt
+from PySide6.QtGui import QShowEvent
+from PySide6.QtWidgets import QSplitter, QTextBrowser
+
+from annual_planner.desktop.columns import Column
+from annual_planner.desktop.desk import Desk
+from annual_planner.desktop.listing import Listing, Words
+from annual_planner.desktop.records.columns import moment_text
+from annual_planner.desktop.source import FleetSource, Query
+from annual_planner.store.trail_reads import TrailLine, trail_ids, trail_lines
+
+if TYPE_CHECKING:
+    from annual_planner.store.session import Work
+
+COLUMNS: tuple[Column[TrailLine], ...] = (
+    Column("changed_at", "When", lambda each: moment_text(each.changed_at), "changed_at", 21),
+    Column("changed_by", "By", lambda each: each.changed_by, width=18),
+    Column("registration", "Airplane", lambda each: each.registration, width=10),
+    Column("what", "What", lambda each: each.what, width=40),
+    Column("table", "Kept in", lambda each: f"{each.table} {each.row_id}", width=22, hidden=True),
+)
+WORDS = Words("changes", "Nothing was changed yet", "Every change that is saved is written here.")
+NOTHING = "nothing"
+
+
+class TrailPart(QSplitter):
+    """The trail of the fleet or of one airplane; nothing here can be changed."""
+
+    def __init__(self, desk: Desk) -> None:
+        super().__init__(Qt.Orientation.Horizontal)
+        self.setAccessibleName("Trail and details")
+        self.setChildrenCollapsible(False)
+        self._of: tuple[int | None, int | None] = (None, None)
+        self._stale = True
+        source = FleetSource(desk.jobs, self, self._ids, trail_lines, lambda line: line.audit_id)
+        self.listing: Listing[TrailLine] = Listing(desk, "records trail", COLUMNS, source, WORDS)
+        self.text = QTextBrowser()
+        self.text.setOpenLinks(False)
+        self.text.setAccessibleName("The chosen change, field by field")
+        self.addWidget(self.listing)
+        self.addWidget(self.text)
+        self.setStretchFactor(0, 3)
+        self.setStretchFactor(1, 2)
+        self.listing.answered.connect(self.listing.choose_first)
+        self.listing.pointed.connect(lambda _id: self.draw())
+        self.listing.table.dataChanged.connect(lambda *_: self.draw())
+        desk.jobs.changed.connect(lambda _kinds: self._ask_again())
+        desk.theme.changed.connect(self.draw)
+
+    def take(self, aircraft_id: int | None, owner_id: int | None) -> None:
+        """Show the trail of this airplane, or of all (an owner's: of theirs)."""
+        if (aircraft_id, owner_id) != self._of:
+            self._of = (aircraft_id, owner_id)
+            self._ask_again()
+
+    def _ids(self, work: Work, query: Query) -> list[int]:
+        aircraft_id, owner_id = self._of
+        oldest_first = query.order == "changed_at" and not query.descending
+        return trail_ids(
+            work, aircraft_id=aircraft_id, owner_id=owner_id, search=query.search, oldest_first=oldest_first
+        )
+
+    def _ask_again(self) -> None:
+        self._stale = not self.isVisible()
+        if not self._stale:
+            self.listing.ask()
+
+    def showEvent(self, event: QShowEvent) -> None:
+        """Ask, if it became stale while something else was in front."""
+        super().showEvent(event)
+        if self._stale:
+            self._ask_again()
+
+    def draw(self) -> None:
+        """Write the chosen change beside the list."""
+        line = self.listing.current
+        self.text.setHtml(change_html(line) if line is not None else "")
+
+
+def change_html(line: TrailLine) -> str:
+    """One change: its words, who and when, and each field before and after."""
+    head = (
+        f"<p><b>{escape(line.what)}</b></p><p>{escape(line.changed_by)}, {moment_text(line.changed_at)}</p>"
+    )
+    rows = "".join(_row(name, line.before, line.after) for name in _names(line))
+    headings = "".join(f"<th align='left'>{each}</th>" for each in ("Field", "Before", "After"))
+    table = f"<table cellpadding='4'><tr>{headings}</tr>{rows}</table>"
+    return head + (table if rows else "") + f"<p>{escape(line.table)} {line.row_id}, line {line.audit_id}</p>"
+
+
+def _names(line: TrailLine) -> Sequence[str]:
+    """Fields that the change touched, in one order."""
+    return sorted({*line.before, *line.after})
+
+
+def _row(name: str, before: dict[str, object], after: dict[str, object]) -> str:
+    cells = (name.replace("_", " "), _said(before.get(name)), _said(after.get(name)))
+    return f"<tr>{''.join(f'<td>{escape(cell)}</td>' for cell in cells)}</tr>"
+
+
+def _said(value: object) -> str:
+    if value is None or value == "" or value == []:
+        return NOTHING
+    return {True: "yes", False: "no"}[value] if isinstance(value, bool) else str(value)
