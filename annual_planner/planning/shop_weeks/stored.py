@@ -4,10 +4,11 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date, timedelta
 from decimal import Decimal
 
+from annual_planner.planning.open_hours import public_holidays
 from annual_planner.planning.shop_weeks.visits import Days, Placed, ShopWeek, Visit, WeeksAsked
 from annual_planner.records.edits import Changed
 from annual_planner.records.row_edits import AddRow, ChangeRow, RemoveRow, Subject, Together
@@ -15,6 +16,7 @@ from annual_planner.store.fleet_reads import people
 from annual_planner.store.rows import PersonLine
 from annual_planner.store.session import Work
 from annual_planner.store.shop_reads import (
+    DaysOff,
     OpenStretch,
     OwnerWish,
     PlannedVisit,
@@ -56,8 +58,8 @@ def weeks_from_fleet(work: Work, today: date, *, weeks: int = WEEKS) -> AskedFro
 
     Raises Refused, with every fault, where the shop has no bay, no hours or nobody with hours.
     """
-    place, known = shop(work), people(work)
     mondays = [first_monday(today) + timedelta(weeks=n) for n in range(weeks)]
+    place, known = _with_holidays(shop(work), mondays[0], mondays[-1] + timedelta(days=6)), people(work)
     shop_weeks = tuple(_week(place, known, monday) for monday in mondays)
     bays = _bays(place)
     ahead = visits_ahead(work, today, mondays[0], mondays[-1])
@@ -93,6 +95,13 @@ def visits_ahead(work: Work, today: date, first_on: date, last_on: date) -> Visi
 def first_monday(today: date) -> date:
     """The Monday of the week that planning begins with: this one on a Monday, else the next."""
     return today + timedelta(days=-today.weekday() % 7)
+
+
+def _with_holidays(place: Shop, first_on: date, last_on: date) -> Shop:
+    """The shop with the public holidays among its closed days, as they are when work is laid out."""
+    holidays = public_holidays(first_on, last_on)
+    closed = (DaysOff(0, None, day, day, name) for day, name in holidays.items())
+    return replace(place, days_off=(*place.days_off, *closed))
 
 
 def _bays(place: Shop) -> tuple[str, ...]:

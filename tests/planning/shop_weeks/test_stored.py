@@ -49,11 +49,12 @@ def test_every_airplane_of_the_demo_is_placed_or_left_out_with_its_reason(fleet:
     assert {visit.bay_days for visit in found.asked.visits} == {3, 5}, "26 h and 44 h at 10 h a day"
 
 
-def test_people_who_are_away_and_days_the_shop_is_shut_count_off(fleet: Fleet) -> None:
+def test_people_who_are_away_days_the_shop_is_shut_and_public_holidays_count_off(fleet: Fleet) -> None:
     with fleet, fleet.reading() as work:
         weeks = {week.monday: week for week in weeks_from_fleet(work, DEMO_TODAY).asked.weeks}
     ordinary, course = weeks[date(2026, 5, 11)], weeks[date(2026, 5, 25)]
-    assert (ordinary.hours, course.hours) == (112, 72), "three mechanics, one of them four days a week"
+    assert (ordinary.hours, course.hours) == (112, 56), "three mechanics, one of them four days a week"
+    assert date(2026, 5, 25) not in course.open_days, "a public holiday, as when work is laid out"
     assert len(weeks[date(2026, 6, 29)].open_days) == 4, "the airfield day is a Friday, 3 July"
 
 
