@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 
 from annual_planner.records.edits import Changed
 from annual_planner.records.row_edits import AddRow, Subject
+from annual_planner.store.audit import note_change
 from annual_planner.store.signed_reads import last_link
 from annual_planner.trade.refused import Refused
 
@@ -57,3 +58,31 @@ class FilePaper:
         }
         made = AddRow(Subject("paper", self.says, self.aircraft_id), "filed_paper", values).apply(work, today)
         return Changed(made.kinds, None, made.aircraft_id, made.made_id)
+
+
+@dataclass(frozen=True, slots=True)
+class NotePaper:
+    """Note in the trail that a plan went on paper; its pages are not kept, since it changes again."""
+
+    title: str
+    pdf: bytes = field(repr=False)
+    pages: int
+    way: str
+    """'printed' or 'saved'."""
+    package_id: int
+    aircraft_id: int
+
+    @property
+    def says(self) -> str:
+        """What it is called."""
+        return f"{self.way} '{self.title}'"
+
+    def apply(self, work: Work, today: date) -> Changed:
+        """Write the line, with the paper's SHA-256 and the newest seal."""
+        told = {
+            "pages": self.pages,
+            "sha256": hashlib.sha256(self.pdf).hexdigest(),
+            "last_seal": last_link(work).seal,
+        }
+        note_change(work, "work_package", self.package_id, self.aircraft_id, self.says, {}, told)
+        return Changed(frozenset({"paper"}), None, self.aircraft_id, None)

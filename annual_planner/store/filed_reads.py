@@ -35,6 +35,7 @@ class EntryLine:
     package: str
     corrects_id: int | None
     correction_why: str
+    package_id: int | None
 
 
 @dataclass(frozen=True, slots=True)
@@ -107,6 +108,7 @@ def _entry_lines(work: Work, query: Select[Any]) -> tuple[EntryLine, ...]:
             package=number or "",
             corrects_id=row.corrects_id,
             correction_why=row.correction_why,
+            package_id=row.package_id,
         )
         for row, registration, kind, place, number in work.session.execute(query)
     )

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import hashlib
 from io import BytesIO
 from pathlib import Path
 
@@ -12,8 +13,11 @@ from pytestqt.qtbot import QtBot
 from annual_planner.desktop.annual.closing_tab import ClosingTab
 from annual_planner.desktop.annual.entries_dialog import EntriesDialog
 from annual_planner.desktop.annual.page import AnnualPage
+from annual_planner.desktop.annual.preview import PreviewPane
 from annual_planner.desktop.records.page import RecordsPage
 from annual_planner.desktop.window import MainWindow
+from annual_planner.store.audit import audit_lines
+from annual_planner.store.filed_reads import paper_lines, paper_pdf
 from tests.desktop.conftest import settle
 from tests.desktop.test_annual import page, shop  # noqa: F401 - fixtures
 from tests.desktop.test_closing import closing, planned_file  # noqa: F401 - fixtures
@@ -57,6 +61,11 @@ def test_drafts_are_printed_on_labels_from_the_first_free_one(
     dialog.out.save_to(tmp_path / "labels.pdf")
     settle(qtbot, shop)
     assert (tmp_path / "labels.pdf").read_bytes() == dialog.pdf
+    with shop.desk.jobs.fleet.reading() as work:
+        (filed,) = paper_lines(work)
+        assert paper_pdf(work, filed.paper_id) == dialog.pdf, "what went out is kept byte for byte"
+    assert filed.title.endswith("saved: 4 labels of 4 × 5 in on Letter")
+    assert filed.package
     dialog.reject()
 
 
@@ -78,3 +87,19 @@ def test_the_records_print_one_entry_or_its_package(
         assert len(dialog._ids) == wanted
         assert dialog.pdf, dialog.strip.text
         dialog.reject()
+
+
+def test_saving_the_paper_of_a_package_is_noted_in_the_trail(
+    page: AnnualPage, shop: MainWindow, qtbot: QtBot, tmp_path: Path
+) -> None:
+    page.doings.paper.trigger()
+    qtbot.waitUntil(lambda: shop.findChild(PreviewPane) is not None, timeout=5000)
+    preview = shop.findChild(PreviewPane)
+    assert preview is not None
+    qtbot.waitUntil(lambda: bool(preview.out.pdf), timeout=60_000)
+    preview.out.save_to(tmp_path / "paper.pdf")
+    settle(qtbot, shop)
+    with shop.desk.jobs.fleet.reading() as work:
+        newest = audit_lines(work)[0]
+    assert newest.what.startswith("saved 'package N012AP-")
+    assert newest.after["sha256"] == hashlib.sha256(preview.out.pdf).hexdigest()

@@ -16,6 +16,7 @@ from annual_planner.desktop.annual.paper_out import PaperOut
 from annual_planner.desktop.desk import Desk
 from annual_planner.desktop.fields import Choice
 from annual_planner.desktop.flow import FlowRow
+from annual_planner.desktop.moment import moment_of
 from annual_planner.desktop.widgets import Strip, button, label
 from annual_planner.trade.refused import Refused
 
@@ -43,6 +44,7 @@ class EntriesDialog(QDialog):
         self.pdf = b""
         self.pages = 0
         self._number = 0
+        self._read: EntriesRead | None = None
         self.setWindowTitle("Entries on paper")
         self.setAccessibleName("Entries on paper")
         self.resize(760, 720)
@@ -63,6 +65,7 @@ class EntriesDialog(QDialog):
         self._make_buttons()
         self._lay_out()
         self.out.said.connect(self.strip.say)
+        self.out.went.connect(self._file)
         self.paper.activated.connect(lambda _place: self._paper_chosen())
         self.first.activated.connect(lambda _place: self.make())
         desk.jobs.long(lambda _p: _papers(), self, self._take_papers, self._failed, topic="label sheets")
@@ -147,12 +150,28 @@ class EntriesDialog(QDialog):
         desk.jobs.long(draw, self, self._take, self._failed, topic="entries pdf", says="Drawing the entries")
 
     def _take(self, made: Made) -> None:
-        read, self.pdf, self.pages = made
+        self._read, self.pdf, self.pages = made
+        read = self._read
         self.strip.put_away()
         self.out.pdf = self.pdf
         self.out.name = f"{read.registration} entries {read.today.isoformat()}.pdf"
         self._number = min(self._number, self.pages - 1)
         self._show_page()
+
+    def _file(self, way: str) -> None:
+        """Keep what was printed or saved with the fleet, byte for byte: it can be told what went out."""
+        from annual_planner.records.filing import FilePaper
+
+        read = self._read
+        if read is None or not self.desk.who.person.may_edit:
+            return
+        of = f"package {read.package}" if read.package else read.registration
+        line = read.entries[0].line
+        title = f"Entries of {of}, {way}: {self.paper.currentText()}"
+        paper = FilePaper(
+            title, self.pdf, self.pages, moment_of(self.desk), line.aircraft_id, line.package_id
+        )
+        self.desk.jobs.write(paper, self, failed=self._failed)
 
     # -- showing -----------------------------------------------------------------------------------
 

@@ -20,6 +20,8 @@ class PaperOut(QObject):
 
     said = Signal(str, str)
     """Something to say at the top of the page, and a remedy."""
+    went = Signal(str)
+    """The paper was 'saved' or 'printed'."""
 
     def __init__(self, desk: Desk, pane: QWidget) -> None:
         super().__init__(pane)
@@ -54,11 +56,15 @@ class PaperOut(QObject):
         self._desk.jobs.long(
             lambda _p: paper_jobs.save_pdf(pdf, path),
             self,
-            lambda saved: self.said.emit(f"Saved as {saved.name}.", str(saved.parent)),
+            self._saved,
             self._tell,
             topic="save",
             says="Saving the PDF",
         )
+
+    def _saved(self, path: Path) -> None:
+        self.went.emit("saved")
+        self.said.emit(f"Saved as {path.name}.", str(path.parent))
 
     def open_outside(self) -> None:
         """Open the PDF in the system's viewer."""
@@ -90,11 +96,15 @@ class PaperOut(QObject):
             self._desk.jobs.long(
                 lambda progress: paper_jobs.print_pdf(pdf, printer, progress),
                 self,
-                lambda pages: self.said.emit(f"{pages} pages went to the printer.", ""),
+                self._printed,
                 self._tell,
                 topic="print",
                 says="Printing",
             )
+
+    def _printed(self, pages: int) -> None:
+        self.went.emit("printed")
+        self.said.emit(f"{pages} pages went to the printer.", "")
 
     def _tell(self, error: Exception) -> None:
         said = error.said if isinstance(error, Refused) else "That didn't work."

@@ -60,6 +60,7 @@ class PreviewPane(QWidget):
         self.size_box.setCurrentIndex(1 if str(desk.settings.value("paper/size", "letter")) == "a4" else 0)
         self.size_box.currentIndexChanged.connect(self._resized)
         self.zoom_box.currentIndexChanged.connect(self._show_page)
+        self.out.went.connect(self._note)
         desk.jobs.running.connect(self._follow_progress)
         self._enable()
 
@@ -167,6 +168,17 @@ class PreviewPane(QWidget):
         self._number = min(self._number, pages - 1)
         self._stack.setCurrentWidget(self.area)
         self._show_page()
+
+    def _note(self, way: str) -> None:
+        """Write in the trail that this paper left the program."""
+        from annual_planner.records.filing import NotePaper
+
+        view = self.out.view
+        if view is not None and self._desk.who.person.may_edit:
+            package = view.package
+            edit = NotePaper(f"package {package.number}", self.out.pdf, self._pages, way, package.package_id,
+                             view.aircraft.aircraft_id)  # fmt: skip
+            self._desk.jobs.write(edit, self)
 
     def _failed(self, error: Exception) -> None:
         self._running = None
