@@ -25,7 +25,7 @@ from annual_planner.planning.shop_weeks.visits import Placed, WeeksAsked, WeeksP
 
 TITLE, LISTED, NOWHERE = "Shop weeks", "Week by week", "Not placed"
 COLUMNS = (
-    Column("Airplane", 1.1), Column("Bay", 1.9), Column("In", 1.1), Column("Out", 1.1),
+    Column("Airplane", 1.1), Column("Bay", 1.7), Column("In", 1.2), Column("Out", 1.2),
     Column("Latest day", 1.2), Column("Due", 1.2), Column("Hours", 0.75, "right"), Column("Pinned", 0.8),
     Column("Why there", 3.5),
 )  # fmt: skip

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from datetime import date
+from pathlib import Path
 
 import pytest
 from PySide6.QtCore import Qt
@@ -10,20 +11,25 @@ from PySide6.QtWidgets import QComboBox, QLineEdit, QPushButton
 from pytestqt.qtbot import QtBot
 
 from annual_planner.desktop.annual.page import AnnualPage
+from annual_planner.desktop.app import Program
 from annual_planner.desktop.fields import TextField
 from annual_planner.desktop.shop.dialog import ShopSetUp
 from annual_planner.desktop.shop.part import ShopPart
 from annual_planner.desktop.who import Person
 from annual_planner.desktop.window import MainWindow
 from annual_planner.planning.packages import BuildPackage
+from annual_planner.planning.shop_weeks.stored import weeks_from_fleet
 from annual_planner.planning.watched_hours import week_of
 from annual_planner.records.apply import apply
+from annual_planner.records.compliances import RecordCompliance
 from annual_planner.records.shop import SetOpenHours
-from annual_planner.store.fleet_reads import find_aircraft, people
+from annual_planner.store.fleet_reads import find_aircraft, people, set_fleet_fact
+from annual_planner.store.opening import open_fleet
 from annual_planner.store.shop_reads import OpenStretch, Shop, shop
 from annual_planner.trade.refused import Refused
 from demo_fleet.loader import DEMO_AIRPLANE
 from tests.desktop.conftest import settle
+from tests.fleets import TODAY, airplane, annual, made
 
 SATURDAY = 5
 
@@ -292,3 +298,38 @@ def test_without_hours_the_places_that_plan_lead_to_the_set_up(
     settle(qtbot, window)
     set_up = window.findChild(ShopSetUp)
     assert "has no hours yet" in set_up.week.follows.text()
+
+
+def test_a_shop_is_set_up_from_nothing_until_its_weeks_can_be_planned(
+    program: Program, tmp_path: Path, qtbot: QtBot
+) -> None:
+    path = tmp_path / "new.fleet"
+    with open_fleet(path, create=True) as fleet:
+        aircraft_id = made(fleet, airplane())
+        made(fleet, RecordCompliance(made(fleet, annual(aircraft_id)), date(2025, 6, 10), None))
+        with fleet.work("test") as work:
+            set_fleet_fact(work, "today", TODAY.isoformat())
+    program.start(path)
+    window = program.window
+    assert window is not None
+    settle(qtbot, window)
+    window.menus.actions["shop"].trigger()
+    settle(qtbot, window)
+    set_up = window.findChild(ShopSetUp)
+    type_into(set_up.week.fields[0], "8-12, 13-17", qtbot, window)
+    press(set_up.week, "Monday's hours to Friday", qtbot, window)
+    press(set_up.people, "Somebody new…", qtbot, window)
+    assert set_up.people.form is not None
+    set_up.people.form.put({"name": "Una Pike", "roles": ("mechanic",)})
+    set_up.people.form.submit()
+    settle(qtbot, window)
+    press(set_up.things, "Add…", qtbot, window)
+    assert set_up.things.form is not None
+    assert set_up.things.form.fields["kind"].value() == "bay"
+    set_up.things.form.put({"name": "hangar"})
+    set_up.things.form.submit()
+    settle(qtbot, window)
+    with window.desk.jobs.fleet.reading() as work:
+        asked = weeks_from_fleet(work, TODAY).asked
+    assert (asked.bays, len(asked.visits)) == (("hangar",), 1)
+    assert {float(week.hours) for week in asked.weeks} == {32.0, 40.0}, "public holidays count off"
