@@ -58,8 +58,7 @@ class TabsLater(Parts):
 
     def __init__(self, name: str) -> None:
         super().__init__(name)
-        self.names: list[str] = []
-        """Of the tabs, in their order."""
+        self._places: dict[str, Scrolled] = {}
         self._makes: dict[str, Callable[[], QWidget]] = {}
         self._made: dict[str, QWidget] = {}
 
@@ -68,9 +67,9 @@ class TabsLater(Parts):
         empty = QWidget()
         empty.setAccessibleName(words)
         empty.setObjectName("scrolled")
-        self.names.append(name)
         self._makes[name] = make
-        self.addTab(Scrolled(empty), words)
+        self._places[name] = Scrolled(empty)
+        self.addTab(self._places[name], words)
 
     def get(self, name: str) -> QWidget:
         """The part of that name, made where it wasn't yet."""
@@ -79,8 +78,7 @@ class TabsLater(Parts):
             return found
         part = self._made[name] = self._makes[name]()
         part.setObjectName("scrolled")
-        holder = self.widget(self.names.index(name))
-        assert isinstance(holder, Scrolled), "tabs are added by add_later"
+        holder = self._places[name]
         holder.setWidget(part)
         part.setAutoFillBackground(False)
         holder.setAccessibleName(part.accessibleName())
@@ -91,9 +89,19 @@ class TabsLater(Parts):
         """Whether somebody asked for that part already."""
         return name in self._made
 
+    @property
+    def names(self) -> tuple[str, ...]:
+        """Of the tabs, in the order in which they were added."""
+        return tuple(self._places)
+
+    @property
+    def made_parts(self) -> tuple[QWidget, ...]:
+        """The parts that are made already."""
+        return tuple(self._made.values())
+
     def index_of(self, name: str) -> int:
         """Where the tab of that name stands."""
-        return self.names.index(name)
+        return self.indexOf(self._places[name])
 
     def build_front(self) -> QWidget:
         """The part of the tab in front, made where it wasn't yet."""
@@ -102,4 +110,5 @@ class TabsLater(Parts):
     @property
     def name_in_front(self) -> str:
         """The name of the tab in front."""
-        return self.names[max(0, self.currentIndex())]
+        shown = self.currentWidget()
+        return next(name for name, holder in self._places.items() if holder is shown)

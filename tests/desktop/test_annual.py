@@ -195,7 +195,7 @@ def test_a_person_who_may_is_given_the_card_and_its_hours(
     settle(qtbot, shop)
     assert card(page, chosen.card_id).assigned_name == "Ida Fox"
     assert not page.cards.detail.person.at_fault
-    given = {share.name: share.likely for share in page.hours.shares.held.rows}
+    given = {share.name: share.likely for share in page.tabs.hours.shares.held.rows}
     assert given["Ida Fox"] == chosen.hours_likely
     undo(qtbot, page)
     assert card(page, chosen.card_id).assigned_person_id is None
@@ -290,9 +290,9 @@ def test_the_owner_sees_their_list_first_and_no_way_to_change_it(
     settle(qtbot, shop)
     shop.go("annual", package_id)
     settle(qtbot, shop)
-    assert page.tabs.part is page.owner
+    assert page.tabs.part is page.tabs.owner
     assert page.tabs.currentIndex() == 0
-    text = page.owner.findChild(QTextBrowser)
+    text = page.tabs.owner.findChild(QTextBrowser)
     assert isinstance(text, QTextBrowser)
     assert "leave alone" in text.toPlainText()
     assert not page.doings.own.isVisible()
@@ -353,7 +353,7 @@ def test_the_paper_is_previewed_page_by_page_and_saved_as_seen(
     shop: MainWindow, page: AnnualPage, qtbot: QtBot, tmp_path: Path
 ) -> None:
     page.doings.paper.trigger()
-    preview = page.preview
+    preview = page.tabs.preview
     qtbot.waitUntil(lambda: bool(preview.out.pdf), timeout=WAIT_MS)
     settle(qtbot, shop)
     assert not preview.page.image.isNull()
@@ -370,12 +370,12 @@ def test_the_paper_is_previewed_page_by_page_and_saved_as_seen(
 
 def test_drawing_the_paper_can_be_stopped(shop: MainWindow, page: AnnualPage, qtbot: QtBot) -> None:
     page.doings.paper.trigger()
-    page.preview.cancel.click()
+    page.tabs.preview.cancel.click()
     settle(qtbot, shop)
-    assert not page.preview.out.pdf
-    assert "not drawn" in page.preview.blank.accessibleDescription()
-    page.preview.make()
-    qtbot.waitUntil(lambda: bool(page.preview.out.pdf), timeout=WAIT_MS)
+    assert not page.tabs.preview.out.pdf
+    assert "not drawn" in page.tabs.preview.blank.accessibleDescription()
+    page.tabs.preview.make()
+    qtbot.waitUntil(lambda: bool(page.tabs.preview.out.pdf), timeout=WAIT_MS)
 
 
 def test_without_a_package_the_page_says_what_to_do(shop: MainWindow, qtbot: QtBot) -> None:
@@ -409,8 +409,8 @@ def test_an_owner_is_not_asked_to_plan(shop: MainWindow, qtbot: QtBot) -> None:
 
 def test_the_scope_of_an_annual_is_compared_with_the_cards(page: AnnualPage) -> None:
     assert page.shown is not None
-    page.tabs.show_part(page.coverage)
-    assert page.coverage.listing.table.rowCount() == len(page.shown.view.coverage) > 40
-    page.coverage.listing.filter_to("does not apply")
-    shown = page.coverage.listing.table.rowCount()
+    page.tabs.show_part(page.tabs.coverage)
+    assert page.tabs.coverage.listing.table.rowCount() == len(page.shown.view.coverage) > 40
+    page.tabs.coverage.listing.filter_to("does not apply")
+    shown = page.tabs.coverage.listing.table.rowCount()
     assert shown == sum(bool(each.not_applicable) and not each.cards for each in page.shown.view.coverage)

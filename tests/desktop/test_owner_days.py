@@ -32,8 +32,8 @@ def test_the_owners_days_stand_above_their_list_and_go_with_the_plan(
     settle(qtbot, window)
     page = window.page
     assert isinstance(page, AnnualPage)
-    page.tabs.show_part(page.owner)
-    text = page.owner.findChild(QTextBrowser)
+    page.tabs.show_part(page.tabs.owner)
+    text = page.tabs.owner.findChild(QTextBrowser)
     assert text is not None
     assert "by the plan of the work" not in text.toPlainText()
     keep = KeepPlan(laid.package_id, laid.plan, datetime(2026, 5, 4, 12, tzinfo=UTC))

@@ -270,8 +270,8 @@ class AircraftPage(Page):
         self.facts.take(seen)
         self.held_assemblies.rows = list(seen.assemblies)
         self.held_defects.rows = list(seen.discrepancies)
-        for name in filter(self.tabs.is_made, self.tabs.names):
-            self._show_on(self.tabs.get(name), seen)
+        for part in self.tabs.made_parts:
+            self._show_on(part, seen)
         open_ = len(seen.discrepancies)
         self.tabs.setTabText(
             self.tabs.index_of("defects"),

@@ -171,8 +171,8 @@ class Doings(PageDoings):
 
     def to_paper(self) -> None:
         """Look at the paper."""
-        self.page.tabs.show_part(self.page.preview)
-        self.page.preview.setFocus()
+        self.page.tabs.show_part(self.page.tabs.preview)
+        self.page.tabs.preview.setFocus()
 
     def read_filled(self) -> None:
         """Read what was filled in on a copy of a package."""

@@ -6,14 +6,13 @@ from typing import TYPE_CHECKING
 
 from PySide6.QtWidgets import QStackedWidget, QVBoxLayout, QWidget
 
+from annual_planner.desktop.annual.annual_tabs import AnnualTabs
 from annual_planner.desktop.annual.cards_tab import CardsInOrder
 from annual_planner.desktop.annual.chooser import chooser
 from annual_planner.desktop.annual.doings import Doings
 from annual_planner.desktop.annual.items_tab import WhatGoesIn
 from annual_planner.desktop.annual.plan import start_plan
-from annual_planner.desktop.annual.preview import PreviewPane
 from annual_planner.desktop.annual.seen import Shown, read_packages, read_shown
-from annual_planner.desktop.annual.tabs import After, Coverage, OwnerPrepares, PeopleAndHours, Supplies
 from annual_planner.desktop.annual.when_doings import WhenDoings
 from annual_planner.desktop.annual.who_and_when import WhoAndWhen
 from annual_planner.desktop.annual.why import why_here
@@ -23,7 +22,6 @@ from annual_planner.desktop.form import Form, Scrolled
 from annual_planner.desktop.later import Later
 from annual_planner.desktop.listing import Listing
 from annual_planner.desktop.page import AskWhy, Page
-from annual_planner.desktop.parts import Parts
 from annual_planner.desktop.widgets import Blank, label
 from annual_planner.store.rows import PackageLine
 from annual_planner.trade.working import Working
@@ -67,18 +65,21 @@ class AnnualPage(Page):
         self.body.addWidget(self.about)
         self.items = WhatGoesIn(desk, self.failed)
         self.cards = CardsInOrder(desk)
-        self.hours = PeopleAndHours(desk)
         self.when = WhoAndWhen(self)
-        self.owner = OwnerPrepares(desk)
-        self.supplies = Supplies(desk)
-        self.coverage = Coverage(desk)
-        self.after = After(desk)
-        self.preview = PreviewPane(desk)
         self._in_work: InWork | None = None
         self.in_work_part = Later(lambda: self.in_work, "In work")
         self._closing: ClosingTab | None = None
         self.closing_part = Later(lambda: self.closing, "Closing")
-        self.tabs = Parts("Parts of the annual")
+        self.tabs = AnnualTabs(
+            desk,
+            (
+                ("items", self.items, "What goes in"),
+                ("cards", self.cards, "Cards in order"),
+                ("when", self.when, "Who and when"),
+                ("in work", self.in_work_part, "In work"),
+                ("closing", self.closing_part, "Closing"),
+            ),
+        )
         self.blank = Blank()
         self.chooser = chooser(desk, lambda: self.goes.emit("fleet", "airplanes"))
         self.drawer: Scrolled | None = None
@@ -126,28 +127,7 @@ class AnnualPage(Page):
 
     # -- putting together --------------------------------------------------------------------------
 
-    def _parts(self) -> tuple[tuple[QWidget, str], ...]:
-        """The parts in the order of the work; the owner's own list comes first for an owner."""
-        owner = (self.owner, "Owner prepares")
-        work: tuple[tuple[QWidget, str], ...] = (
-            (self.items, "What goes in"),
-            (self.cards, "Cards in order"),
-            (self.when, "Who and when"),
-            (self.in_work_part, "In work"),
-            (self.closing_part, "Closing"),
-            (self.hours, "People and hours"),
-        )
-        rest: tuple[tuple[QWidget, str], ...] = (
-            (self.supplies, "Parts and tools"),
-            (self.coverage, "Coverage"),
-            (self.after, "Due after"),
-            (self.preview, "Print preview"),
-        )
-        return (*work, owner, *rest) if self.desk.who.person.may_edit else (owner, *work, *rest)
-
     def _fill(self) -> None:
-        for part, words in self._parts():
-            self.tabs.add(part, words)
         self._annual = QWidget()
         self._annual.setAccessibleName("The annual")
         self._column = QVBoxLayout(self._annual)
@@ -167,8 +147,8 @@ class AnnualPage(Page):
         self.when.offers.connect(self.when_doings.follow)
         self.items.wants_why.connect(lambda: self._ask_why())
         self.cards.detail.wants_why.connect(lambda: self._ask_why())
-        self.preview.out.said.connect(self.strip.say)
-        self.desk.who.changed.connect(self._order_tabs)
+        self.tabs.said.connect(self.strip.say)
+        self.desk.who.changed.connect(self.tabs.order)
 
     def _offer(self, on: bool) -> None:
         """Allow what needs an annual, or forbid it."""
@@ -179,13 +159,6 @@ class AnnualPage(Page):
         asked = self.why()
         if asked is not None:
             self.wants_working.emit(asked)
-
-    def _order_tabs(self) -> None:
-        """Put the parts in the order of the person at the window."""
-        current = self.tabs.part
-        for place, (part, _words) in enumerate(self._parts()):
-            self.tabs.tabBar().moveTab(self.tabs.place_of(part), place)
-        self.tabs.show_part(current if current and self.desk.who.person.may_edit else self.owner)
 
     # -- what the window asks ------------------------------------------------------------------------
 
@@ -353,10 +326,8 @@ class AnnualPage(Page):
                 )
             )
         )
-        parts = (self.items, self.cards, self.hours, self.owner, self.supplies, self.coverage, self.after)
-        for part in (*parts, self.when):
+        for part in (self.items, self.cards, self.when, self.tabs):
             part.take(shown)
-        self.preview.take(shown.view)
         if self._in_work is not None:
             self._in_work.take(shown)
         if self._closing is not None:
@@ -366,8 +337,8 @@ class AnnualPage(Page):
         self._open_wanted()
 
     def _look_at_paper(self) -> None:
-        if self.tabs.part is self.preview:
-            self.preview.make()
+        if self.tabs.name_in_front == "preview":
+            self.tabs.preview.make()
 
     # -- forms -----------------------------------------------------------------------------------------
 

@@ -24,7 +24,7 @@ def why_here(page: AnnualPage) -> AskWhy | Working | None:
         return page.closing.working()
     if part is page.when and page.when.made is not None:
         return page.when.made.working() or shown.view.order_working
-    if part is page.after:
+    if page.tabs.name_in_front == "after":
         return _of_due_after(page) or shown.view.order_working
     return shown.view.order_working
 
@@ -52,7 +52,7 @@ def _of_due_after(page: AnnualPage) -> AskWhy | None:
     """The due point, as recorded now, behind the chosen row."""
     from annual_planner.records.due_state import explain_due
 
-    shown, line, today = page.shown, page.after.listing.current, page.desk.today
+    shown, line, today = page.shown, page.tabs.after.listing.current, page.desk.today
     if shown is None or line is None:
         return None
     found = [item.due.requirement_id for item in shown.view.items if item.due.title == line.title]

@@ -1,0 +1,104 @@
+"""The tabs of an annual; the parts that only show it are made when somebody first looks at them."""
+
+from __future__ import annotations
+
+from functools import partial
+from typing import cast
+
+from PySide6.QtCore import Signal
+from PySide6.QtWidgets import QWidget
+
+from annual_planner.desktop.annual.preview import PreviewPane
+from annual_planner.desktop.annual.seen import Shown
+from annual_planner.desktop.annual.tabs import After, Coverage, OwnerPrepares, PeopleAndHours, Supplies
+from annual_planner.desktop.desk import Desk
+from annual_planner.desktop.parts import TabsLater
+
+
+class AnnualTabs(TabsLater):
+    """In the order of the work; the owner's own list comes first for an owner."""
+
+    said = Signal(str, str)
+    """What became of the paper."""
+
+    def __init__(self, desk: Desk, work: tuple[tuple[str, QWidget, str], ...]) -> None:
+        """Take the parts in which the work is done, each with its name and words."""
+        super().__init__("Parts of the annual")
+        self._desk = desk
+        self._shown: Shown | None = None
+        for name, part, words in work:
+            self.add_later(name, words, partial(_itself, part))
+            self.get(name)
+        self.add_later("hours", "People and hours", lambda: PeopleAndHours(desk))
+        self.add_later("owner", "Owner prepares", lambda: OwnerPrepares(desk))
+        self.add_later("supplies", "Parts and tools", lambda: Supplies(desk))
+        self.add_later("coverage", "Coverage", lambda: Coverage(desk))
+        self.add_later("after", "Due after", lambda: After(desk))
+        self.add_later("preview", "Print preview", self._make_preview)
+        self.order()
+        self.turned.connect(self.build_front)
+
+    def _make_preview(self) -> PreviewPane:
+        made = PreviewPane(self._desk)
+        made.out.said.connect(self.said)
+        return made
+
+    @property
+    def hours(self) -> PeopleAndHours:
+        """Who must do how much."""
+        return cast(PeopleAndHours, self.get("hours"))
+
+    @property
+    def owner(self) -> OwnerPrepares:
+        """What the owner may prepare."""
+        return cast(OwnerPrepares, self.get("owner"))
+
+    @property
+    def coverage(self) -> Coverage:
+        """What looks at each item of the scope."""
+        return cast(Coverage, self.get("coverage"))
+
+    @property
+    def after(self) -> After:
+        """What is due afterwards."""
+        return cast(After, self.get("after"))
+
+    @property
+    def preview(self) -> PreviewPane:
+        """The paper."""
+        return cast(PreviewPane, self.get("preview"))
+
+    def order(self) -> None:
+        """Put the tabs in the order of the person at the window, the first one in front for an owner."""
+        own = not self._desk.who.person.may_edit
+        names = [name for name in self.names if not (own and name == "owner")]
+        for place, name in enumerate(("owner", *names) if own else names):
+            self.tabBar().moveTab(self.index_of(name), place)
+        if own:
+            self.setCurrentIndex(0)
+            self.build_front()
+
+    def get(self, name: str) -> QWidget:
+        """The part of that name; one that is made now shows the annual too."""
+        made = self.is_made(name)
+        part = super().get(name)
+        if not made and self._shown is not None:
+            _show_on(part, self._shown)
+        return part
+
+    def take(self, shown: Shown) -> None:
+        """Show a package on the parts that are made, and on the others once they are."""
+        self._shown = shown
+        for part in self.made_parts:
+            _show_on(part, shown)
+
+
+def _itself(part: QWidget) -> QWidget:
+    return part
+
+
+def _show_on(part: QWidget, shown: Shown) -> None:
+    if isinstance(part, PreviewPane):
+        part.take(shown.view)
+    elif isinstance(part, PeopleAndHours | OwnerPrepares | Supplies | Coverage | After):
+        part.take(shown)
