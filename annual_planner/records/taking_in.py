@@ -173,6 +173,7 @@ class TakeIn:
             take_chain(work, chain, ids, aircraft_id, file_sha256=self.file_sha256, taken_at=self.at)
         reached("received records written")
         self._refresh(work, aircraft_id, today)
+        reached("due list kept")
         self._note(work, aircraft_id, ids)
         reached("airplane taken in")
         return Changed(KINDS, None, aircraft_id, aircraft_id)

@@ -9,6 +9,7 @@ from collections.abc import Callable
 
 SIGNING = ("try counted", "key unlocked", "chain locked", "link written", "state written", "signed")
 MIGRATING = ("backed up", "upgrade begun", "revision applied", "marked", "upgraded")
+TAKING_IN = ("airplane written", "received records written", "due list kept", "airplane taken in")
 COPYING = ("pages copied", "copy verified", "copy synced", "copy renamed")
 
 

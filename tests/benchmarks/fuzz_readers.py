@@ -32,9 +32,12 @@ class Hang(BaseException):
 def readers() -> dict[str, tuple[Callable[[bytes], object], list[bytes]]]:
     """Each reader with good files to begin from."""
     from annual_planner.exchange.form_fields import fields_in
+    from annual_planner.exchange.hand_over.reading import opened_hand_over
     from annual_planner.exchange.plug_history import HEADINGS, read_plug_history
     from annual_planner.library.shelf import load_library
     from annual_planner.records.photographs import read_picture
+    from annual_planner.records.taking_in import check_seals
+    from tests.exchange.hand_over.repacked import RECORDS, listed, parts_of
 
     library = load_library(None)
     engine = library.engines[0]
@@ -43,13 +46,34 @@ def readers() -> dict[str, tuple[Callable[[bytes], object], list[bytes]]]:
         text = content.decode("utf-8", "replace")
         return read_plug_history(text, engine=engine, shelf=library, today=date(2026, 5, 4))
 
+    handed = _handed()
+
+    def hand_over(content: bytes) -> object:
+        with opened_hand_over(content, read_picture) as found:
+            return check_seals(found.records)
+
+    def records(content: bytes) -> object:
+        return hand_over(listed({**parts_of(handed), RECORDS: content}))
+
     csv = ",".join(HEADINGS) + "\nreading,2026-05-01,100.5" + "," * (len(HEADINGS) - 3) + "\n"
     short = "record,date,cylinder,reading_psi\nreading,2026-05-01,1,72\nreading,2026-05-01,2,70\n"
     return {
+        "hand-over file (zip)": (hand_over, [handed]),
+        "records of a hand-over (JSON)": (records, [parts_of(handed)[RECORDS]]),
         "filled package (PDF)": (fields_in, [_paper()]),
         "engine history (CSV)": (history, [csv.encode(), short.encode()]),
         "photograph": (read_picture, [_picture(kind) for kind in ("JPEG", "PNG", "WEBP")]),
     }
+
+
+def _handed() -> bytes:
+    import tempfile
+    from pathlib import Path
+
+    from tests.exchange.hand_over.handed import good_file
+
+    with tempfile.TemporaryDirectory() as folder:
+        return good_file(Path(folder))
 
 
 def _paper() -> bytes:

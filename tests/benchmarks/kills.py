@@ -30,12 +30,13 @@ from annual_planner.records.readings import RecordReading
 from annual_planner.store import schema
 from annual_planner.store.backup import backup, check, restore
 from annual_planner.store.engines import APPLICATION_ID, file_engine
-from annual_planner.store.named_steps import COPYING, MIGRATING, SIGNING, listen
+from annual_planner.store.named_steps import COPYING, MIGRATING, SIGNING, TAKING_IN, listen
 from annual_planner.store.opening import open_fleet
 from annual_planner.store.record_rows import Link
 from annual_planner.store.session import Fleet
 from annual_planner.store.signed_reads import links
 from annual_planner.store.writing import rows_where
+from tests.exchange.hand_over.handed import good_file, rows_in, take_in
 from tests.fleets import TODAY
 from tests.signing import Shop, draft, shop_in, signed
 
@@ -286,8 +287,33 @@ def _make_old(path: Path) -> None:
     engine.dispose()
 
 
+def kill_while_taking_in(folder: Path, step: str) -> Judged:
+    """Nothing of the airplane is there, and taking it in again goes well."""
+    judged = Judged(kills=1)
+    in_a_process(lambda _: (folder / "handed.zip").write_bytes(good_file(folder)) and None)
+    path, content = folder / "next.fleet", (folder / "handed.zip").read_bytes()
+    in_a_process(lambda _: open_fleet(path, create=True).close())
+
+    def act() -> None:
+        with open_fleet(path) as fleet:
+            take_in(fleet, content)
+
+    def count(pipe: int) -> None:
+        with open_fleet(path) as fleet:
+            say(pipe, rows_in(fleet), len(check(fleet)))
+
+    if not killed_at(step, act):
+        judged.half.append(f"'{step}' was never reached")
+    if in_a_process(count) != b"0 0\n":
+        judged.half.append("the airplane")
+    in_a_process(lambda _: act())
+    if in_a_process(count).startswith(b"0 "):
+        judged.lost.append("the airplane taken in again")
+    return judged
+
+
 def named_kills(folder: Path) -> dict[str, Judged]:
-    """One kill at every named step of signing, migrating, backing up and restoring."""
+    """One kill at every named step of signing, migrating, backing up, restoring and taking in."""
     found: dict[str, Judged] = {}
     for number, (name, steps, kill) in enumerate(_NAMED):
         for place, step in enumerate(steps):
@@ -302,6 +328,7 @@ _NAMED: tuple[tuple[str, tuple[str, ...], Callable[[Path, str], Judged]], ...] =
     ("migrating", MIGRATING, kill_while_migrating),
     ("backing up", COPYING, lambda folder, step: kill_while_copying(folder, step, back_up)),
     ("restoring", COPYING, lambda folder, step: kill_while_copying(folder, step, restore)),
+    ("taking in", TAKING_IN, kill_while_taking_in),
 )
 
 

@@ -22,7 +22,7 @@ class Aircraft(Form):
     """The airplane; `features` are keys of the program's list of features."""
 
     id: Id
-    registration: Annotated[str, Field(min_length=1, max_length=20)]
+    registration: Annotated[str, Field(min_length=1, max_length=60)]
     maker: Word
     model: Word
     serial: Word

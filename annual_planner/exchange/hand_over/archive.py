@@ -111,9 +111,8 @@ def _opened(source: Path) -> IO[bytes]:
     try:
         return source.open("rb")
     except OSError as fault:
-        raise Refused(
-            f"{source} can't be read: {fault.strerror or fault}.", "Choose another file."
-        ) from fault
+        said = f"{source} can't be read: {fault.strerror or fault}."
+        raise Refused(said, "Choose another file.") from fault
 
 
 def _check_end(file: IO[bytes], size: int) -> None:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import Annotated
+from typing import Annotated, Literal
 
 from pydantic import Field
 
@@ -19,6 +19,10 @@ from annual_planner.exchange.hand_over.values import (
     Text,
     Word,
 )
+from annual_planner.trade.plugs import Condition, Damage, Verdict
+
+_CONDITIONS, _DAMAGE = tuple(each.value for each in Condition), tuple(each.value for each in Damage)
+_VERDICTS = tuple(each.value for each in Verdict)
 
 
 class SparkPlug(Form):
@@ -77,8 +81,8 @@ class PlugCheck(Form):
     looked_on: Day
     engine_hours: Exact | None
     stage: Word
-    conditions: list[Word]
-    damage: list[Word]
+    conditions: list[Literal[_CONDITIONS]]  # type: ignore[valid-type]
+    damage: list[Literal[_DAMAGE]]  # type: ignore[valid-type]
     dropped: bool
     gaps_in: list[Measured]
     set_gap_in: Measured | None
@@ -86,7 +90,7 @@ class PlugCheck(Form):
     oval_in: list[Measured] | None
     resistance_ohm: Measured | None
     sparks_under_pressure: bool | None
-    verdict: Word
+    verdict: Literal[_VERDICTS]  # type: ignore[valid-type]
     overruled_because: Text
     rotation_id: Id | None
     note: Text

@@ -43,27 +43,26 @@ def hand_over(fleet: Fleet, registration: str, target: Path, today: date) -> Giv
         keeper = fleet_fact(work, "name") or _NAMELESS
         records = handed_over(work, aircraft_id, keeper=keeper, handed_on=today)
         _check_seals(records)
-        part = _new_file(target)
+        part = _beside(target)
         try:
-            with part.open("r+b") as file:
+            with part.open("xb") as file:
                 told = write_hand_over(file, records, lambda table, row_id: file_bytes(work, table, row_id))
                 file.flush()
                 os.fsync(file.fileno())
             with opened_hand_over(part) as found:
                 sha256 = found.sha256
-        except BaseException:
+            part.rename(target)
+        finally:
             part.unlink(missing_ok=True)
-            raise
     signed = sum(len(chain.links) for chain in records.chains)
     return Given(str(records.aircraft["registration"]), told["parts"], signed, sha256)
 
 
-def _new_file(target: Path) -> Path:
-    try:
-        target.touch(exist_ok=False)
-    except FileExistsError:
-        raise Refused(f"{target} is there already; it is not written over.", "Choose another name.") from None
-    return target
+def _beside(target: Path) -> Path:
+    """Where it is written until it is whole, so that what has the name is never half a file."""
+    if target.exists() or target.is_symlink():
+        raise Refused(f"{target} is there already; it is not written over.", "Choose another name.")
+    return target.with_name(f".{target.name}.{os.getpid()}.part")
 
 
 def _check_seals(records: HandedOver) -> None:
