@@ -22,7 +22,7 @@ from annual_planner.planning.shop_weeks.stored import weeks_from_fleet
 from annual_planner.planning.watched_hours import week_of
 from annual_planner.records.apply import apply
 from annual_planner.records.compliances import RecordCompliance
-from annual_planner.records.shop import SetOpenHours
+from annual_planner.records.shop import SetOpenHours, SetRoom
 from annual_planner.store.fleet_reads import find_aircraft, people, set_fleet_fact
 from annual_planner.store.opening import open_fleet
 from annual_planner.store.shop_reads import OpenStretch, Shop, shop
@@ -333,3 +333,41 @@ def test_a_shop_is_set_up_from_nothing_until_its_weeks_can_be_planned(
         asked = weeks_from_fleet(work, TODAY).asked
     assert (asked.bays, len(asked.visits)) == (("hangar",), 1)
     assert {float(week.hours) for week in asked.weeks} == {32.0, 40.0}, "public holidays count off"
+
+
+def test_what_another_bench_wrote_is_never_overwritten_and_a_second_try_adds_to_it(
+    set_up: ShopSetUp, window: MainWindow, qtbot: QtBot
+) -> None:
+    seen = week_of(stored(window), None)
+    theirs = OpenStretch(None, 6, 600, 660)
+    fleet, today = window.desk.jobs.fleet, window.desk.today
+    apply(fleet, SetOpenHours(None, seen, (*seen, theirs)), "another bench", today)
+    apply(fleet, SetRoom("tail", None, 4), "another bench", today)
+    saturday, tail = set_up.week.fields[SATURDAY], set_up.rooms.fields["tail"]
+    type_into(saturday, "9-11", qtbot, window)
+    assert "changed" in set_up.strip.text.casefold()
+    assert set(week_of(stored(window), None)) == {*seen, theirs}
+    assert (saturday.line.text(), set_up.week.fields[6].line.text()) == ("9-11", "10:00–11:00")
+    qtbot.keyClick(saturday.line, Qt.Key.Key_Return)
+    settle(qtbot, window)
+    assert set(week_of(stored(window), None)) == {*seen, theirs, OpenStretch(None, SATURDAY, 540, 660)}
+    assert tail.line.text() == "4"
+
+
+def test_a_person_gets_another_part_in_the_shop(set_up: ShopSetUp, window: MainWindow, qtbot: QtBot) -> None:
+    part, who = set_up.people, person_named(set_up, "Greta Sandvik-Moss")
+    choose(set_up, part, next(n for n, (p, _) in enumerate(part.list.held.rows) if p.person_id == who), qtbot)
+    press(part, "Change…", qtbot, window)
+    assert part.form is not None
+    part.form.put({"roles": ()})
+    part.form.submit()
+    assert part.form.fields["roles"].at_fault
+    part.form.put({"roles": ("mechanic", "manager")})
+    part.form.submit()
+    settle(qtbot, window)
+    hours = {each.name: (each.roles, said) for each, said in part.list.held.rows}
+    assert hours["Greta Sandvik-Moss"] == (("mechanic", "manager"), "the shop's")
+    window.menus.actions["undo"].trigger()
+    settle(qtbot, window)
+    hours = {each.name: (each.roles, said) for each, said in part.list.held.rows}
+    assert hours["Greta Sandvik-Moss"] == (("manager",), "none: not planned with")

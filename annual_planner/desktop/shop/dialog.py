@@ -18,6 +18,7 @@ from annual_planner.desktop.shop.seen import ShopSeen, read_shop
 from annual_planner.desktop.shop.things import ThingsPart
 from annual_planner.desktop.shop.week import WeekPart
 from annual_planner.desktop.widgets import ActionButton, Strip, button, label
+from annual_planner.store.refusals import ChangedMeanwhile
 from annual_planner.trade.refused import Refused
 
 if TYPE_CHECKING:
@@ -90,11 +91,13 @@ class ShopSetUp(QDialog):
             self.ask()
 
     def failed(self, error: Exception) -> None:
-        """Say at the top what wasn't taken."""
+        """Say at the top what wasn't taken; after somebody else's change, read what they wrote."""
         if isinstance(error, Refused):
             self.strip.refuse(error)
         else:
             self.strip.say("This could not be shown or saved. What you typed is still here.", "Try again.")
+        if isinstance(error, ChangedMeanwhile):
+            self.ask()
 
     def show_hours(self, person_id: int) -> None:
         """Show a person's hours."""

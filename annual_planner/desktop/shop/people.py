@@ -14,7 +14,7 @@ from annual_planner.desktop.shop.part import Failed, ShopPart
 from annual_planner.desktop.shop.seen import ShopSeen
 from annual_planner.desktop.typed import read_day
 from annual_planner.planning.watched_hours import week_of
-from annual_planner.records.people import ROLES, AddPerson
+from annual_planner.records.people import ROLES, AddPerson, ChangePerson
 from annual_planner.store.rows import PersonLine
 from annual_planner.trade.people import Certificate, CertificateKind
 from annual_planner.trade.refused import Refused
@@ -24,6 +24,7 @@ SAYS = (
     "in hours of their own alone: give an owner who comes on Saturdays those hours."
 )
 RATINGS = ("airframe", "powerplant")
+NOBODY = Refused("Nobody is chosen.", "Choose a person in the list first.")
 Line = tuple[PersonLine, str]
 
 COLUMNS: tuple[Column[Line], ...] = (
@@ -70,6 +71,7 @@ class PeoplePart(ShopPart):
         self.body.addWidget(self.list, 1)
         self.list.opened.connect(lambda _place: self._of_chosen(self._hours_of))
         self.offer("Somebody new…", self.add, "Write a person down with what they hold")
+        self.offer("Change…", self.change, "Another name, part in the shop or way to be reached")
         self.offer("Hours…", lambda: self._of_chosen(self._hours_of), "The chosen person's own hours")
         self.offer(
             "Is away…", lambda: self._of_chosen(self._away), "Write down when the chosen person is away"
@@ -82,7 +84,7 @@ class PeoplePart(ShopPart):
     def _of_chosen(self, does: Callable[[int], object]) -> None:
         line = self.list.current
         if line is None:
-            self._failed(Refused("Nobody is chosen.", "Choose a person in the list first."))
+            self._failed(NOBODY)
         else:
             does(line[0].person_id)
 
@@ -95,7 +97,7 @@ class PeoplePart(ShopPart):
 
         form = Form("Somebody new", "Write them down", done, self.close_form)
         form.add(TextField("name", "Name", needed="A person needs a name."))
-        form.add(TicksField("roles", "Is there as", [("", [(role, role) for role in ROLES])], columns=4))
+        form.add(_roles())
         form.add(TextField("number", "Mechanic certificate", hint="its number; empty for none", letters=16))
         form.add(TicksField("ratings", "Ratings", [("", [(each, each) for each in RATINGS])], columns=4))
         today = self.desk.today
@@ -108,11 +110,36 @@ class PeoplePart(ShopPart):
         form.add(TextField("contact", "Reached at"))
         self.show_form(form)
 
-    def _sound(self, form: Form, values: Values) -> bool:
-        """Say beside the fields what doesn't go together."""
+    def change(self) -> None:
+        """Ask for other particulars of the chosen person; certificates stay as they were written down."""
+        line = self.list.current
+        if line is None:
+            self._failed(NOBODY)
+            return
+        person = line[0]
+        saw = {"name": person.name, "roles": person.roles, "contact": person.contact}
+
+        def done(values: Values) -> None:
+            if self._has_part(form, values):
+                self.write(ChangePerson(person.person_id, saw, values), form.failed)
+
+        form = Form(f"Change {person.name}", "Change it", done, self.close_form)
+        form.add(TextField("name", "Name", needed="A person needs a name."))
+        form.add(_roles())
+        form.add(TextField("contact", "Reached at"))
+        form.put(saw)
+        self.show_form(form)
+
+    def _has_part(self, form: Form, values: Values) -> bool:
+        """Say so beside the roles when none is ticked."""
         if not values["roles"]:
             form.fields["roles"].complain("Tick at least one.")
             form.fields["roles"].message.show()
+        return bool(values["roles"])
+
+    def _sound(self, form: Form, values: Values) -> bool:
+        """Say beside the fields what doesn't go together."""
+        if not self._has_part(form, values):
             return False
         if not values["number"].strip() and (values["ratings"] or values["until"]):
             form.fields["number"].complain(
@@ -120,6 +147,10 @@ class PeoplePart(ShopPart):
             )
             return False
         return True
+
+
+def _roles() -> TicksField:
+    return TicksField("roles", "Is there as", [("", [(role, role) for role in ROLES])], columns=4)
 
 
 def _person(values: Values) -> AddPerson:

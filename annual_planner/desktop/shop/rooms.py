@@ -68,8 +68,9 @@ class RoomsPart(ShopPart):
         if wants == saw:
             return
 
-        def done(_changed: Changed) -> None:
-            self._shown[zone] = field.line.text()
+        typed = field.line.text()
 
-        self._shown[zone] = field.line.text()
+        def done(_changed: Changed) -> None:
+            self._shown[zone] = typed
+
         self.desk.jobs.write(SetRoom(zone, saw, wants), self, done, self._failed)
