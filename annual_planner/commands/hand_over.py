@@ -20,7 +20,7 @@ def add(commands: Commands) -> None:
     text = "write all records of one airplane as one file, for its next keeper"
     give = add_command(commands, "hand-over", text, _hand_over)
     fleet_options(give)
-    give.add_argument("--airplane", type=words, required=True, help="registration")
+    give.add_argument("--aircraft", "--airplane", type=words, required=True, help="registration")
     give.add_argument("--out", type=Path, required=True, help="the file to make; it is not written over")
     text = "show, or with --confirm record, what a hand-over file of another keeper holds"
     take = add_command(commands, "take-in", text, _take_in)
@@ -33,7 +33,7 @@ def _hand_over(asked: argparse.Namespace) -> int:
     from annual_planner.exchange.hand_over.giving import hand_over
 
     with closing(opened(asked.fleet, read_only=True)) as fleet:
-        given = hand_over(fleet, asked.airplane, asked.out, counted_from(fleet, asked.today))
+        given = hand_over(fleet, asked.aircraft, asked.out, counted_from(fleet, asked.today))
     print(f"{given.registration}: {asked.out} ({given.parts} parts, {given.signed} signed records)")
     print(f"SHA-256 to compare with the next keeper: {given.sha256}")
     return DONE

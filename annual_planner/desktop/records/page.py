@@ -21,6 +21,15 @@ from annual_planner.desktop.records.acts import RecordsActs
 from annual_planner.desktop.records.columns import ENTRY_COLUMNS, PAPER_COLUMNS, SIGNED_COLUMNS
 from annual_planner.desktop.records.keys import KEY_COLUMNS, HeldKey, key_text, read_keys
 from annual_planner.desktop.records.keys import NOTHING as NO_KEYS
+from annual_planner.desktop.records.received import (
+    BROKEN,
+    GOOD,
+    RECEIVED_COLUMNS,
+    ReceivedLine,
+    read_received,
+    received_text,
+)
+from annual_planner.desktop.records.received import NOTHING as NOT_RECEIVED
 from annual_planner.desktop.records.trail import TrailPart
 from annual_planner.desktop.widgets import label
 from annual_planner.records.chain import check_chain
@@ -38,7 +47,7 @@ if TYPE_CHECKING:
     from annual_planner.store.session import Work
 
 EVERY = "Every airplane"
-TABS = ("entries", "signatures", "papers", "keys", "trail")
+TABS = ("entries", "signatures", "received", "papers", "keys", "trail")
 NOTHING_SIGNED = "Nothing is signed yet."
 
 
@@ -56,6 +65,7 @@ class Seen:
     """Empty before the first signature."""
     keys: tuple[HeldKey, ...]
     people: tuple[PersonLine, ...]
+    received: tuple[ReceivedLine, ...]
 
 
 def read_seen(work: Work, aircraft_id: int | None, owner_id: int | None) -> Seen:
@@ -83,6 +93,7 @@ def read_seen(work: Work, aircraft_id: int | None, owner_id: int | None) -> Seen
         last_seal=seal_text(last.seal) if last.link else "",
         keys=keys,
         people=everyone,
+        received=read_received(work, aircraft_id, None if owner_id is None else own),
     )
 
 
@@ -104,6 +115,10 @@ class RecordsPage(Page):
         self.signed: Section[SignedLine] = Section(
             desk, "signatures", SIGNED_COLUMNS, self._signed_text,
             nothing="What people sign with their own key is listed here.",
+        )  # fmt: skip
+        self.received: Section[ReceivedLine] = Section(
+            desk, "received signatures", RECEIVED_COLUMNS, received_text, states=(GOOD, BROKEN),
+            state_of=lambda line: line.state, nothing=NOT_RECEIVED,
         )  # fmt: skip
         self.papers: Section[PaperLine] = Section(
             desk, "papers", PAPER_COLUMNS, self._paper_text,
@@ -141,7 +156,7 @@ class RecordsPage(Page):
         self.body.addWidget(self.tabs, 1)
 
     def _parts(self) -> tuple[Section[Any] | TrailPart, ...]:
-        return (self.entries, self.signed, self.papers, self.keys, self.trail)
+        return (self.entries, self.signed, self.received, self.papers, self.keys, self.trail)
 
     # -- what the window asks of a page -------------------------------------------------------------
 
@@ -207,6 +222,7 @@ class RecordsPage(Page):
         self._take_airplanes(seen.airplanes)
         self.entries.take(seen.entries)
         self.signed.take(seen.signed)
+        self.received.take(seen.received)
         self.papers.take(seen.papers)
         self.keys.take(seen.keys)
         self.trail.take(self.aircraft_id, self.desk.who.person.sees_owner_id)
