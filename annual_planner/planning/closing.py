@@ -113,6 +113,9 @@ def _cards_lacking(cards: Iterable[ClosingCard]) -> Iterator[Lacking]:
             yield Lacking(About.CARD, card.card_id, f"{said} is {card.state}: do it, or say why not.")
         elif card.state != DONE and not card.state_why.strip():
             yield Lacking(About.CARD, card.card_id, f"{said} is {card.state} without a reason.")
+        elif card.out and not card.found:
+            out = f"{said} is out of limits: {', '.join(card.out)}"
+            yield Lacking(About.CARD, card.card_id, f"{out}. Put it right, or write a discrepancy on it.")
 
 
 def _items_lacking(
@@ -153,7 +156,7 @@ def _open_because(found: FoundOnPackage, today: date) -> str:
 
 
 def _run_lacking(cards: Iterable[ClosingCard]) -> Iterator[Lacking]:
-    """Before approval every engine is run, with its figures written down."""
+    """Before approval every engine is run, with its figures written down and within their limits."""
     runs = [card for card in cards if any(item.startswith("R-") for item in from_stored(card.content).covers)]
     if not runs:
         yield Lacking(About.PACKAGE, 0, "No card has the engine run before approval on it.", ENGINE_RUN)
@@ -163,6 +166,10 @@ def _run_lacking(cards: Iterable[ClosingCard]) -> Iterator[Lacking]:
         if card.state == DONE and blank:
             said = f"Card {card.number} '{card.title}' lacks: {', '.join(blank)}."
             yield Lacking(About.CARD, card.card_id, said, ENGINE_RUN)
+        if card.state == DONE and card.out:
+            said = f"Card {card.number} '{card.title}' shows out of limits: {', '.join(card.out)}."
+            again = "Run it again within them, or judge it unairworthy; approval says that it is within."
+            yield Lacking(About.CARD, card.card_id, f"{said} {again}", ENGINE_RUN)
 
 
 def _is_of(name: str, result: str) -> bool:

@@ -10,14 +10,17 @@ from sqlalchemy import select
 from sqlalchemy.orm import aliased
 
 from annual_planner.store.doing_mappings import CardResultRow
-from annual_planner.store.mappings import AssemblyRow, CardRow, InstallationRow, PersonRow
+from annual_planner.store.mappings import AssemblyRow, CardRow, DiscrepancyRow, InstallationRow, PersonRow
 from annual_planner.store.record_mappings import LogEntryRow
 from annual_planner.store.session import Work
 
 
 @dataclass(frozen=True, slots=True)
 class ClosingCard:
-    """An included card as it stands; `results`: the names of the measurements that have one."""
+    """An included card as it stands; `results`: the names of the measurements that have one.
+
+    `out`: those out of the card's limits. `found`: whether a discrepancy was found on it.
+    """
 
     card_id: int
     number: int
@@ -30,6 +33,8 @@ class ClosingCard:
     done_by: str
     content: dict[str, Any]
     results: tuple[str, ...]
+    out: tuple[str, ...]
+    found: bool
 
 
 @dataclass(frozen=True, slots=True)
@@ -50,7 +55,7 @@ class ClosingEntry:
 
 
 def closing_cards(work: Work, package_id: int) -> tuple[ClosingCard, ...]:
-    """The included cards of a package by number: two queries."""
+    """The included cards of a package by number: three queries."""
     query = (
         select(CardRow, PersonRow.name)
         .outerjoin(PersonRow, PersonRow.id == CardRow.done_by_id)
@@ -58,13 +63,18 @@ def closing_cards(work: Work, package_id: int) -> tuple[ClosingCard, ...]:
         .order_by(CardRow.number)
     )
     results: dict[int, list[str]] = {}
+    out: dict[int, list[str]] = {}
     measured = (
-        select(CardResultRow.card_id, CardResultRow.measurement)
+        select(CardResultRow.card_id, CardResultRow.measurement, CardResultRow.within)
         .join(CardRow, CardRow.id == CardResultRow.card_id)
         .where(CardRow.package_id == package_id)
     )
-    for card_id, name in work.session.execute(measured):
+    for card_id, name, within in work.session.execute(measured):
         results.setdefault(card_id, []).append(name)
+        if within is False:
+            out.setdefault(card_id, []).append(name)
+    raised = select(DiscrepancyRow.card_id).join(CardRow, CardRow.id == DiscrepancyRow.card_id)
+    found = set(work.session.scalars(raised.where(CardRow.package_id == package_id)))
     return tuple(
         ClosingCard(
             card_id=card.id,
@@ -78,6 +88,8 @@ def closing_cards(work: Work, package_id: int) -> tuple[ClosingCard, ...]:
             done_by=name or "",
             content=card.content,
             results=tuple(results.get(card.id, ())),
+            out=tuple(out.get(card.id, ())),
+            found=card.id in found,
         )
         for card, name in work.session.execute(query)
     )

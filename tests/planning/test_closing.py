@@ -19,7 +19,7 @@ from annual_planner.store.closing_reads import closing_entries
 from annual_planner.store.fleet_reads import compliances, packages
 from annual_planner.store.packages import card_lines
 from annual_planner.store.session import Fleet
-from annual_planner.store.writing import add, change, values_of
+from annual_planner.store.writing import add, change, rows_where, values_of
 from annual_planner.trade.cards import Phase
 from annual_planner.trade.refused import Refused
 from annual_planner.trade.signing import AIRWORTHY, LIST_GIVEN, PERFORMED, SUPERVISED
@@ -183,11 +183,59 @@ def test_a_deferral_counts_only_with_its_placard_and_until_its_day(planned: Plan
 def test_the_figures_of_the_engine_run_are_asked_for_before_approval(planned: Planned) -> None:
     do_all(planned)
     with planned.fleet.work("a test") as work:
-        from annual_planner.store.writing import remove, rows_where
+        from annual_planner.store.writing import remove
 
         for row_id in rows_where(work, "card_result"):
             remove(work, "card_result", row_id)
     assert any(each.rule == "14 CFR 43.15(c)(2)" and "lacks" in each.said for each in state(planned).lacking)
+
+
+def out_of_limits(planned: Planned, key: str, name: str) -> int:
+    """A figure of the card with this key is out of limits; the card's id."""
+    with planned.fleet.work("a test") as work:
+        card = next(c for c in card_lines(work, planned.package_id) if c.key == key and c.included)
+        for row_id, held in rows_where(work, "card_result", card_id=card.card_id).items():
+            if str(held["measurement"]).startswith(name):
+                change(work, "card_result", row_id, {}, {"within": False})
+                return card.card_id
+        result = {"card_id": card.card_id, "measurement": name, "value": 1.0, "read_at": AT, "within": False}
+        add(work, "card_result", result)
+    return card.card_id
+
+
+def test_an_engine_run_out_of_limits_keeps_from_approval_even_with_a_discrepancy(planned: Planned) -> None:
+    do_all(planned)
+    card_id = out_of_limits(planned, "run_up_check", "Oil pressure at idle")
+    lacking = [each for each in state(planned).lacking if each.rule == "14 CFR 43.15(c)(2)"]
+    assert any("out of limits: Oil pressure at idle" in each.said for each in lacking)
+    with planned.fleet.work("a test") as work:
+        found = {
+            "aircraft_id": AIRPLANE, "package_id": planned.package_id, "card_id": card_id, "found_on": TODAY,
+            "zone": "engine", "text": "Low oil pressure", "airworthy": True, "disposition": "watch",
+            "state": "decided",
+        }  # fmt: skip
+        add(work, "discrepancy", found, aircraft_id=AIRPLANE)
+    assert any("out of limits" in each.said for each in state(planned).lacking)
+
+
+def test_any_figure_out_of_limits_needs_a_discrepancy_on_its_card(planned: Planned) -> None:
+    do_all(planned)
+    with planned.fleet.reading() as work:
+        key = next(
+            c.key
+            for c in card_lines(work, planned.package_id)
+            if c.included and c.phase != Phase.RUN_UP and c.content["measurements"]  # type: ignore[index]
+        )
+    card_id = out_of_limits(planned, key, "some figure")
+    lacking = [each for each in state(planned).before_entries if each.subject_id == card_id]
+    assert any("write a discrepancy on it" in each.said for each in lacking)
+    with planned.fleet.work("a test") as work:
+        found = {
+            "aircraft_id": AIRPLANE, "package_id": planned.package_id, "card_id": card_id, "found_on": TODAY,
+            "zone": "engine", "text": "Worn", "airworthy": True, "disposition": "watch", "state": "decided",
+        }  # fmt: skip
+        add(work, "discrepancy", found, aircraft_id=AIRPLANE)
+    assert all(each.subject_id != card_id for each in state(planned).before_entries)
 
 
 def test_the_engine_run_is_made_by_who_approves(planned: Planned) -> None:
