@@ -38,6 +38,14 @@ ACTIONS = (
     ActionWords("saved", "file", "Saved &state", (Key.Save,), "Say when the last change was saved", "save"),
     ActionWords("backup", "file", "&Back up fleet…", (), "Write a checked copy of the fleet file", "copy"),
     ActionWords(
+        "restore",
+        "file",
+        "R&estore backup…",
+        (),
+        "Write the fleet of a backup to a new, checked file",
+        "open",
+    ),
+    ActionWords(
         "export",
         "file",
         "Save &list for a spreadsheet…",

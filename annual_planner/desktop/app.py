@@ -175,6 +175,7 @@ class Program(QObject):
             self.show(fleet, facts.where)
         elif self.window is not None:
             self._bring_forward(self.window.desk.jobs)
+            self._watch(self.window)
 
     def _miss(self, error: Exception) -> None:
         """The awaited fleet can't be opened: back to the first page, which says why."""
@@ -194,6 +195,12 @@ class Program(QObject):
         window = self._window(fleet, facts)
         self._replace(window, fleet)
         self._bring_forward(window.desk.jobs)
+        self._watch(window)
+
+    def _watch(self, window: MainWindow) -> None:
+        from annual_planner.desktop.fleet_watch import watch_later
+
+        watch_later(window.desk.jobs, window.strip)
 
     def _bring_forward(self, jobs: Jobs) -> None:
         jobs.bring_forward(self._day())

@@ -1,4 +1,4 @@
-"""Writing a checked copy of the fleet file, from the File menu."""
+"""Writing a checked copy of the fleet file, and bringing one back, from the File menu."""
 
 from __future__ import annotations
 
@@ -36,3 +36,36 @@ def back_up(desk: Desk, strip: Strip, target: Path) -> None:
             strip.refuse(error)
 
     desk.jobs.long(work, strip, done, failed, topic="backup", says="Backing up the fleet")
+
+
+def ask_and_restore(parent: QWidget, desk: Desk, strip: Strip) -> None:
+    """Ask which backup and under which new name, and write the fleet there off the window's thread."""
+    kinds = "Fleet file (*.fleet);;All files (*)"
+    source, _ = QFileDialog.getOpenFileName(parent, "Which backup is restored?", "", kinds)
+    if not source:
+        return
+    name = str(Path(source).with_name(f"restored-{desk.today:%Y-%m-%d}.fleet"))
+    target, _ = QFileDialog.getSaveFileName(parent, "Restore it to a new file", name, kinds)
+    if target:
+        restore_backup(desk, strip, Path(source), Path(target))
+
+
+def restore_backup(desk: Desk, strip: Strip, source: Path, target: Path) -> None:
+    """Write the fleet of the backup to a new file and say on the strip how it went; the open fleet stays."""
+
+    def work(_progress: Progress) -> Path:
+        from annual_planner.store.backup import restore
+
+        return restore(source, target)
+
+    def done(path: Path) -> None:
+        strip.say(
+            f"The backup was restored to {path.name} and checked.",
+            "Open it with File, Open fleet. The fleet that is open now, and the backup, stay as they are.",
+        )
+
+    def failed(error: Exception) -> None:
+        if isinstance(error, Refused):
+            strip.refuse(error)
+
+    desk.jobs.long(work, strip, done, failed, topic="restore", says="Restoring the backup")

@@ -82,6 +82,7 @@ class MainWindow(QMainWindow):
             "sample": lambda: self.wants_fleet.emit("sample"),
             "saved": self._say_saved,
             "backup": self._back_up,
+            "restore": self._restore_backup,
             "shop": self.set_up_shop,
             "export": self._export_list,
             "sort": self._sort_list,
@@ -308,6 +309,11 @@ class MainWindow(QMainWindow):
         from annual_planner.desktop.back_up import ask_and_back_up
 
         ask_and_back_up(self, self.desk, self.strip)
+
+    def _restore_backup(self) -> None:
+        from annual_planner.desktop.back_up import ask_and_restore
+
+        ask_and_restore(self, self.desk, self.strip)
 
     def _changed(self, kinds: frozenset[str]) -> None:
         if "person" in kinds:

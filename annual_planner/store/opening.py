@@ -81,8 +81,12 @@ def _prepare_file(engine: Engine, path: Path, *, create: bool, read_only: bool) 
         refusal = refusal_of(fault)
         if isinstance(refusal, FleetInUse):
             raise FleetInUse(f"{path} is kept busy by another program.", "Try again in a moment.") from fault
+        damaged = "malformed" in str(fault.orig)
         raise NotAFleet(
-            f"{path} can't be opened as a fleet: {fault.orig}.", "Choose another file."
+            f"{path} can't be opened as a fleet: {fault.orig}.",
+            "Keep it aside as it is, and open the last backup instead."
+            if damaged
+            else "Choose another file.",
         ) from fault
     if empty and marked in (0, APPLICATION_ID) and create:
         _make(engine)
