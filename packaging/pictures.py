@@ -46,6 +46,7 @@ def main() -> int:
         build_demo(fleet)
         _plan_annual(fleet)
         _take_plugs_out(fleet)
+        _plan_weeks(fleet)
         for kind in [asked.only] if asked.only else KINDS:
             words = [sys.executable, __file__, str(asked.folder), "--one", kind, "--fleet", str(fleet)]
             subprocess.run(words, check=True, env=_surroundings(kind), cwd=ROOT)
@@ -83,6 +84,22 @@ def _take_plugs_out(path: Path) -> None:
         assert engine.hours_now is not None, "the demo's engines have hours"
         edit = TakeOutPlugs(engine.assembly_id, DEMO_TODAY, engine.hours_now, places)
         apply(fleet, edit, "pictures", DEMO_TODAY)
+
+
+def _plan_weeks(path: Path) -> None:
+    """Keep a plan of the shop's weeks, so that there are bars in it."""
+    from annual_planner.planning.shop_weeks.placing import place_visits
+    from annual_planner.planning.shop_weeks.stored import KeepWeeks, weeks_from_fleet
+    from annual_planner.records.apply import apply
+    from annual_planner.store.opening import open_fleet
+    from demo_fleet.loader import DEMO_TODAY
+
+    with open_fleet(path) as fleet:
+        with fleet.reading() as work:
+            asked = weeks_from_fleet(work, DEMO_TODAY).asked
+        mondays = tuple(week.monday for week in asked.weeks)
+        plan = place_visits(asked, seconds=0).value
+        apply(fleet, KeepWeeks(mondays[0], mondays[-1], plan.placed, mondays), "pictures", DEMO_TODAY)
 
 
 def _surroundings(kind: str) -> dict[str, str]:
@@ -131,6 +148,7 @@ def _places(app: QApplication, program: Program, folder: Path, kind: str) -> Non
         if name in subjects or name == "discrepancies":
             _parts(app, program, folder / f"{kind}-{name}")
     _engines(app, program, folder, kind)
+    _weeks(app, program, folder, kind)
     window.go("fleet", "airplanes")
     _settle(app, program)
     window.show_why()
@@ -168,6 +186,36 @@ def _engines(app: QApplication, program: Program, folder: Path, kind: str) -> No
     program.theme.set_bench(False)
     program.theme.set_percent(200)
     _parts(app, program, folder / f"{kind}-plugs-200")
+    program.theme.set_percent(100)
+
+
+def _weeks(app: QApplication, program: Program, folder: Path, kind: str) -> None:
+    """Take the shop's weeks with a move tried, with what to do together, at bench size and at 200 %."""
+    from annual_planner.desktop.weeks.page import WeeksPage
+
+    window = program.window
+    assert window is not None, "the sample fleet was opened"
+    window.go("weeks")
+    _settle(app, program)
+    page, stem = window.page, folder / f"{kind}-weeks"
+    assert isinstance(page, WeeksPage), "it was gone to"
+    assert page.shown is not None, "it was read"
+    _parts(app, program, stem)
+    line = next(each for each in page.shown.lines if each.registration == ENGINES["six"])
+    page.choose(line.key)
+    page.moving.ask(line.key, page.shown.lanes.loads[12].week.monday)
+    _save(app, window, stem.with_name(f"{stem.name}-move.png"), program)
+    page.moving.put_back()
+    page.show_together()
+    _save(app, window, stem.with_name(f"{stem.name}-together.png"), program)
+    page.beside.put_away()
+    page.show_scale("year")
+    _save(app, window, stem.with_name(f"{stem.name}-year.png"), program)
+    program.theme.set_bench(True)
+    _save(app, window, stem.with_name(f"{stem.name}-bench.png"), program)
+    program.theme.set_bench(False)
+    program.theme.set_percent(200)
+    _save(app, window, stem.with_name(f"{stem.name}-200.png"), program)
     program.theme.set_percent(100)
 
 

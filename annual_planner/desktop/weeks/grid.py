@@ -10,7 +10,7 @@ from PySide6.QtCore import QRectF
 from annual_planner.desktop.theme import Sizes
 from annual_planner.planning.shop_weeks.lanes import Bar, Lanes
 
-HEAD, LANE, LANE_MOST, LOAD, GAP = 3.0, 3.75, 5.2, 4.2, 0.5
+HEAD, LANE, LANE_MOST, LOAD, GAP = 3.0, 4.2, 5.4, 4.0, 0.5
 NAMES = 7.5
 SCALES = {"year": 0.85, "half-year": 1.9, "quarter": 4.0}
 """Least width of a week, in lines of text."""

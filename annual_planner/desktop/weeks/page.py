@@ -21,6 +21,7 @@ from annual_planner.desktop.weeks.grid import SCALES
 from annual_planner.desktop.weeks.lists import VISITS_TAB, Lists
 from annual_planner.desktop.weeks.moving import Moving
 from annual_planner.desktop.weeks.proposing import Proposing
+from annual_planner.desktop.weeks.room import DrawnAbove
 from annual_planner.desktop.weeks.seen import Seen, Shown, read_seen
 from annual_planner.desktop.weeks.words import said_plan
 from annual_planner.desktop.widgets import Blank, button, label
@@ -32,10 +33,6 @@ from annual_planner.trade.working import Worked, Working
 if TYPE_CHECKING:
     from annual_planner.planning.shop_weeks.kept import VisitLine
     from annual_planner.trade.bundling import Bundle
-
-
-MOST_DRAWN = 23
-"""Lines of text that the drawing is given the room of, however many bays there are."""
 
 
 class WeeksPage(Page):
@@ -61,7 +58,7 @@ class WeeksPage(Page):
         self.doings = Doings(self)
         self._connect()
         self.doings.enable(False)
-        desk.theme.changed.connect(self._give_room)
+        desk.theme.changed.connect(self.split.fit)
 
     # -- putting together ----------------------------------------------------------------------------
 
@@ -83,13 +80,10 @@ class WeeksPage(Page):
         self.front.setAccessibleName("Bays and weeks, or why there are none")
         self.front.addWidget(self.area)
         self.front.addWidget(self.blank)
-        self.split = QSplitter(Qt.Orientation.Vertical)
+        self.split = DrawnAbove(self._drawn_high)
         self.split.setAccessibleName("Drawing and lists")
-        self.split.setChildrenCollapsible(False)
         self.split.addWidget(self.front)
         self.split.addWidget(self._below())
-        self.split.setStretchFactor(0, 1)
-        self.split.setStretchFactor(1, 1)
         for text in (self.said, self.about):
             text.setWordWrap(True)
         self.body.addWidget(self.said)
@@ -159,7 +153,7 @@ class WeeksPage(Page):
         self._wanted = None
         self.shown = shown
         self.drawing.take(shown.lanes, self.desk.today)
-        self._give_room()
+        self.split.fit()
         self.lists.take_plan(shown, chosen)
         self._point(shown.line(chosen) if chosen is not None else None)
         self.said.setText(said_plan(shown, self.proposing.bound_of(shown)))
@@ -236,12 +230,9 @@ class WeeksPage(Page):
         self.beside.setMinimumWidth(self.desk.theme.sizes.of(25) if wide else 0)
         self.lists.setVisible(wide or self.beside.isHidden())
 
-    def _give_room(self) -> None:
-        """Show every lane with the hours below, where that is no more than half of a usual window."""
-        bar = self.area.horizontalScrollBar().sizeHint().height() + 4
-        self.area.setMinimumHeight(
-            min(self.drawing.sizeHint().height() + bar, self.desk.theme.sizes.of(MOST_DRAWN))
-        )
+    def _drawn_high(self) -> int:
+        """Height of every lane with the hours below, in pixels."""
+        return self.drawing.sizeHint().height() + self.area.horizontalScrollBar().sizeHint().height() + 4
 
     def _emptied(self) -> None:
         self._fit()

@@ -146,22 +146,16 @@ class WeeksPainter:
             draw_sign(painter, place, bar.line.standing, inks)
             room.setTop(place.bottom() + 1)
         painter.setPen(QColor(inks.ink))
-        if not self._named(bar.line.registration, room):
-            self._beside(bar.line.registration, box, after)
+        self._named(bar.line.registration, room, box, after)
 
-    def _beside(self, words: str, box: QRectF, after: float) -> None:
-        """Words to the right of a narrow bar, where nothing else stands."""
-        if self._metrics.horizontalAdvance(words) + 8 <= after:
-            room = QRectF(box.right() + 4, box.top(), after - 4, box.height())
-            self._painter.drawText(room, MIDDLE, words)
-
-    def _named(self, words: str, room: QRectF) -> bool:
-        """Words across where they fit, else upright; False where neither does."""
+    def _named(self, words: str, room: QRectF, box: QRectF, after: float) -> None:
+        """Words across where they fit, else to the right where nothing stands, else upright, else none."""
         painter, wide, high = self._painter, self._metrics.horizontalAdvance(words), self._metrics.height()
         if wide + 2 <= room.width() and high <= room.height() + 2:
             painter.drawText(room, CENTRE, words)
-            return True
-        if high * UPRIGHT * 0.9 <= room.width() and wide * UPRIGHT <= room.height() + 2:
+        elif wide + 8 <= after:
+            painter.drawText(QRectF(box.right() + 4, box.top(), after - 4, box.height()), MIDDLE, words)
+        elif high * UPRIGHT * 0.9 <= room.width() and wide * UPRIGHT <= room.height():
             painter.save()
             painter.setFont(self._small)
             painter.translate(room.center())
@@ -170,8 +164,6 @@ class WeeksPainter:
                 QRectF(-room.height() / 2, -room.width() / 2, room.height(), room.width()), CENTRE, words
             )
             painter.restore()
-            return True
-        return False
 
     def moved(self, bars: Sequence[Bar], first: int | None) -> None:
         """Where bars would be: dashed, the one that is moved in firm accent."""

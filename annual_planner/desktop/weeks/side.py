@@ -148,15 +148,20 @@ TOGETHER: tuple[Column[Bundled], ...] = (
         by=lambda r: r.chance_out,
     ),
 )
-SORTS = ("this annual", "mid-year", "a later annual", "leave")
+SORTS = {
+    "this annual": "in this annual",
+    "mid-year": "in mid-year",
+    "a later annual": "in a later annual",
+    "leave": "left",
+}
 
 
 def said_bundle(bundle: Bundle) -> str:
     """The plan of least expected cost in words: its visits, its cost, and how many items go where."""
     visits = ", ".join(visit.title for visit in bundle.visits) or "annuals alone"
     counts = Counter(sort_word(each) for each in bundle.items)
-    told = ", ".join(f"{counts[word]} {word}" for word in SORTS if counts[word])
-    return f"Cheapest over two years: {visits}; {bundle.total_cost:.0f} expected. First done: {told}."
+    told = ", ".join(f"{counts[word]} {said}" for word, said in SORTS.items() if counts[word])
+    return f"Cheapest over two years: {visits}; {bundle.total_cost:.0f} expected. First done {told}."
 
 
 class TogetherPanel(SidePanel):
@@ -166,9 +171,7 @@ class TogetherPanel(SidePanel):
         super().__init__("What to do together")
         self.bundle: Worked[Bundle] | None = None
         words = Words("items", "Nothing to bundle", "Every annual does all of it.")
-        self.items: HeldList[Bundled] = HeldList(
-            desk, "weeks-together", TOGETHER, words, states=SORTS, state_of=sort_word, small=True
-        )
+        self.items: HeldList[Bundled] = HeldList(desk, "weeks-together", TOGETHER, words, small=True)
         self.why = button("Why?", self.wants_why.emit, quiet=True, tip="The working of this choice")
         row = FlowRow()
         row.addWidget(self.why)
