@@ -34,7 +34,7 @@ class Instance:
 
 
 def read_instance(path: Path) -> Instance:
-    """Read a file by its extension."""
+    """Read a file by its extension. ValueError where what is read is not what the file states of itself."""
     text = path.read_text(encoding="utf-8")
     return single_mode(text) if path.suffix == ".sm" else multi_skill(text)
 
@@ -45,7 +45,42 @@ def single_mode(text: str) -> Instance:
     needs = {row[0]: row[2:] for row in _rows(text, "REQUESTS/DURATIONS")}
     limits = _rows(text, "RESOURCEAVAILABILITIES")[0]
     activities = (Activity(needs[n][0], tuple(after_it[n]), tuple(needs[n][1:])) for n in sorted(needs))
-    return Instance(tuple(activities), tuple(limits))
+    instance = Instance(tuple(activities), tuple(limits))
+    durations = [activity.duration for activity in instance.activities]
+    _hold(
+        ("jobs", _stated(text, r"^jobs .*:\s*(\d+)"), len(durations)),
+        ("horizon", _stated(text, r"^horizon\s*:\s*(\d+)"), sum(durations)),
+        ("renewable resources", _stated(text, r"- renewable\s*:\s*(\d+)"), len(limits)),
+        ("MPM-Time", _stated(text, r"MPM-Time\s*\n.*?(\d+)\s*$"), longest_way(instance)),
+    )
+    return instance
+
+
+def longest_way(instance: Instance) -> int:
+    """Finish of the activities when every resource is plentiful: the longest way through them."""
+    begins = [0] * len(instance.activities)
+    for _ in instance.activities:
+        for n, activity in enumerate(instance.activities):
+            for then in activity.after_it:
+                begins[then - 1] = max(begins[then - 1], begins[n] + activity.duration)
+    return max(begin + a.duration for begin, a in zip(begins, instance.activities, strict=True))
+
+
+def _stated(text: str, pattern: str) -> int | None:
+    """A number the file states about itself; None where it says nothing."""
+    found = re.search(pattern, text, re.MULTILINE)
+    return int(found[1]) if found else None
+
+
+def _hold(*numbers: tuple[str, int | None, int]) -> None:
+    """ValueError where what was read is not what the file states."""
+    wrong = [
+        f"{what}: states {stated}, read {read}"
+        for what, stated, read in numbers
+        if stated not in (None, read)
+    ]
+    if wrong:
+        raise ValueError("; ".join(wrong))
 
 
 def _rows(text: str, heading: str) -> list[list[int]]:
@@ -70,7 +105,15 @@ def multi_skill(text: str) -> Instance:
         )
         for n, steps in enumerate(durations, 1)
     )
-    return Instance(tuple(activities), (), mastery)
+    instance = Instance(tuple(activities), (), mastery)
+    _hold(
+        ("activities", _stated(text, r"^nActs\s*=\s*(\d+)"), len(durations)),
+        ("skills", _stated(text, r"^nSkills\s*=\s*(\d+)"), len(mastery[0])),
+        ("people", _stated(text, r"^nResources\s*=\s*(\d+)"), len(mastery)),
+        ("precedences", _stated(text, r"^nPrecs\s*=\s*(\d+)"), len(pairs)),
+        ("needs", _stated(text, r"SumOfsreq\s*=\s*(\d+)"), sum(sum(map(int, row)) for row in needs)),
+    )
+    return instance
 
 
 def _numbers(text: str, name: str) -> list[int]:
