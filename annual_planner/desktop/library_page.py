@@ -4,14 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from dataclasses import replace
-from typing import TYPE_CHECKING, Generic, TypeVar
+from functools import partial
+from typing import TYPE_CHECKING, Any, Generic, NamedTuple, TypeVar
 
 from PySide6.QtCore import Qt
 from PySide6.QtWidgets import (
     QComboBox,
     QHBoxLayout,
     QSplitter,
-    QTabWidget,
     QTextBrowser,
     QVBoxLayout,
     QWidget,
@@ -23,6 +23,7 @@ from annual_planner.desktop.desk import Desk
 from annual_planner.desktop.library_details import Details
 from annual_planner.desktop.listing import Listing, Words
 from annual_planner.desktop.page import AskWhy, Page
+from annual_planner.desktop.parts import TabsLater
 from annual_planner.desktop.source import HeldSource
 from annual_planner.desktop.widgets import label
 from annual_planner.trade.coverage import Covered, coverage, scope_checked
@@ -36,7 +37,33 @@ R = TypeVar("R")
 EVERY = "Any airplane: every card that looks at it"
 MOST_AIRPLANES = 500
 """Of which the scope can be checked here; each airplane's own annual checks it anyway."""
-TABS = ("cards", "coverage", "requirements", "cautions", "rules", "engines", "plugs", "conditions")
+
+
+class Tab(NamedTuple):
+    """One list of the library: the words on its tab, what it lists, and how a row is told in full."""
+
+    name: str
+    words: str
+    what: str
+    columns: Sequence[Column[Any]]
+    told: Callable[[Details, Any], str]
+    states: Sequence[str] = ()
+    state_of: Callable[[Any], str] | None = None
+
+
+TABS = (
+    Tab("cards", "Cards", "cards", columns.CARD_COLUMNS, Details.of_card),
+    Tab(
+        "coverage", "Scope of an annual", "items", columns.SCOPE_COLUMNS, Details.of_item,
+        ("covered", "not covered", "does not apply"), columns.covered_word,
+    ),
+    Tab("requirements", "Requirements", "requirements", columns.REQUIREMENT_COLUMNS, Details.of_requirement),
+    Tab("cautions", "Cautions", "cautions", columns.CAUTION_COLUMNS, Details.of_caution),
+    Tab("rules", "Rules", "rules", columns.RULE_COLUMNS, Details.of_rule),
+    Tab("engines", "Engine types", "engine types", columns.ENGINE_COLUMNS, Details.of_engine),
+    Tab("plugs", "Plug types", "plug types", columns.PLUG_COLUMNS, Details.of_plug_type),
+    Tab("conditions", "Plug conditions", "plug conditions", columns.CONDITION_COLUMNS, Details.of_condition),
+)  # fmt: skip
 
 
 class Section(QSplitter, Generic[R]):
@@ -95,62 +122,68 @@ class LibraryPage(Page):
         self._library: Library | None = None
         self._features: frozenset[str] | None = None
         self._wanted = ""
-        self.tabs = QTabWidget()
-        self.tabs.setDocumentMode(True)
+        self._rows: dict[str, Sequence[Any]] = {}
+        self._sections: dict[str, Section[Any]] = {}
+        self.tabs = TabsLater("Parts of the library")
         self.tabs.tabBar().setDrawBase(False)
-        for widget in (self.tabs, self.tabs.tabBar()):
-            widget.setAccessibleName("Parts of the library")
-        self.cards = Section(desk, "cards", columns.CARD_COLUMNS, lambda c: self._details().of_card(c))
-        self.requirements = Section(
-            desk, "requirements", columns.REQUIREMENT_COLUMNS, lambda r: self._details().of_requirement(r)
-        )
-        self.cautions = Section(
-            desk, "cautions", columns.CAUTION_COLUMNS, lambda c: self._details().of_caution(c)
-        )
-        self.rules = Section(desk, "rules", columns.RULE_COLUMNS, lambda r: self._details().of_rule(r))
-        self.engines = Section(
-            desk, "engine types", columns.ENGINE_COLUMNS, lambda e: self._details().of_engine(e)
-        )
-        self.plug_types = Section(
-            desk, "plug types", columns.PLUG_COLUMNS, lambda p: self._details().of_plug_type(p)
-        )
-        self.conditions = Section(
-            desk, "plug conditions", columns.CONDITION_COLUMNS, lambda c: self._details().of_condition(c)
-        )
-        self.scope = Section(
-            desk, "items", columns.SCOPE_COLUMNS, lambda c: self._details().of_item(c),
-            states=("covered", "not covered", "does not apply"), state_of=columns.covered_word,
-        )  # fmt: skip
         self.airplane = QComboBox()
         self.airplane.setAccessibleName("Airplane for which the scope is checked")
         self.airplane.view().setAccessibleName("Airplanes")
         self.airplane.addItem(EVERY, -1)
         self.checked = label("", section=True)
-        self._lay_out()
-        self.tabs.currentChanged.connect(lambda _place: self.moved.emit())
+        for tab in TABS:
+            make = self._make_scope if tab.name == "coverage" else self._make
+            self.tabs.add_later(tab.name, tab.words, partial(make, tab))
+        self.tabs.build_front()
+        self.body.addWidget(self.tabs, 1)
+        self.tabs.turned.connect(self.tabs.build_front)
+        self.tabs.turned.connect(self.moved)
         self.airplane.currentIndexChanged.connect(self._ask_features)
         self._why = self.action("&Why is the scope covered?", self._show_scope_working, drawing="why")
 
-    def _lay_out(self) -> None:
-        scope = QWidget()
-        scope.setAccessibleName("Scope of an annual")
-        column = QVBoxLayout(scope)
+    # -- the lists, each made when it is first looked at or asked for ----------------------------------
+
+    def _make(self, tab: Tab) -> Section[Any]:
+        made: Section[Any] = Section(
+            self.desk,
+            tab.what,
+            tab.columns,
+            lambda row: tab.told(self._details(), row),
+            states=tab.states,
+            state_of=tab.state_of,
+        )
+        self._sections[tab.name] = made
+        if tab.name in self._rows:
+            made.take(self._rows[tab.name])
+        return made
+
+    def _make_scope(self, tab: Tab) -> QWidget:
+        made = QWidget()
+        made.setAccessibleName("Scope of an annual")
+        column = QVBoxLayout(made)
         column.setContentsMargins(0, 6, 0, 0)
         row = QHBoxLayout()
         row.addWidget(label("Checked for", faint=True))
         row.addWidget(self.airplane)
         row.addWidget(self.checked, 1)
         column.addLayout(row)
-        column.addWidget(self.scope, 1)
-        self.tabs.addTab(self.cards, "Cards")
-        self.tabs.addTab(scope, "Scope of an annual")
-        self.tabs.addTab(self.requirements, "Requirements")
-        self.tabs.addTab(self.cautions, "Cautions")
-        self.tabs.addTab(self.rules, "Rules")
-        self.tabs.addTab(self.engines, "Engine types")
-        self.tabs.addTab(self.plug_types, "Plug types")
-        self.tabs.addTab(self.conditions, "Plug conditions")
-        self.body.addWidget(self.tabs, 1)
+        column.addWidget(self._make(tab), 1)
+        return made
+
+    def section(self, name: str) -> Section[Any]:
+        """The list of that tab."""
+        self.tabs.get(name)
+        return self._sections[name]
+
+    @property
+    def shown(self) -> Section[Any]:
+        """The list in front."""
+        return self.section(self.tabs.name_in_front)
+
+    def _show(self, name: str, rows: Sequence[Any]) -> None:
+        self._rows[name] = rows
+        if self.tabs.is_made(name):
+            self.section(name).take(rows)
 
     # -- what the window asks of a page -------------------------------------------------------------
 
@@ -160,32 +193,19 @@ class LibraryPage(Page):
         self.desk.jobs.read(_names_of_all, self, self._take_airplanes, self.failed, topic="names")
         self._ask_features()
 
-    @property
-    def sections(self) -> tuple[Section[object], ...]:
-        """The lists in the order of the tabs."""
-        return (
-            self.cards, self.scope, self.requirements, self.cautions, self.rules,
-            self.engines, self.plug_types, self.conditions,
-        )  # type: ignore[return-value]  # fmt: skip
-
-    @property
-    def shown(self) -> Section[object]:
-        """The list in front."""
-        return self.sections[self.tabs.currentIndex()]
-
     def show_subject(self, subject: object) -> None:
         """A tab ('cards', 'coverage' …) or the key of a card."""
-        if subject in TABS:
-            self.tabs.setCurrentIndex(TABS.index(str(subject)))
+        if subject in self.tabs.names:
+            self.tabs.setCurrentIndex(self.tabs.index_of(str(subject)))
             return
-        self.tabs.setCurrentIndex(0)
+        self.tabs.setCurrentIndex(self.tabs.index_of("cards"))
         self._wanted = str(subject)
         self._point_to_wanted()
 
     @property
     def subject(self) -> object:
         """The tab in front."""
-        return TABS[self.tabs.currentIndex()]
+        return self.tabs.name_in_front
 
     def search_here(self) -> None:
         """Search the list in front."""
@@ -203,13 +223,13 @@ class LibraryPage(Page):
 
     def _take(self, library: Library) -> None:
         self._library = library
-        self.cards.take(sorted(library.cards, key=lambda card: card.phase.order))
-        self.requirements.take(library.requirements)
-        self.cautions.take(library.cautions)
-        self.rules.take(library.rules.clauses)
-        self.engines.take(library.engines)
-        self.plug_types.take(library.plug_types)
-        self.conditions.take(library.conditions)
+        self._show("cards", sorted(library.cards, key=lambda card: card.phase.order))
+        self._show("requirements", library.requirements)
+        self._show("cautions", library.cautions)
+        self._show("rules", library.rules.clauses)
+        self._show("engines", library.engines)
+        self._show("plugs", library.plug_types)
+        self._show("conditions", library.conditions)
         read_on = library.rules.read_on
         self.tell_under(
             f"Rules last read {columns_day(read_on)}; they change: look them up before relying on them."
@@ -258,7 +278,9 @@ class LibraryPage(Page):
         )
         self._why.setEnabled(features is not None)
         titles = {card.key: card.title for card in library.cards}
-        self.scope.take([replace(each, cards=tuple(titles[key] for key in each.cards)) for each in rows])
+        self._show(
+            "coverage", [replace(each, cards=tuple(titles[key] for key in each.cards)) for each in rows]
+        )
 
     def _scope_working(self) -> Working | None:
         library, features = self._library, self._features
@@ -272,9 +294,9 @@ class LibraryPage(Page):
             self.wants_working.emit(working)
 
     def _point_to_wanted(self) -> None:
-        keys = [card.key for card in self.cards.source.rows]
+        keys = [card.key for card in self._rows.get("cards", ())]
         if self._wanted in keys:
-            self.cards.listing.point_to(keys.index(self._wanted))
+            self.section("cards").listing.point_to(keys.index(self._wanted))
             self._wanted = ""
 
     def _details(self) -> Details:

@@ -21,16 +21,27 @@ def test_every_card_is_listed_with_its_cautions_and_steps(
     page: LibraryPage, window: MainWindow, qtbot: QtBot
 ) -> None:
     library = window.desk.library()
-    assert page.cards.listing.table.rowCount() == len(library.cards)
+    assert page.section("cards").listing.table.rowCount() == len(library.cards)
     card = next(card for card in library.cards if card.cautions and card.tools)
     page.show_subject(card.key)
     settle(qtbot, window)
-    text = page.cards.text.toPlainText()
+    text = page.section("cards").text.toPlainText()
     titles = {caution.key: caution.title for caution in library.cautions}
     assert card.title in text
     assert all(titles[key] in text for key in card.cautions)
     assert all(step in text for step in card.steps)
     assert all(tool in text for tool in card.tools)
+
+
+def test_a_list_is_made_with_its_rows_when_it_is_first_turned_to(
+    page: LibraryPage, window: MainWindow, qtbot: QtBot
+) -> None:
+    assert [name for name in page.tabs.names if page.tabs.is_made(name)] == ["cards"]
+    page.tabs.setCurrentIndex(page.tabs.index_of("cautions"))
+    settle(qtbot, window)
+    assert page.subject == "cautions"
+    assert page.shown.listing.table.rowCount() == len(window.desk.library().cautions) > 0
+    assert page.shown.text.toPlainText(), "the first one is chosen and told in full"
 
 
 def test_the_scope_is_checked_for_what_one_airplane_has(
@@ -40,7 +51,7 @@ def test_the_scope_is_checked_for_what_one_airplane_has(
     assert page.airplane.count() == 13
     page.airplane.setCurrentIndex(1)
     settle(qtbot, window)
-    rows = page.scope.source.rows
+    rows = page.section("coverage").source.rows
     assert len(rows) == len(window.desk.library().items)
     assert any(row.not_applicable for row in rows), "an airplane lacks something that the scope names"
     assert page.checked.text() == f"All {len(rows)} items are answered"
@@ -58,22 +69,22 @@ def test_the_scope_of_any_airplane_has_no_single_working(page: LibraryPage, wind
 
 def test_each_rule_shows_its_citation(page: LibraryPage, window: MainWindow, qtbot: QtBot) -> None:
     page.show_subject("rules")
-    page.rules.listing.search.setText("supervis")
+    page.section("rules").listing.search.setText("supervis")
     qtbot.wait(300)
     settle(qtbot, window)
-    assert 0 < page.rules.listing.table.rowCount() < len(page.rules.source.rows)
-    clause = page.rules.listing.current
+    assert 0 < page.section("rules").listing.table.rowCount() < len(page.section("rules").source.rows)
+    clause = page.section("rules").listing.current
     assert clause is not None
-    assert clause.citation in page.rules.text.toPlainText()
+    assert clause.citation in page.section("rules").text.toPlainText()
 
 
 def test_cards_are_sorted_by_phase_in_the_order_of_the_work(
     page: LibraryPage, window: MainWindow, qtbot: QtBot
 ) -> None:
-    page.cards.listing.view.horizontalHeader().sectionClicked.emit(1)
+    page.section("cards").listing.view.horizontalHeader().sectionClicked.emit(1)
     settle(qtbot, window)
-    table = page.cards.listing.table
-    cards = [page.cards.source.rows[table.id_at(row) or 0] for row in range(table.rowCount())]
+    table = page.section("cards").listing.table
+    cards = [page.section("cards").source.rows[table.id_at(row) or 0] for row in range(table.rowCount())]
     orders = [card.phase.order for card in cards]
     assert orders == sorted(orders)
 
