@@ -94,6 +94,7 @@ class Section(QSplitter, Generic[R]):
         self.addWidget(self.text)
         self.setStretchFactor(0, 3)
         self.setStretchFactor(1, 2)
+        self.setSizes([600, 400])
         self.listing.answered.connect(self.listing.choose_first)
         self.listing.pointed.connect(lambda _id: self.draw())
         self.listing.table.dataChanged.connect(self.draw)
