@@ -5,10 +5,11 @@ A mask is one long whole number with a bit for each step of an axis: set where s
 
 from __future__ import annotations
 
+from bisect import bisect_right
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 
-from annual_planner.planning.crew.prepared import Axis, Prepared, Way, bits, set_bits
+from annual_planner.planning.crew.prepared import Axis, Prepared, Use, Way, bits, set_bits
 
 
 @dataclass(frozen=True, slots=True)
@@ -27,25 +28,36 @@ Plan = dict[int, Laid]
 
 
 class Free:
-    """Who and what is free when; laying a job takes it, and a copy keeps what was."""
+    """Who and what is free when; laying a job takes it, and a copy keeps what was.
+
+    Of a stock the steps are kept at which enough is left, for each amount that jobs take of it.
+    """
 
     def __init__(self, ready: Prepared) -> None:
         self.ready = ready
         self.people = ready_people(ready)
         steps = ready.common.steps
-        whole = bits(0, steps - 1)
         self.left = [[stock.limit] * steps for stock in ready.stocks]
-        self.levels = [_amounts(ready, stock) for stock in range(len(ready.stocks))]
-        self.enough = [dict.fromkeys(levels, whole) for levels in self.levels]
+        amounts = [_amounts(ready, stock) for stock in range(len(ready.stocks))]
+        self.level = [{amount: n for n, amount in enumerate(asked)} for asked in amounts]
+        self.levels_at = [
+            [bisect_right(asked, left) for left in range(stock.limit + 1)]
+            for asked, stock in zip(amounts, ready.stocks, strict=True)
+        ]
+        self.enough = [[bits(0, steps - 1)] * len(asked) for asked in amounts]
 
     def copy(self) -> Free:
         """The same again, to be changed apart."""
         twin = object.__new__(Free)
-        twin.ready, twin.levels = self.ready, self.levels
+        twin.ready, twin.level, twin.levels_at = self.ready, self.level, self.levels_at
         twin.people = [dict(masks) for masks in self.people]
         twin.left = [list(left) for left in self.left]
-        twin.enough = [dict(masks) for masks in self.enough]
+        twin.enough = [list(masks) for masks in self.enough]
         return twin
+
+    def has(self, use: Use) -> int:
+        """Steps at which as much of a stock is left as a job takes, a bit for each."""
+        return self.enough[use.stock][self.level[use.stock][use.amount]]
 
     def take(self, n: int, way: Way, laid: Laid) -> None:
         """Take what job number `n` holds while it lasts."""
@@ -63,14 +75,14 @@ class Free:
         return bits(other.first_from(laid.begins), other.first_from(laid.ends) - 1)
 
     def _take_stock(self, stock: int, amount: int, begins: int, ends: int) -> None:
-        left, enough, levels = self.left[stock], self.enough[stock], self.levels[stock]
-        highest = levels[-1]
+        left, enough, levels_at = self.left[stock], self.enough[stock], self.levels_at[stock]
+        bit = 1 << begins
         for step in range(begins, ends):
-            left[step] -= amount
-            if left[step] < highest:
-                for level in levels:
-                    if left[step] < level <= left[step] + amount:
-                        enough[level] &= ~(1 << step)
+            before = left[step]
+            left[step] = after = before - amount
+            for level in range(levels_at[after], levels_at[before]):
+                enough[level] ^= bit
+            bit <<= 1
 
 
 def _amounts(ready: Prepared, stock: int) -> list[int]:
@@ -205,22 +217,24 @@ class Layer:
         uses = self.ready.uses[n]
         if not uses or not axis.is_common or way.ends is not None or not way.steps:
             return mask
-        enough = free.enough[uses[0].stock][uses[0].amount]
+        enough = free.has(uses[0])
         for use in uses[1:]:
-            enough &= free.enough[use.stock][use.amount]
+            enough &= free.has(use)
         return mask & lasting(enough, way.steps)
 
     def _stocks_last(self, free: Free, n: int, axis: Axis, way: Way, begins: int, ends: int) -> bool:
         if axis.is_common and way.ends is None:
             return True
         held = bits(begins, ends - 1)
-        return all(free.enough[use.stock][use.amount] & held == held for use in self.ready.uses[n])
+        return all(free.has(use) & held == held for use in self.ready.uses[n])
 
 
 def seated(
     seats: Sequence[Sequence[int]], fitting: dict[int, int], start: int, liking: Sequence[int]
 ) -> tuple[int, ...] | None:
     """People for all seats who are free from `start`, those with a low number in `liking` first; or None."""
+    if not seats:
+        return ()
     holder: dict[int, int] = {}
     for seat in sorted(range(len(seats)), key=lambda s: len(seats[s])):
         if not _sit(seat, seats, fitting, start, liking, holder, set()):
