@@ -79,6 +79,7 @@ class DueAfter:
     due_on: date | None
     due_hours: Decimal | None
     state: str
+    requirement_id: int = 0
 
 
 @dataclass(frozen=True, slots=True)

@@ -22,6 +22,7 @@ from annual_planner.records.requirements import AddRequirement
 from annual_planner.store.fleet_reads import set_fleet_fact
 from annual_planner.store.opening import open_fleet
 from annual_planner.store.rows import CardLine, ItemLine
+from annual_planner.trade.answer import said_date
 from annual_planner.trade.people import Certificate, CertificateKind
 from annual_planner.trade.periods import Interval
 from tests.desktop.conftest import settle
@@ -278,6 +279,23 @@ def test_why_answers_for_the_item_and_for_the_card(shop: MainWindow, page: Annua
     shop.show_why()
     settle(qtbot, shop)
     assert chosen.title in shop.panel.working.title
+
+
+def test_why_shows_the_projected_point_of_what_is_due_afterwards(
+    shop: MainWindow, page: AnnualPage, qtbot: QtBot
+) -> None:
+    page.tabs.show_part(page.tabs.after)
+    lines = page.tabs.after.listing.held.rows
+    place = next(place for place, line in enumerate(lines) if line.done_now and line.due_on is not None)
+    page.tabs.after.listing.point_to(place)
+    settle(qtbot, shop)
+    shop.show_why()
+    settle(qtbot, shop)
+    working = shop.panel.working
+    assert working is not None
+    assert working.title.startswith(lines[place].title)
+    assert said_date(lines[place].due_on) in working.result
+    assert working.parts[0].title == "If it is done in this visit"
 
 
 def test_the_owner_sees_their_list_first_and_no_way_to_change_it(

@@ -2,7 +2,9 @@ from __future__ import annotations
 
 import pytest
 
+from annual_planner.planning.due_after import explain_due_after
 from annual_planner.planning.explain import explain, explain_item
+from annual_planner.trade.answer import said_date
 from annual_planner.trade.refused import Refused
 from annual_planner.trade.working import Working, as_lines
 from tests.planning.conftest import Planned
@@ -51,6 +53,35 @@ def test_an_item_shows_proposal_decision_and_due_point_together(settled: Planned
         lines = as_lines(explain_item(work, item.item_id, TODAY, settled.library))
     assert any("decided = do now" in line for line in lines)
     assert any("as a share of the interval" in line for line in lines)
+
+
+def test_after_the_visit_a_thing_done_in_it_is_due_by_its_projected_point(settled: Planned) -> None:
+    working = _asked(settled, "N012AP after Transponder")
+    projected, recorded = working.parts
+    assert "31 May 2028" in working.result
+    assert working.result == projected.result != recorded.result
+    oil = _asked(settled, "N012AP after oil and filter")
+    assert "552.3" in oil.result
+    assert any("Hours expected" in part.title and "502.3" in part.result for part in oil.parts[0].parts)
+
+
+def test_after_the_visit_a_thing_left_is_due_as_it_was(settled: Planned) -> None:
+    working = _asked(settled, "N012AP after hoses")
+    [recorded] = working.parts
+    assert "10 Jan 2031" in working.result
+    assert recorded == _asked(settled, "N012AP hoses")
+    assert any((each.name, each.value) == ("done in this visit", "no") for each in working.inputs)
+
+
+def test_every_line_of_what_is_due_after_the_visit_has_its_working(settled: Planned) -> None:
+    with settled.fleet.reading() as work:
+        for after in settled.view().due_after:
+            working = explain_due_after(work, settled.package_id, after.requirement_id, TODAY)
+            assert len(working.parts) == (2 if after.done_now else 1)
+            if after.due_on is not None:
+                assert said_date(after.due_on) in working.result
+        with pytest.raises(Refused, match="no longer in the fleet"):
+            explain_due_after(work, settled.package_id, 999, TODAY)
 
 
 @pytest.mark.parametrize(

@@ -49,13 +49,10 @@ def _of_card(page: AnnualPage, card_id: int) -> AskWhy:
 
 
 def _of_due_after(page: AnnualPage) -> AskWhy | None:
-    """The due point, as recorded now, behind the chosen row."""
-    from annual_planner.records.due_state import explain_due
+    """The due point behind the chosen row: projected if it is done in the visit, with the one on record."""
+    from annual_planner.planning.due_after import explain_due_after
 
-    shown, line, today = page.shown, page.tabs.after.listing.current, page.desk.today
-    if shown is None or line is None:
+    line, today, package_id = page.tabs.after.listing.current, page.desk.today, page.package_id
+    if line is None or package_id is None:
         return None
-    found = [item.due.requirement_id for item in shown.view.items if item.due.title == line.title]
-    if not found:
-        return None
-    return lambda work: explain_due(work, found[0], today)
+    return lambda work: explain_due_after(work, package_id, line.requirement_id, today)
