@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import multiprocessing
+import sys
 from datetime import date, timedelta
 from pathlib import Path
 
@@ -118,17 +119,21 @@ def test_weeks_that_were_never_planned_say_what_to_do_first(unplanned: WeeksPage
 def test_propose_places_every_annual_keeps_the_plan_and_undo_takes_it_back(
     unplanned: WeeksPage, qtbot: QtBot
 ) -> None:
+    before = set(sys.modules)
     press(qtbot, unplanned.blank, "Propose the weeks")
     assert unplanned.proposing.running
     assert unplanned.cancel_button.isVisible()
     quiet(qtbot, unplanned)
+    assert not any(name.startswith("ortools") for name in set(sys.modules) - before)
     assert len(kept(unplanned)) == 12
     assert len(unplanned.drawing.lanes.bars) == 12
     assert "12 of 12 annuals have a place" in unplanned.said.text()
     assert "best" in unplanned.said.text()
     assert unplanned.area.isVisible()
+    assert "Undo" in unplanned.told.text()
     undo(qtbot, unplanned)
     assert kept(unplanned) == {}
+    assert unplanned.told.text() == ""
     assert unplanned.blank.isVisible()
 
 
@@ -449,12 +454,12 @@ def test_the_scales_give_a_week_more_room(weeks: WeeksPage) -> None:
     assert wide[0] * 2 < wide[2]
 
 
-def test_the_solver_stays_out_of_the_windows_process(weeks: WeeksPage, qtbot: QtBot) -> None:
-    import sys
-
+def test_a_search_ends_with_its_window(weeks: WeeksPage, qtbot: QtBot) -> None:
     weeks.doings.propose.trigger()
-    quiet(qtbot, weeks)
-    assert "ortools" not in sys.modules
+    window_of(weeks).go("fleet")
+    assert weeks.proposing.running, "it goes on while another place is shown"
+    window_of(weeks).close()
+    assert multiprocessing.active_children() == []
 
 
 def test_every_action_has_a_key_of_its_own(weeks: WeeksPage) -> None:

@@ -6,7 +6,7 @@ from functools import partial
 from typing import TYPE_CHECKING
 
 from PySide6.QtCore import Qt
-from PySide6.QtGui import QAction, QResizeEvent
+from PySide6.QtGui import QAction, QResizeEvent, QShowEvent
 from PySide6.QtWidgets import QPushButton, QScrollArea, QSplitter, QStackedWidget, QWidget
 
 from annual_planner.desktop.desk import Desk
@@ -47,6 +47,7 @@ class WeeksPage(Page):
         self.seen: Seen | None = None
         self.shown: Shown | None = None
         self._wanted: int | None = None
+        self._in_window = False
         self.proposing: Proposing = Proposing(self)
         self.moving = Moving(self)
         self.drawing = WeeksDrawing(desk.theme, desk.today)
@@ -134,6 +135,8 @@ class WeeksPage(Page):
     def ask(self) -> None:
         """Read the plan and the question again."""
         today = self.desk.today
+        if not self.proposing.running:
+            self.told.setText("")
         self.desk.jobs.read(
             lambda work: read_seen(work, today), self, self._take, self.failed, topic="seen",
             says="Reading the weeks",
@@ -219,6 +222,14 @@ class WeeksPage(Page):
         working = self.why()
         if working is not None:
             self.wants_working.emit(working)
+
+    def showEvent(self, event: QShowEvent) -> None:
+        """Once in a window: a search ends with it."""
+        super().showEvent(event)
+        closed = getattr(self.window(), "closed", None)
+        if closed is not None and not self._in_window:
+            self._in_window = True
+            closed.connect(self.proposing.search.drop)
 
     def resizeEvent(self, event: QResizeEvent) -> None:
         """Give a narrow window to the list or to what stands beside it, not to both."""

@@ -46,7 +46,7 @@ class WeeksPainter:
             if load.shut:
                 first = grid.x(grid.week_number(load.week.monday))
                 box = QRectF(first, grid.head, grid.week_wide, grid.load_box().bottom() - grid.head)
-                painter.fillRect(box, QBrush(QColor(inks.edge), SHUT))
+                painter.fillRect(box, QBrush(QColor(inks.faint), SHUT))
         painter.setPen(QPen(QColor(inks.rule), 1))
         for number in range(len(grid.lanes.lanes) + 1):
             y = grid.head + number * grid.lane_high
@@ -61,11 +61,11 @@ class WeeksPainter:
         for days in visit.blocked:
             first, last = grid.span(days.first_on, days.last_on)
             painter.fillRect(
-                QRectF(first, grid.head, last - first, high), QBrush(QColor(inks.faint), NOT_SPARED)
+                QRectF(first, grid.head, last - first, high), QBrush(QColor(inks.edge), NOT_SPARED)
             )
         for days in visit.wished:
             first, last = grid.span(days.first_on, days.last_on)
-            painter.fillRect(QRectF(first, grid.head, last - first, 4), QColor(inks.ink))
+            painter.fillRect(QRectF(first, grid.head - 4, last - first, 4), QColor(inks.ink))
 
     # -- the head
 
@@ -138,10 +138,10 @@ class WeeksPainter:
         painter.setBrush(QColor(inks.paper if chosen else inks.wash))
         painter.drawRect(box)
         if bar.line.pinned:
-            painter.fillRect(QRectF(box.left(), box.bottom() - 4, box.width(), 4), QColor(inks.ink))
-        room = box.adjusted(1, 2, -1, -5 if bar.line.pinned else -1)
+            painter.fillRect(QRectF(box.left(), box.bottom() - 3, box.width(), 3), QColor(inks.ink))
+        room = box.adjusted(1, 2, -1, -4 if bar.line.pinned else -1)
         if bar.line.standing != IN_TIME:
-            side = min(self._metrics.height() * 0.6, max(box.width() - 3, 5.0))
+            side = min(self._metrics.height() * 0.56, max(box.width() - 3, 5.0))
             place = QRectF(box.center().x() - side / 2, box.top() + 2, side, side)
             draw_sign(painter, place, bar.line.standing, inks)
             room.setTop(place.bottom() + 1)

@@ -29,7 +29,7 @@ def said_plan(shown: Shown, proposed: Worked[WeeksPlan] | None) -> str:
         parts.append(f"{late} after their latest day")
     over = sum(1 for load in shown.lanes.loads if load.hours > load.room_hours + 0.05)
     if over:
-        parts.append(f"{over} weeks over what may be planned")
+        parts.append(f"{over} week{'s' * (over > 1)} over what may be planned")
     return "; ".join([*parts, _how_good(shown, proposed)]) + "."
 
 

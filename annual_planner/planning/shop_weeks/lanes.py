@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date, timedelta
 
 from annual_planner.planning.shop_weeks.kept import VisitLine
@@ -87,13 +87,27 @@ class Lanes:
 def lanes_of(asked: WeeksAsked, lines: Sequence[VisitLine], today: date) -> Lanes:
     """The lanes of a plan, from the week of today on."""
     bars = [_bar(asked, line) for line in lines if line.placed.week is not None]
-    lost = any(bar.lane == len(asked.bays) for bar in bars)
+    bars, more = _apart(bars, len(asked.bays))
     return Lanes(
         start_on=min(today - timedelta(days=today.weekday()), asked.weeks[0].monday),
         loads=load_lines(asked, lines),
-        lanes=(*asked.bays, NO_BAY) if lost else asked.bays,
+        lanes=(*asked.bays, *(NO_BAY for _ in range(more))),
         bars=tuple(bars),
     )
+
+
+def _apart(bars: Sequence[Bar], bays: int) -> tuple[list[Bar], int]:
+    """Visits without a bay on lanes of their own, none over another; and how many lanes that takes."""
+    ends: list[date] = []
+    placed = []
+    for bar in sorted(bars, key=lambda each: each.first_on):
+        if bar.lane < bays:
+            placed.append(bar)
+            continue
+        free = next((lane for lane, end in enumerate(ends) if end < bar.first_on), len(ends))
+        ends[free:] = [bar.last_on, *ends[free + 1 :]]
+        placed.append(replace(bar, lane=bays + free))
+    return placed, len(ends)
 
 
 def lanes_alone(lines: Sequence[VisitLine], today: date) -> Lanes:

@@ -59,13 +59,14 @@ def test_a_visit_keeps_its_bay_where_that_is_free_and_takes_another_where_not() 
 
 
 def test_what_finds_no_bay_keeps_its_week_and_has_a_lane_of_its_own() -> None:
-    question = asked(visit(1, JUNE, bay_days=5), visit(2, JUNE, bay_days=5))
-    plan = kept_plan(question, [row(1, FIRST), row(2, FIRST)])
-    lines = visit_lines(question, plan, {})
+    question = asked(*(visit(key, JUNE, bay_days=5) for key in range(1, 5)))
+    second = FIRST + timedelta(weeks=1)
+    rows = [row(1, FIRST), row(2, FIRST), row(3, FIRST), row(4, second)]
+    lines = visit_lines(question, kept_plan(question, rows), {})
     lanes = lanes_of(question, lines, FIRST)
-    assert [line.standing for line in lines].count(NO_PLACE) == 1
-    assert lanes.lanes == ("bay 1", NO_BAY)
-    assert {bar.lane for bar in lanes.bars} == {0, 1}
+    assert [line.standing for line in lines].count(NO_PLACE) == 2
+    assert lanes.lanes == ("bay 1", NO_BAY, NO_BAY)
+    assert {bar.lane for bar in lanes.bars if bar.first_on < second} == {0, 1, 2}
 
 
 def test_the_standing_says_in_time_given_up_or_too_late() -> None:
