@@ -10,7 +10,7 @@ from pytestqt.qtbot import QtBot
 from annual_planner.desktop.records.page import RecordsPage
 from annual_planner.desktop.window import MainWindow
 from tests.desktop.conftest import settle
-from tests.exchange.hand_over.handed import good_file, take_in
+from tests.exchange.hand_over.handed import SIGNED, good_file, take_in
 
 pytestmark = pytest.mark.desktop
 
@@ -24,7 +24,7 @@ def test_received_signatures_stand_apart_and_say_from_whom(
     settle(qtbot, window)
     page = window.page
     assert isinstance(page, RecordsPage)
-    assert page.received.listing.table.rowCount() == 4
+    assert page.received.listing.table.rowCount() == SIGNED
     assert page.signed.listing.table.rowCount() == 0
     assert {line.state for line in page.received.source.rows} == {"received"}
     text = page.received.text.toPlainText()

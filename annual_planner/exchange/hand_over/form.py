@@ -5,7 +5,7 @@ from __future__ import annotations
 import json
 from typing import Annotated, Literal
 
-from pydantic import Field
+from pydantic import FailFast, Field
 
 from annual_planner.exchange.hand_over.airplane_rows import (
     Aircraft,
@@ -58,32 +58,32 @@ _Whole = Annotated[int, Field(ge=0, le=2**31 - 1)]
 class Tables(Form):
     """Every table, its rows in the order of their ids; references are ids of rows in this file."""
 
-    person: list[Person]
-    aircraft: Annotated[list[Aircraft], Field(min_length=1, max_length=1)]
-    assembly: list[Assembly]
-    installation: list[Installation]
-    meter: list[Meter]
-    meter_reading: list[MeterReading]
-    requirement: list[Requirement]
-    compliance: list[Compliance]
-    work_package: list[WorkPackage]
-    package_item: list[PackageItem]
-    work_card: list[WorkCard]
-    discrepancy: list[Discrepancy]
-    worked_time: list[WorkedTime]
-    card_result: list[CardResult]
-    card_note: list[CardNote]
-    part_used: list[PartUsed]
-    discrepancy_step: list[DiscrepancyStep]
-    spark_plug: list[SparkPlug]
-    plug_rotation: list[PlugRotation]
-    plug_stay: list[PlugStay]
-    plug_check: list[PlugCheck]
-    compression_test: list[CompressionTest]
-    cylinder_reading: list[CylinderReading]
-    cylinder_change: list[CylinderChange]
-    photograph: list[Photograph]
-    filed_paper: list[FiledPaper]
+    person: Annotated[list[Person], FailFast()]
+    aircraft: Annotated[list[Aircraft], FailFast(), Field(min_length=1, max_length=1)]
+    assembly: Annotated[list[Assembly], FailFast()]
+    installation: Annotated[list[Installation], FailFast()]
+    meter: Annotated[list[Meter], FailFast()]
+    meter_reading: Annotated[list[MeterReading], FailFast()]
+    requirement: Annotated[list[Requirement], FailFast()]
+    compliance: Annotated[list[Compliance], FailFast()]
+    work_package: Annotated[list[WorkPackage], FailFast()]
+    package_item: Annotated[list[PackageItem], FailFast()]
+    work_card: Annotated[list[WorkCard], FailFast()]
+    discrepancy: Annotated[list[Discrepancy], FailFast()]
+    worked_time: Annotated[list[WorkedTime], FailFast()]
+    card_result: Annotated[list[CardResult], FailFast()]
+    card_note: Annotated[list[CardNote], FailFast()]
+    part_used: Annotated[list[PartUsed], FailFast()]
+    discrepancy_step: Annotated[list[DiscrepancyStep], FailFast()]
+    spark_plug: Annotated[list[SparkPlug], FailFast()]
+    plug_rotation: Annotated[list[PlugRotation], FailFast()]
+    plug_stay: Annotated[list[PlugStay], FailFast()]
+    plug_check: Annotated[list[PlugCheck], FailFast()]
+    compression_test: Annotated[list[CompressionTest], FailFast()]
+    cylinder_reading: Annotated[list[CylinderReading], FailFast()]
+    cylinder_change: Annotated[list[CylinderChange], FailFast()]
+    photograph: Annotated[list[Photograph], FailFast()]
+    filed_paper: Annotated[list[FiledPaper], FailFast()]
 
 
 class SignedRecord(Form):
@@ -125,7 +125,7 @@ class Chain(Form):
     handed_on: Day
     last_link: _Whole
     last_seal: Sha256
-    records: list[SignedRecord]
+    records: Annotated[list[SignedRecord], FailFast()]
 
 
 class Records(Form):
@@ -134,7 +134,7 @@ class Records(Form):
     format: Literal["annual-planner hand-over"]
     version: Literal[1]
     tables: Tables
-    chains: Annotated[list[Chain], Field(min_length=1, max_length=100)]
+    chains: Annotated[list[Chain], FailFast(), Field(min_length=1, max_length=100)]
 
 
 def schema_bytes() -> bytes:

@@ -8,7 +8,7 @@ from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from annual_planner.exchange.hand_over.reading import opened_hand_over
+from annual_planner.exchange.hand_over.reading import Reads, opened_hand_over
 from annual_planner.exchange.hand_over.writing import write_hand_over
 from annual_planner.records.received import chain_faults
 from annual_planner.store.fleet_reads import find_aircraft, fleet_fact
@@ -33,9 +33,10 @@ class Given:
     """Of the whole file, to be compared with what the next keeper reads."""
 
 
-def hand_over(fleet: Fleet, registration: str, target: Path, today: date) -> Given:
+def hand_over(fleet: Fleet, registration: str, target: Path, today: date, read: Reads | None = None) -> Given:
     """Write the hand-over file of an airplane; the same records of the same day give the same bytes.
 
+    It is read back as the next keeper will read it, `read` decoding photographs where given.
     Raises Refused for an unknown airplane, for broken seals, and where the target is there already.
     """
     with fleet.reading() as work:
@@ -49,7 +50,7 @@ def hand_over(fleet: Fleet, registration: str, target: Path, today: date) -> Giv
                 told = write_hand_over(file, records, lambda table, row_id: file_bytes(work, table, row_id))
                 file.flush()
                 os.fsync(file.fileno())
-            with opened_hand_over(part) as found:
+            with opened_hand_over(part, read) as found:
                 sha256 = found.sha256
             part.rename(target)
         finally:

@@ -7,11 +7,13 @@ import math
 from typing import Any
 
 from annual_planner.exchange.hand_over.archive import cant_take
-from annual_planner.exchange.hand_over.layout import DEEPEST
+from annual_planner.exchange.hand_over.layout import DEEPEST, MOST_NAMES, MOST_TABLES, MOST_VALUES
 
 
 def read_json(name: str, content: bytes) -> Any:
     """The value. Raises Refused, naming the part, for anything that isn't plain JSON in UTF-8."""
+    if content.count(b",") > MOST_VALUES or content.count(b"[") + content.count(b"{") > MOST_TABLES:
+        raise cant_take(f"{name} holds more values than may be")
     try:
         value = json.loads(
             content.decode(),
@@ -37,6 +39,8 @@ def _no_number(text: str) -> float:
 
 
 def _once(pairs: list[tuple[str, Any]]) -> dict[str, Any]:
+    if len(pairs) > MOST_NAMES:
+        raise ValueError(f"a table has {len(pairs)} names")
     found = dict(pairs)
     if len(found) != len(pairs):
         raise ValueError("a name stands twice in one table")

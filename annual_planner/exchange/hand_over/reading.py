@@ -89,7 +89,7 @@ def _form(archive: Archive) -> Records:
     try:
         return Records.model_validate_json(content)
     except ValidationError as fault:
-        first = fault.errors(include_url=False)[0]
+        first = fault.errors(include_url=False, include_input=False)[0]
         where = " ".join(str(each) for each in first["loc"])
         raise cant_take(f"its records don't follow the schema, {where:.120}: {first['msg']:.120}") from fault
     except RecursionError as fault:

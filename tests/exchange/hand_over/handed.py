@@ -30,6 +30,7 @@ from tests.signing import (
     Shop,
     card,
     closed_key,
+    draft,
     later,
     person_with_key,
     shop_in,
@@ -40,6 +41,8 @@ from tests.signing import (
 REGISTRATION = "N012AP"
 PDF = b"%PDF-1.7\n% an invented paper\n%%EOF\n"
 KEEPER = "Marram Field"
+SIGNED = 5
+"""A card, an entry, another with its correction, and the closing of the mechanic's key."""
 
 
 def picture(colour: str = "teal") -> bytes:
@@ -62,7 +65,10 @@ def keeper_in(fleet: Fleet) -> Shop:
     _photograph(fleet, shop, card_id)
     signed(shop, "work_card", card_id, shop.mechanic)
     signed_entry(shop, text="Oil changed. § 43.9, 4 May 2026: 1523.4 h")
-    signed_entry(shop, text="Oil changed, wheels greased", corrects_id=None)
+    first = draft(shop, text="Left tyre changed")
+    signed(shop, "log_entry", first, shop.mechanic)
+    second = draft(shop, text="Right tyre changed", corrects_id=first, correction_why="wrong side named")
+    signed(shop, "log_entry", second, shop.mechanic)
     made(fleet, FilePaper("Package", PDF, 1, AT, shop.aircraft_id))
     witness = person_with_key(fleet, "Una Brook", ("mechanic",), (MECHANIC,))
     closed_key(shop, 2, witness, at=later(hours=2))
@@ -96,7 +102,7 @@ def _work_on(fleet: Fleet, shop: Shop, card_id: int) -> None:
 
 def file_of(fleet: Fleet, folder: Path, registration: str = REGISTRATION) -> tuple[Path, Given]:
     target = folder / f"{registration}.zip"
-    return target, hand_over(fleet, registration, target, TODAY)
+    return target, hand_over(fleet, registration, target, TODAY, read_picture)
 
 
 def take_in(fleet: Fleet, source: Path | bytes) -> int:

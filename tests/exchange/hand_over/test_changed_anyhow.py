@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+from copy import deepcopy
 from typing import Any
 
 from hypothesis import HealthCheck, given, settings
@@ -65,7 +66,7 @@ def test_parts_left_out_swapped_or_changed_under_a_manifest_that_fits(
     tried(empty, listed(parts))
 
 
-@settings(max_examples=150, suppress_health_check=[HealthCheck.function_scoped_fixture])
+@settings(max_examples=100, suppress_health_check=[HealthCheck.function_scoped_fixture])
 @given(data=st.data())
 def test_values_of_the_records_changed_under_digests_that_fit(
     good: bytes, empty: Fleet, data: st.DataObject
@@ -90,9 +91,9 @@ def change_somewhere(value: Any, data: st.DataObject) -> None:
             value = below
             continue
         if data.draw(st.booleans()):
-            value[key] = data.draw(st.sampled_from(ODD))
+            value[key] = deepcopy(data.draw(st.sampled_from(ODD)))
         elif isinstance(value, list):
-            value.append(below)
+            value.append(deepcopy(below))
         else:
-            value[key] = value[data.draw(st.sampled_from(keys))]
+            value[key] = deepcopy(value[data.draw(st.sampled_from(keys))])
         return

@@ -11,7 +11,7 @@ from sqlalchemy import text
 from annual_planner.__main__ import main
 from annual_planner.store.opening import open_fleet
 from annual_planner.store.session import Fleet
-from tests.exchange.hand_over.handed import REGISTRATION, keeper_in, rows_in
+from tests.exchange.hand_over.handed import REGISTRATION, SIGNED, keeper_in, rows_in
 
 
 @pytest.fixture
@@ -29,7 +29,7 @@ def test_an_airplane_goes_from_one_fleet_to_the_next(
     give = ["hand-over", "--fleet", str(keeper), "--airplane", REGISTRATION, "--out", str(out)]
     assert main([*give, "--today", "2026-05-04"]) == 0
     given = capsys.readouterr().out
-    assert f"{REGISTRATION}: {out} (6 parts, 4 signed records)" in given
+    assert f"{REGISTRATION}: {out} (6 parts, {SIGNED} signed records)" in given
     take = ["take-in", "--fleet", str(following), str(out), "--today", "2026-05-04"]
     assert main(take) == 0
     shown = capsys.readouterr().out
@@ -42,7 +42,7 @@ def test_an_airplane_goes_from_one_fleet_to_the_next(
     assert main([*take, "--confirm"]) == 0
     assert capsys.readouterr().out.endswith("recorded\n")
     assert main(["check", "--fleet", str(following)]) == 0
-    assert "4 signed records received from earlier keepers" in capsys.readouterr().out
+    assert f"{SIGNED} signed records received from earlier keepers" in capsys.readouterr().out
     assert main([*take, "--confirm"]) == 2
     assert main(give) == 2
     told = capsys.readouterr().err

@@ -29,6 +29,10 @@ def deep(good: bytes) -> bytes:
     return with_raw_records(good, lambda records: b"[" * 100_000 + b"]" * 100_000)
 
 
+def names(count: int) -> bytes:
+    return b"".join(b'"n%d": 0, ' % number for number in range(count))
+
+
 def shallow_but_too_deep(good: bytes) -> bytes:
     nest = "[" * 60 + "]" * 60
     return with_raw_records(
@@ -116,6 +120,24 @@ PARTS: dict[str, tuple[Make, str]] = {
             good, lambda r: r.replace(b'"version": 1', b'"version": 1, "version": 1')
         ),
         "stands twice in one table",
+    ),
+    "many small values": (
+        lambda good: with_raw_records(good, lambda r: b"[" + b"[]," * 9_000_000 + b"0]"),
+        "more values than may be",
+    ),
+    "many wrong rows": (
+        lambda good: with_raw_records(
+            good, lambda r: r.replace(b'"meter": [', b'"meter": [' + b"0," * 1_500_000)
+        ),
+        "tables meter 0",
+    ),
+    "many wrong names": (
+        lambda good: with_raw_records(good, lambda r: r.replace(b'"format"', names(19_000) + b'"format"')),
+        "don't follow the schema",
+    ),
+    "too many names": (
+        lambda good: with_raw_records(good, lambda r: r.replace(b'"format"', names(30_000) + b'"format"')),
+        "a table has",
     ),
     "deep": (deep, "can't be read|nested"),
     "deeper than records are": (shallow_but_too_deep, "nested deeper than 40"),

@@ -30,7 +30,16 @@ from annual_planner.store.session import Fleet
 from annual_planner.store.signed_reads import last_link, signed_on
 from annual_planner.trade.refused import Refused
 from demo_fleet.loader import DEMO_AIRPLANE, DEMO_TODAY, build_demo
-from tests.exchange.hand_over.handed import KEEPER, PDF, REGISTRATION, file_of, keeper_in, take_in
+from tests.exchange.hand_over.handed import (
+    KEEPER,
+    PDF,
+    REGISTRATION,
+    SIGNED,
+    file_of,
+    keeper_in,
+    rows_in,
+    take_in,
+)
 from tests.fleets import TODAY
 
 
@@ -73,10 +82,10 @@ def test_the_next_fleet_has_the_same_records_and_received_signatures_that_hold(
     keeper_in(fleet)
     path, given = file_of(fleet, tmp_path)
     aircraft_id = take_in(next_fleet, path)
-    assert given.signed == 4
+    assert given.signed == SIGNED
     assert in_words(records_of(next_fleet)) == in_words(records_of(fleet))
     with next_fleet.reading() as work:
-        assert check_received(work) == (4, [])
+        assert check_received(work) == (SIGNED, [])
         [chain] = received_chains(work, aircraft_id)
         assert (chain.keeper, chain.taken_by) == (KEEPER, "Next Keeper")
         assert signed_on(work, aircraft_id=aircraft_id) == []
@@ -92,7 +101,7 @@ def test_taking_in_works_on_the_other_database_too(fleet: Fleet, next_fleet: Fle
     take_in(fleet, path)
     assert in_words(records_of(fleet)) == in_words(records_of(next_fleet))
     with fleet.reading() as work:
-        assert check_received(work) == (4, [])
+        assert check_received(work) == (SIGNED, [])
 
 
 def test_the_demo_airplane_keeps_its_due_list_and_its_engine(next_fleet: Fleet, tmp_path: Path) -> None:
@@ -125,7 +134,8 @@ def without(own: tuple[str, ...], value: Any) -> Any:
     return [without(own, each) for each in value] if isinstance(value, list) else value
 
 
-def test_the_same_records_give_the_same_bytes_and_no_private_key(fleet: Fleet, tmp_path: Path) -> None:
+def test_the_same_records_give_the_same_bytes_and_no_private_key(next_fleet: Fleet, tmp_path: Path) -> None:
+    fleet = next_fleet
     shop = keeper_in(fleet)
     (tmp_path / "again").mkdir()
     first, second = file_of(fleet, tmp_path)[0], file_of(fleet, tmp_path / "again")[0]
@@ -144,43 +154,33 @@ def words_in(value: Any) -> set[str]:
     return set().union(*(words_in(each) for each in value)) if isinstance(value, list) else set()
 
 
-def test_an_airplane_is_taken_in_once(next_fleet: Fleet, tmp_path: Path) -> None:
-    with closing(open_fleet(tmp_path / "keeper.fleet", create=True)) as keeper:
-        keeper_in(keeper)
-        path, _ = file_of(keeper, tmp_path)
-        with pytest.raises(Refused, match="N012AP is in this fleet already"):
-            take_in(keeper, path)
-    take_in(next_fleet, path)
+def test_an_airplane_is_taken_in_once(next_fleet: Fleet, good: bytes) -> None:
+    take_in(next_fleet, good)
+    before = rows_in(next_fleet)
     with pytest.raises(Refused, match="N012AP is in this fleet already"):
-        take_in(next_fleet, path)
+        take_in(next_fleet, good)
+    assert rows_in(next_fleet) == before
 
 
-def test_the_third_keeper_gets_what_both_before_signed(next_fleet: Fleet, tmp_path: Path) -> None:
-    with closing(open_fleet(tmp_path / "keeper.fleet", create=True)) as keeper:
-        keeper_in(keeper)
-        first, _ = file_of(keeper, tmp_path)
-    take_in(next_fleet, first)
-    (tmp_path / "again").mkdir()
-    second, given = file_of(next_fleet, tmp_path / "again")
-    assert given.signed == 4
+def test_the_third_keeper_gets_what_both_before_signed(
+    next_fleet: Fleet, good: bytes, tmp_path: Path
+) -> None:
+    take_in(next_fleet, good)
+    second, given = file_of(next_fleet, tmp_path)
+    assert given.signed == SIGNED
     with closing(open_fleet(tmp_path / "third.fleet", create=True)) as third:
         take_in(third, second)
         with third.reading() as work:
             chains = received_chains(work)
-            assert [len(chain.links) for chain in chains] == [4, 0]
-            assert check_received(work) == (4, [])
+            assert [len(chain.links) for chain in chains] == [SIGNED, 0]
+            assert check_received(work) == (SIGNED, [])
         assert in_words(records_of(third)) == in_words(records_of(next_fleet))
 
 
-def test_the_preview_says_what_would_be_recorded_and_records_nothing(
-    next_fleet: Fleet, tmp_path: Path
-) -> None:
-    with closing(open_fleet(tmp_path / "keeper.fleet", create=True)) as keeper:
-        keeper_in(keeper)
-        path, _ = file_of(keeper, tmp_path)
-    with next_fleet.reading() as work, opened_hand_over(path) as found:
+def test_the_preview_says_what_would_be_recorded_and_records_nothing(empty: Fleet, good: bytes) -> None:
+    with empty.reading() as work, opened_hand_over(good) as found:
         shown = preview(work, found.records)
-        assert audit_lines(work) == []
+    assert rows_in(empty) == 0
     assert f"handed over by {KEEPER} on {TODAY}" in shown.lines[0]
     assert "1 cards, 1 discrepancies, 1 steps of them" in shown.lines[1]
     assert any("Mo Tarn, key " in line for line in shown.lines)
