@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 from typing import Any, Generic, TypeVar
 
 from PySide6.QtCore import QSize, Qt, QTimer, Signal
-from PySide6.QtGui import QIcon, QPainter, QPixmap
+from PySide6.QtGui import QAction, QIcon, QPainter, QPixmap
 from PySide6.QtWidgets import QHBoxLayout, QLineEdit, QMenu, QPushButton, QStackedLayout, QVBoxLayout, QWidget
 
 from annual_planner.desktop.columns import Column
@@ -19,7 +19,7 @@ from annual_planner.desktop.signs import draw_sign
 from annual_planner.desktop.sort_keys import SortKey, SortKeys
 from annual_planner.desktop.source import Query, Source
 from annual_planner.desktop.table_view import ListView
-from annual_planner.desktop.widgets import Blank, button, label
+from annual_planner.desktop.widgets import ActionButton, Blank, button, label
 from annual_planner.store.sorting import Then
 from annual_planner.trade.refused import Refused
 
@@ -91,6 +91,11 @@ class Listing(QWidget, Generic[R]):
         """Use other words for an empty list: the person at the window has changed."""
         self._words = words
 
+    def add_buttons(self, *actions: QAction) -> None:
+        """Put buttons for what is done with the rows beside the count."""
+        for action in actions:
+            self._row.addWidget(ActionButton(action), 0, Qt.AlignmentFlag.AlignVCenter)
+
     def ask(self) -> None:
         """Ask for the rows again; selection and place are kept where the rows still stand."""
         if self._wanted < 0:
@@ -159,7 +164,7 @@ class Listing(QWidget, Generic[R]):
         self._clear = button("Show all", self._show_all, quiet=True)
         self._clear.hide()
         flow.addWidget(self._clear)
-        row = QHBoxLayout()
+        row = self._row = QHBoxLayout()
         row.addLayout(flow, 1)
         row.addWidget(self.count, 0, Qt.AlignmentFlag.AlignVCenter)
         holder = QWidget()

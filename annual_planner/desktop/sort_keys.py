@@ -2,11 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from typing import NamedTuple
 
 
-@dataclass(frozen=True, slots=True)
-class SortKey:
+class SortKey(NamedTuple):
     """One column a list is sorted by."""
 
     place: int

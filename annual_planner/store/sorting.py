@@ -2,11 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from typing import NamedTuple
 
 
-@dataclass(frozen=True, slots=True)
-class Then:
+class Then(NamedTuple):
     """A second order, for the rows that the first one leaves equal."""
 
     order: str

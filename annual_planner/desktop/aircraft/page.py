@@ -60,6 +60,7 @@ class AircraftPage(Page):
         made = Listing(self.desk, "aircraft-assemblies", ASSEMBLIES, self.held_assemblies, words)
         made.fill_menu = self.doings.assembly_menu
         made.pointed.connect(self.doings.follow)
+        made.add_buttons(self.doings.fit, self.doings.remove)
         return made
 
     def _make_done(self) -> Done:
@@ -69,6 +70,7 @@ class AircraftPage(Page):
 
     def _make_flown(self) -> Flown:
         made = Flown(self.desk)
+        made.listing.add_buttons(self.doings.paste)
         made.listing.fill_menu = self.doings.row_menu
         return made
 
