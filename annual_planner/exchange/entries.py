@@ -28,9 +28,9 @@ def entries_values(read: EntriesRead) -> dict[str, object]:
     Keys: aircraft, package (its number), today, demo, last_seal (empty before the first signature) and
     entries, a list: entry_id, book, kind, work_on, approved (true, false, or null where the entry says
     neither), state ('draft', 'signed', 'superseded'), text, corrects_id, correction_why and signatures, a
-    list: record (its link in the chain), person, meaning, work_on, signed_at (UTC), seal, superseded_by,
-    changed (names of what no longer reads as it was signed; empty while the signature holds). Dates are ISO
-    text, unknown is null.
+    list: record (its link in the chain), person, signer (name and certificates as they were signed),
+    meaning, work_on, signed_at (UTC), seal, superseded_by, changed (names of what no longer reads as it was
+    signed; empty while the signature holds). Dates are ISO text, unknown is null.
     """
     return {
         "aircraft": read.registration,
@@ -58,6 +58,7 @@ def _values_of(entry: EntryRead) -> dict[str, object]:
             {
                 "record": each.line.record_id,
                 "person": each.line.person,
+                "signer": each.signer,
                 "meaning": each.line.meaning,
                 "work_on": each.line.work_on,
                 "signed_at": moment_text(each.line.signed_at),

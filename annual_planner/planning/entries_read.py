@@ -27,8 +27,8 @@ class EntryRead:
 
     @property
     def signed(self) -> tuple[str, ...]:
-        """Who signed it and how the signature stands, a line each; none while nobody did."""
-        return tuple(each.says for each in self.standings)
+        """Who signed it, with certificates, and whether it holds, a line each; none while nobody did."""
+        return tuple(each.says_whole for each in self.standings)
 
 
 @dataclass(frozen=True, slots=True)

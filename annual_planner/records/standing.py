@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Collection, Mapping
 from dataclasses import dataclass
+from datetime import UTC
 from typing import TYPE_CHECKING
 
 from annual_planner.records.subjects import MODULES, subject
@@ -23,6 +24,8 @@ class Standing:
     line: SignedLine
     changed: tuple[str, ...]
     """Names of what no longer matches; empty while the signature holds."""
+    signer: str = ""
+    """Name, kinds and numbers of the certificates, as they stand inside what was signed."""
 
     @property
     def superseded(self) -> bool:
@@ -37,12 +40,23 @@ class Standing:
     @property
     def says(self) -> str:
         """In a line for people."""
-        signed = f"{self.line.meaning}, signed by {self.line.person}"
+        return f"{self.line.meaning}, signed by {self.line.person}{self._holds_not}"
+
+    @property
+    def says_whole(self) -> str:
+        """As it is printed: meaning, who with kind and number of certificates, when, and which record."""
+        at = self.line.signed_at.astimezone(UTC)
+        when = f"{at.day} {at:%b %Y %H:%M} UTC"
+        signer = self.signer or self.line.person
+        return (
+            f"{self.line.meaning}; signed by {signer}, {when}, record {self.line.record_id}{self._holds_not}"
+        )
+
+    @property
+    def _holds_not(self) -> str:
         if self.superseded:
-            return f"{signed}; superseded by record {self.line.corrected_by_id}"
-        if self.changed:
-            return f"{signed}; CHANGED SINCE: {', '.join(self.changed)}"
-        return signed
+            return f"; superseded by record {self.line.corrected_by_id}"
+        return f"; CHANGED SINCE: {', '.join(self.changed)}" if self.changed else ""
 
 
 def signatures_on(work: Work, table: str, ids: Collection[int]) -> dict[int, tuple[Standing, ...]]:
@@ -52,9 +66,35 @@ def signatures_on(work: Work, table: str, ids: Collection[int]) -> dict[int, tup
     found: dict[int, list[Standing]] = {row_id: [] for row_id in ids}
     now = {row_id: _now(work, table, row_id) for row_id in {line.subject_id for line in lines}}
     for line in lines:
-        changed = _differing(contents[line.record_id], now[line.subject_id])
-        found[line.subject_id].append(Standing(line, changed))
+        content = contents[line.record_id]
+        changed = _differing(content, now[line.subject_id])
+        found[line.subject_id].append(Standing(line, changed, signer_of(content)))
     return {row_id: tuple(each) for row_id, each in found.items()}
+
+
+def signer_of(content: bytes) -> str:
+    """Who signed, as the signed bytes say it: name, kind, number and ratings of each certificate.
+
+    Empty for bytes that don't say it.
+    """
+    try:
+        signed = read_canonical(content)
+    except NotCanonical:
+        return ""
+    signer = signed.get("signer") if isinstance(signed, Mapping) else None
+    if not isinstance(signer, Mapping):
+        return ""
+    held = signer.get("certificates")
+    certificates = (
+        [_certificate(each) for each in held if isinstance(each, Mapping)] if isinstance(held, list) else []
+    )
+    return ", ".join([str(signer.get("name", "")), *certificates])
+
+
+def _certificate(held: Mapping[str, object]) -> str:
+    ratings = held.get("ratings")
+    rated = f" ({', '.join(str(each) for each in ratings)})" if isinstance(ratings, list) and ratings else ""
+    return f"{held.get('kind', '')} {held.get('number', '')}{rated}"
 
 
 def changed_since(work: Work, table: str, row_id: int, content: bytes) -> tuple[str, ...]:

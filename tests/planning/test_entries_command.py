@@ -53,9 +53,14 @@ def test_drafts_and_signed_entries_are_shown_written_and_printed(
         assert each["text"] in shown
         (signature,) = each["signatures"]
         assert set(signature) == {
-            "record", "person", "meaning", "work_on", "signed_at", "seal", "superseded_by", "changed",
+            "record", "person", "signer", "meaning", "work_on", "signed_at", "seal", "superseded_by",
+            "changed",
         }  # fmt: skip
         assert signature["changed"] == []
+        assert signature["signer"].startswith(f"{signature['person']}, ")
+        assert f"signed by {signature['signer']}, " in shown, (
+            "kind and number of the certificates are printed"
+        )
     assert main([*asked, "--as", "json", "--out", str(tmp_path / "entries.json")]) == 2, "nothing is lost"
 
     pdf = tmp_path / "labels.pdf"

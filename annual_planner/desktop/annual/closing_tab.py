@@ -41,6 +41,10 @@ LACKING: tuple[Column[Lacking], ...] = (
 )
 
 
+MAY_CLOSE = Words("things", "Nothing is missing", "The package may be closed.")
+CLOSED = Words("things", "The package is closed", "Its papers are filed; find them in Records.")
+
+
 @dataclass(frozen=True, slots=True)
 class Signable:
     """An entry with its signatures."""
@@ -87,10 +91,7 @@ class ClosingTab(QWidget):
         self.strip = Strip()
         self.result = label("", section=True)
         self.result.setWordWrap(True)
-        self.lacking: HeldList[Lacking] = HeldList(
-            desk, "closing-lacking", LACKING,
-            Words("things", "Nothing is missing", "The package may be closed."), small=True,
-        )  # fmt: skip
+        self.lacking: HeldList[Lacking] = HeldList(desk, "closing-lacking", LACKING, MAY_CLOSE, small=True)
         self.entries: HeldList[Signable] = HeldList(
             desk, "closing-entries", ENTRIES,
             Words("entries", "No entries yet", "Do the cards, then draft the entries."), small=True,
@@ -178,6 +179,7 @@ class ClosingTab(QWidget):
         closed = self._shown is not None and self._shown.view.package.state == "closed"
         state = seen.state.value
         self.result.setText("Closed." if closed else f"{seen.state.working.result.capitalize()}.")
+        self.lacking.say(CLOSED if closed else MAY_CLOSE)
         self.lacking.take([] if closed else state.lacking)
         self.entries.take(seen.entries)
         may = self.desk.who.person.may_edit and not closed

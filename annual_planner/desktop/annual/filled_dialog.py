@@ -197,7 +197,11 @@ def open_filled_copy(page: AnnualPage, path: Path) -> None:
     def show(people: tuple[PersonLine, ...]) -> None:
         dialog = FilledDialog(page.desk, path, people, package, page.window())
         dialog.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
-        dialog.recorded.connect(lambda said: page.strip.say(said, "Undo takes all of it back."))
+        dialog.recorded.connect(recorded)
         dialog.open()
+
+    def recorded(said: str) -> None:
+        page.strip.say(said, "Undo takes all of it back.")
+        page.tabs.turned.connect(page.strip.put_away, Qt.ConnectionType.SingleShotConnection)
 
     page.desk.jobs.read(everyone, page, show, page.failed, topic="people")

@@ -154,7 +154,8 @@ class SigningDialog(QDialog):
         self.content.setPlainText(self.sheet.text)
         self.says.setText(f"“{self.sheet.meaning_says}”")
         late = f" {self.sheet.late.capitalize()}." if self.sheet.late else ""
-        self.entitled.setText(f"{self.sheet.entitled.working.result}.{late}")
+        said = self.sheet.entitled.working.result.rstrip(".")
+        self.entitled.setText(f"{said[:1].upper()}{said[1:]}.{late}")
         self._follow()
 
     def _follow(self) -> None:
