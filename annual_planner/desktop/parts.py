@@ -56,8 +56,10 @@ class TabsLater(Parts):
     A part is built when its tab is turned to, or when something else asks for it by name.
     """
 
-    def __init__(self, name: str) -> None:
+    def __init__(self, name: str, fill: Callable[[QWidget], None] | None = None) -> None:
+        """`fill` shows on a part that was just made what the others show already."""
         super().__init__(name)
+        self._fill = fill
         self._places: dict[str, Scrolled] = {}
         self._makes: dict[str, Callable[[], QWidget]] = {}
         self._made: dict[str, QWidget] = {}
@@ -83,6 +85,8 @@ class TabsLater(Parts):
         part.setAutoFillBackground(False)
         holder.setAccessibleName(part.accessibleName())
         self._holders[part] = holder
+        if self._fill is not None:
+            self._fill(part)
         return part
 
     def is_made(self, name: str) -> bool:
@@ -93,6 +97,10 @@ class TabsLater(Parts):
     def names(self) -> tuple[str, ...]:
         """Of the tabs, in the order in which they were added."""
         return tuple(self._places)
+
+    def name_of(self, part: QWidget) -> str:
+        """The name of a part that is made."""
+        return next(name for name, made in self._made.items() if made is part)
 
     @property
     def made_parts(self) -> tuple[QWidget, ...]:

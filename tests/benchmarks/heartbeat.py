@@ -10,6 +10,7 @@ told apart from later ones.
 from __future__ import annotations
 
 import argparse
+import gc
 import os
 import sys
 import tempfile
@@ -99,6 +100,7 @@ def verdict(of: str, gaps: dict[str, float]) -> bool:
 
 def measure(path: Path, folder: Path) -> dict[str, float]:
     """Longest gap for each thing a person does."""
+    gc.disable()  # as `annual_planner.commands.screen` does; the imports at rest end with turning it on
     app = application()
     settings = QSettings(str(folder / "kept.ini"), QSettings.Format.IniFormat)
     program = Program(app, settings, today=TODAY, folder=folder)

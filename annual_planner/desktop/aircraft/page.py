@@ -45,7 +45,7 @@ class AircraftPage(Page):
         self.due.answered.connect(self.due.choose_first)
         self.held_assemblies: HeldSource[AssemblyLine] = HeldSource(ASSEMBLIES)
         self.held_defects: HeldSource[DiscrepancyLine] = HeldSource(DEFECTS)
-        self.tabs = TabsLater("Parts of the airplane's page")
+        self.tabs = TabsLater("Parts of the airplane's page", self._show_on)
         self.blank = Blank()
         self.drawer: Scrolled | None = None
         self._stack = QStackedWidget()
@@ -101,7 +101,7 @@ class AircraftPage(Page):
         ):
             self.tabs.add_later(name, words, make)
         self.tabs.build_front()
-        self.tabs.turned.connect(lambda: self._shown_part(self.tabs.name_in_front))
+        self.tabs.turned.connect(self.tabs.build_front)
         shown = QWidget()
         shown.setAccessibleName("The airplane")
         self._column = QVBoxLayout(shown)
@@ -119,38 +119,32 @@ class AircraftPage(Page):
     @property
     def particulars(self) -> Particulars:
         """Which airplane it is, whose, and how it is used."""
-        return cast(Particulars, self._shown_part("particulars"))
+        return cast(Particulars, self.tabs.get("particulars"))
 
     @property
     def assemblies(self) -> Listing[AssemblyLine]:
         """Airframe, engines and propellers."""
-        return cast(Listing[AssemblyLine], self._shown_part("assemblies"))
+        return cast(Listing[AssemblyLine], self.tabs.get("assemblies"))
 
     @property
     def done(self) -> Done:
         """What was done."""
-        return cast(Done, self._shown_part("done"))
+        return cast(Done, self.tabs.get("done"))
 
     @property
     def flown(self) -> Flown:
         """Readings and months."""
-        return cast(Flown, self._shown_part("flown"))
+        return cast(Flown, self.tabs.get("flown"))
 
     @property
     def defects(self) -> Listing[DiscrepancyLine]:
         """What is open on this airplane."""
-        return cast(Listing[DiscrepancyLine], self._shown_part("defects"))
+        return cast(Listing[DiscrepancyLine], self.tabs.get("defects"))
 
-    def _shown_part(self, name: str) -> QWidget:
-        """A part that shows the airplane, made where it wasn't yet."""
-        if self.tabs.is_made(name):
-            return self.tabs.get(name)
-        part = self.tabs.get(name)
-        if self.seen is not None:
-            self._show_on(part, self.seen)
-        return part
-
-    def _show_on(self, part: QWidget, seen: Seen) -> None:
+    def _show_on(self, part: QWidget) -> None:
+        seen = self.seen
+        if seen is None:
+            return
         if isinstance(part, Particulars):
             part.take(seen.sheet, seen.people)
             self.desk.with_library(part, part.take_library)
@@ -273,7 +267,7 @@ class AircraftPage(Page):
         self.held_assemblies.rows = list(seen.assemblies)
         self.held_defects.rows = list(seen.discrepancies)
         for part in self.tabs.made_parts:
-            self._show_on(part, seen)
+            self._show_on(part)
         open_ = len(seen.discrepancies)
         self.tabs.setTabText(
             self.tabs.index_of("defects"),

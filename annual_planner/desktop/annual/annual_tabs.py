@@ -23,7 +23,7 @@ class AnnualTabs(TabsLater):
 
     def __init__(self, desk: Desk, work: tuple[tuple[str, QWidget, str], ...]) -> None:
         """Take the parts in which the work is done, each with its name and words."""
-        super().__init__("Parts of the annual")
+        super().__init__("Parts of the annual", self._show_on)
         self._desk = desk
         self._shown: Shown | None = None
         for name, part, words in work:
@@ -78,27 +78,20 @@ class AnnualTabs(TabsLater):
             self.setCurrentIndex(0)
             self.build_front()
 
-    def get(self, name: str) -> QWidget:
-        """The part of that name; one that is made now shows the annual too."""
-        made = self.is_made(name)
-        part = super().get(name)
-        if not made and self._shown is not None:
-            _show_on(part, self._shown)
-        return part
-
     def take(self, shown: Shown) -> None:
         """Show a package on the parts that are made, and on the others once they are."""
         self._shown = shown
         for part in self.made_parts:
-            _show_on(part, shown)
+            self._show_on(part)
+
+    def _show_on(self, part: QWidget) -> None:
+        if self._shown is None:
+            return
+        if isinstance(part, PreviewPane):
+            part.take(self._shown.view)
+        elif isinstance(part, PeopleAndHours | OwnerPrepares | Supplies | Coverage | After):
+            part.take(self._shown)
 
 
 def _itself(part: QWidget) -> QWidget:
     return part
-
-
-def _show_on(part: QWidget, shown: Shown) -> None:
-    if isinstance(part, PreviewPane):
-        part.take(shown.view)
-    elif isinstance(part, PeopleAndHours | OwnerPrepares | Supplies | Coverage | After):
-        part.take(shown)

@@ -3,20 +3,20 @@
 from __future__ import annotations
 
 import tempfile
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from html import escape
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, cast
 
 from PySide6.QtCore import Qt, QUrl
 from PySide6.QtGui import QDesktopServices
-from PySide6.QtWidgets import QComboBox, QHBoxLayout
+from PySide6.QtWidgets import QComboBox, QHBoxLayout, QWidget
 
 from annual_planner.desktop.desk import Desk
 from annual_planner.desktop.library_page import Section
 from annual_planner.desktop.page import AskWhy, Page
-from annual_planner.desktop.parts import Parts
+from annual_planner.desktop.parts import TabsLater
 from annual_planner.desktop.records.acts import RecordsActs
 from annual_planner.desktop.records.columns import ENTRY_COLUMNS, PAPER_COLUMNS, SIGNED_COLUMNS
 from annual_planner.desktop.records.keys import KEY_COLUMNS, HeldKey, key_text, read_keys
@@ -107,29 +107,7 @@ class RecordsPage(Page):
     def __init__(self, desk: Desk) -> None:
         super().__init__(desk)
         self.seen: Seen | None = None
-        self.entries: Section[EntryLine] = Section(
-            desk, "entries", ENTRY_COLUMNS, self._entry_text, states=("draft", "signed", "superseded"),
-            state_of=lambda line: line.state,
-            nothing="Entries are drafted in an annual, under Closing, once its cards are done.",
-        )  # fmt: skip
-        self.signed: Section[SignedLine] = Section(
-            desk, "signatures", SIGNED_COLUMNS, self._signed_text,
-            nothing="What people sign with their own key is listed here.",
-        )  # fmt: skip
-        self.received: Section[ReceivedLine] = Section(
-            desk, "received signatures", RECEIVED_COLUMNS, received_text, states=(GOOD, BROKEN),
-            state_of=lambda line: line.state, nothing=NOT_RECEIVED,
-        )  # fmt: skip
-        self.papers: Section[PaperLine] = Section(
-            desk, "papers", PAPER_COLUMNS, self._paper_text,
-            nothing="Papers filed when an annual is closed are kept here as they were printed.",
-        )  # fmt: skip
-        self.keys: Section[HeldKey] = Section(
-            desk, "keys", KEY_COLUMNS, key_text, states=("open", "closing not signed", "closed"),
-            state_of=lambda key: key.state, nothing=NO_KEYS,
-        )  # fmt: skip
-        self.trail = TrailPart(desk)
-        self.tabs = Parts("Parts of the records")
+        self.tabs = TabsLater("Parts of the records", self._show_on)
         self.airplane = QComboBox()
         self.airplane.setAccessibleName("Airplane whose records are shown")
         self.airplane.view().setAccessibleName("Airplanes")
@@ -138,7 +116,6 @@ class RecordsPage(Page):
         self.seal.setTextInteractionFlags(Qt.TextInteractionFlag.TextSelectableByMouse)
         self._lay_out()
         self.airplane.activated.connect(lambda _place: self.refresh())
-        self.papers.listing.opened.connect(lambda _id: self._open_paper())
         self.action("&Check the chain", self._check, drawing="tick", button=True,
                     tip="Go through every signature and its seal")  # fmt: skip
         self.action("&Open the paper", self._open_paper, drawing="open",
@@ -151,12 +128,95 @@ class RecordsPage(Page):
         row.addWidget(self.airplane)
         row.addWidget(self.seal, 1)
         self.body.addLayout(row)
-        for part, word in zip(self._parts(), TABS, strict=True):
-            self.tabs.add(part, word.capitalize())
+        makes: tuple[Callable[[], QWidget], ...] = (
+            self._make_entries, self._make_signed, self._make_received,
+            self._make_papers, self._make_keys, lambda: TrailPart(self.desk),
+        )  # fmt: skip
+        for name, make in zip(TABS, makes, strict=True):
+            self.tabs.add_later(name, name.capitalize(), make)
+        self.tabs.build_front()
+        self.tabs.turned.connect(self.tabs.build_front)
         self.body.addWidget(self.tabs, 1)
 
-    def _parts(self) -> tuple[Section[Any] | TrailPart, ...]:
-        return (self.entries, self.signed, self.received, self.papers, self.keys, self.trail)
+    # -- the lists, each made when it is first looked at or asked for ----------------------------------
+
+    def _make_entries(self) -> Section[EntryLine]:
+        return Section(
+            self.desk, "entries", ENTRY_COLUMNS, self._entry_text, states=("draft", "signed", "superseded"),
+            state_of=lambda line: line.state,
+            nothing="Entries are drafted in an annual, under Closing, once its cards are done.",
+        )  # fmt: skip
+
+    def _make_signed(self) -> Section[SignedLine]:
+        return Section(
+            self.desk, "signatures", SIGNED_COLUMNS, self._signed_text,
+            nothing="What people sign with their own key is listed here.",
+        )  # fmt: skip
+
+    def _make_received(self) -> Section[ReceivedLine]:
+        return Section(
+            self.desk, "received signatures", RECEIVED_COLUMNS, received_text, states=(GOOD, BROKEN),
+            state_of=lambda line: line.state, nothing=NOT_RECEIVED,
+        )  # fmt: skip
+
+    def _make_papers(self) -> Section[PaperLine]:
+        made: Section[PaperLine] = Section(
+            self.desk, "papers", PAPER_COLUMNS, self._paper_text,
+            nothing="Papers filed when an annual is closed are kept here as they were printed.",
+        )  # fmt: skip
+        made.listing.opened.connect(lambda _id: self._open_paper())
+        return made
+
+    def _make_keys(self) -> Section[HeldKey]:
+        return Section(
+            self.desk, "keys", KEY_COLUMNS, key_text, states=("open", "closing not signed", "closed"),
+            state_of=lambda key: key.state, nothing=NO_KEYS,
+        )  # fmt: skip
+
+    @property
+    def entries(self) -> Section[EntryLine]:
+        """Entries, drafts too."""
+        return cast(Section[EntryLine], self.tabs.get("entries"))
+
+    @property
+    def signed(self) -> Section[SignedLine]:
+        """Signatures."""
+        return cast(Section[SignedLine], self.tabs.get("signatures"))
+
+    @property
+    def received(self) -> Section[ReceivedLine]:
+        """Signatures that came with an airplane."""
+        return cast(Section[ReceivedLine], self.tabs.get("received"))
+
+    @property
+    def papers(self) -> Section[PaperLine]:
+        """Filed papers."""
+        return cast(Section[PaperLine], self.tabs.get("papers"))
+
+    @property
+    def keys(self) -> Section[HeldKey]:
+        """Whose keys there are."""
+        return cast(Section[HeldKey], self.tabs.get("keys"))
+
+    @property
+    def trail(self) -> TrailPart:
+        """Who changed what."""
+        return cast(TrailPart, self.tabs.get("trail"))
+
+    def _show_on(self, part: QWidget) -> None:
+        """Show what was read on a part: a Section takes its own lines, the trail asks for its own."""
+        seen = self.seen
+        if seen is None:
+            return
+        if isinstance(part, TrailPart):
+            part.take(self.aircraft_id, self.desk.who.person.sees_owner_id)
+            return
+        lines: dict[str, Sequence[Any]] = {
+            "entries": seen.entries, "signatures": seen.signed, "received": seen.received,
+            "papers": seen.papers, "keys": seen.keys,
+        }  # fmt: skip
+        if isinstance(part, Section):
+            part.take(lines[self.tabs.name_of(part)])
 
     # -- what the window asks of a page -------------------------------------------------------------
 
@@ -180,7 +240,7 @@ class RecordsPage(Page):
     def show_subject(self, subject: object) -> None:
         """Show a part, by its word in TABS, or the records of one airplane by its id."""
         if subject in TABS:
-            self.tabs.show_part(self._parts()[TABS.index(str(subject))])
+            self.tabs.setCurrentIndex(self.tabs.index_of(str(subject)))
         elif isinstance(subject, int):
             if self.airplane.findData(subject) < 0:
                 self.airplane.addItem("…", subject)
@@ -220,12 +280,8 @@ class RecordsPage(Page):
     def _take(self, seen: Seen) -> None:
         self.seen = seen
         self._take_airplanes(seen.airplanes)
-        self.entries.take(seen.entries)
-        self.signed.take(seen.signed)
-        self.received.take(seen.received)
-        self.papers.take(seen.papers)
-        self.keys.take(seen.keys)
-        self.trail.take(self.aircraft_id, self.desk.who.person.sees_owner_id)
+        for part in self.tabs.made_parts:
+            self._show_on(part)
         self.seal.setText(f"Last seal: {seen.last_seal}" if seen.last_seal else NOTHING_SIGNED)
 
     def _take_airplanes(self, airplanes: Sequence[tuple[int, str]]) -> None:
