@@ -6,7 +6,7 @@ from typing import Annotated, Literal
 
 from pydantic import Field
 
-from annual_planner.exchange.hand_over.values import Count, Day, Exact, Form, Id, Text, Word
+from annual_planner.exchange.hand_over.values import Count, Day, Exact, Form, Id, Text, Word, Words
 
 _Interval = Annotated[int, Field(ge=0, le=1_000_000)]
 
@@ -28,8 +28,8 @@ class Aircraft(Form):
     serial: Word
     year_built: Annotated[int, Field(ge=1900, le=2199)] | None
     category: Word
-    uses: list[Word]
-    features: list[Word]
+    uses: Words
+    features: Words
     counts: dict[str, Annotated[int, Field(ge=0, le=1000)]]
     base: Word
     stated_hours_per_month: Exact | None

@@ -18,6 +18,7 @@ from annual_planner.exchange.hand_over.values import (
     Place,
     Text,
     Word,
+    Words,
 )
 from annual_planner.trade.plugs import Condition, Damage, Verdict
 
@@ -114,7 +115,7 @@ class CompressionTest(Form):
     elevation_ft: Measured | None
     altimeter_inhg: Measured | None
     after_work: Text
-    safety_ticked: list[Word]
+    safety_ticked: Words
     package_id: Id | None
     note: Text
 
@@ -127,7 +128,7 @@ class CylinderReading(Form):
     cylinder: Cylinder
     reading_psi: Annotated[float, Field(ge=0, le=1000)]
     first_psi: Annotated[float, Field(ge=0, le=1000)] | None
-    heard: list[Word]
+    heard: Words
     rechecked: list[Free]
     note: Text
 
