@@ -17,7 +17,7 @@ from annual_planner.planning.shop_weeks.visits import Visit
 
 MIDDLE = Qt.AlignmentFlag.AlignVCenter
 CENTRE = Qt.AlignmentFlag.AlignCenter
-SHUT, NOT_SPARED = Qt.BrushStyle.BDiagPattern, Qt.BrushStyle.DiagCrossPattern
+SHUT, NOT_SPARED = Qt.BrushStyle.BDiagPattern, Qt.BrushStyle.FDiagPattern
 
 
 UPRIGHT = 0.84

@@ -88,7 +88,8 @@ def _line(asked: WeeksAsked, placed: Placed, owner: str) -> VisitLine:
         price = week_price(asked, visit, week)
         first = placed.first_on or monday
         months = months_given_up(visit, first)
-        standing, why = _standing(visit, placed, months), "; ".join(price.why)
+        standing = _standing(visit, placed, months) if price.open else NO_PLACE
+        why = "; ".join(price.why)
     return VisitLine(visit.key, visit.title, owner, monday, placed, months, standing, why)
 
 

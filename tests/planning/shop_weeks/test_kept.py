@@ -88,7 +88,10 @@ def test_a_fleet_without_a_plan_has_no_place() -> None:
 def test_a_place_that_cant_be_any_more_costs_as_much_as_none() -> None:
     blocked = visit(1, JUNE, blocked=(Days(FIRST, FIRST + timedelta(days=6)),))
     question = asked(blocked)
-    assert kept_plan(question, [row(1, FIRST)]).cost >= float(question.prices.no_place)
+    plan = kept_plan(question, [row(1, FIRST)])
+    assert plan.cost >= float(question.prices.no_place)
+    (line,) = visit_lines(question, plan, {})
+    assert (line.standing, line.why) == (NO_PLACE, "its owner can't spare it then")
 
 
 def test_what_speaks_against_a_week_is_said_even_for_a_pinned_visit() -> None:
