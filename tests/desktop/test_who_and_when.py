@@ -382,3 +382,22 @@ def test_the_plan_is_printed_across(when: Timeline, qtbot: QtBot, tmp_path: Path
     _done(qtbot, when)
     assert "went to the printer" in when.page.strip.text
     assert (tmp_path / "printed.pdf").read_bytes().startswith(b"%PDF")
+
+
+def test_names_and_days_stay_in_view_and_the_chosen_card_is_brought_there(
+    when: Timeline, qtbot: QtBot
+) -> None:
+    assert when.plan is not None
+    for _ in range(4):
+        _do(when, "wider")
+    qtbot.waitUntil(lambda: when.area.horizontalScrollBar().maximum() > 0)
+    last = when.plan.bars[-1]
+    when.lists.cards.point_to(len(when.plan.bars) - 1)
+    qtbot.waitUntil(lambda: when.drawing.chosen == last.job)
+    shown = when.area.horizontalScrollBar().value()
+    assert shown > 0
+    assert when.drawing.seen_from.x() == shown
+    row = next(n for n, (_, bars) in enumerate(when.drawing.rows) if last in bars)
+    box = when.drawing.box(last, row)
+    assert shown + when.drawing.left <= box.center().x() <= shown + when.area.viewport().width()
+    assert when.drawing.bar_at(shown + 5, box.center().y()) is None  # the names stand over the bars there

@@ -237,6 +237,8 @@ ACTIONS: tuple[PageAction[WhenDoings], ...] = (
         when=lambda doings: doings.card_chosen,
     ),
     *(_rows(by, f"Ctrl+Alt+{number}") for number, by in enumerate(("person", "zone", "card"), 1)),
+    _looks("wider", "Wider da&ys", lambda tab: tab.drawing.widen(1.5), "Draw the days wider", "F8"),
+    _looks("narrower", "Narr&ower days", lambda tab: tab.drawing.widen(1 / 1.5), "And narrower", "F7"),
     _looks("print_plan", "Pr&int the plan…", lambda tab: tab.sending.print_paper(), "On paper", "Ctrl+Alt+P"),
     _looks(
         "save_plan", "Save the plan as PD&F…", lambda tab: tab.sending.save_paper(), "As a PDF", "Ctrl+Alt+S"

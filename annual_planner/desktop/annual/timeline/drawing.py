@@ -5,14 +5,18 @@ from __future__ import annotations
 from collections.abc import Sequence
 from datetime import datetime, timedelta
 
-from PySide6.QtCore import QEvent, QLineF, QRectF, QSize, Qt, QTimer, Signal
-from PySide6.QtGui import QColor, QKeyEvent, QMouseEvent, QPainter, QPaintEvent, QPen
+from PySide6.QtCore import QEvent, QPointF, QRectF, QSize, Qt, QTimer, Signal
+from PySide6.QtGui import QColor, QKeyEvent, QMouseEvent, QPainter, QPaintEvent, QWheelEvent
 from PySide6.QtWidgets import QSizePolicy, QToolTip, QWidget
 
+from annual_planner.desktop.annual.timeline.painting import Painting
 from annual_planner.desktop.theme import Theme
 from annual_planner.planning.timeline import Axis, Bar, axis_of, rows_of
 
 QUARTER, HALF_DAY = timedelta(minutes=15), timedelta(hours=4)
+NARROWEST, WIDEST, WIDER = 0.5, 6.0, 1.5
+"""Widths of a day, as multiples of the ordinary one, and one step of them."""
+
 PAUSE_MS = 350
 """Rest after a key before it is asked what a move costs."""
 
@@ -29,6 +33,8 @@ class Drawing(QWidget):
     placed = Signal(str, object)
     """A job was put on another moment."""
     released = Signal(str)
+    looked_at = Signal(QRectF)
+    """Where the chosen bar is drawn, to be brought into view."""
     agreed = Signal()
     """Enter: the chosen bar is to be held where it stands."""
     put_back = Signal()
@@ -38,9 +44,10 @@ class Drawing(QWidget):
         super().__init__()
         self._theme = theme
         self._bars: tuple[Bar, ...] = ()
-        self._rows: list[tuple[str, tuple[Bar, ...]]] = []
-        self._axis: Axis | None = None
+        self.rows: list[tuple[str, tuple[Bar, ...]]] = []
+        self.axis: Axis | None = None
         self.by = "person"
+        self.wide = 1.0
         self.chosen = ""
         self.moved_to: datetime | None = None
         self._grip: float | None = None
@@ -54,7 +61,7 @@ class Drawing(QWidget):
     def take(self, bars: Sequence[Bar], by: str) -> None:
         """Draw these bars in rows by person, zone or card."""
         self._bars, self.by = tuple(bars), by
-        self._axis, self._rows = axis_of(bars), rows_of(bars, by)
+        self.axis, self.rows = axis_of(bars), rows_of(bars, by)
         if self._grip is None and not self._pause.isActive():
             self.moved_to = None
         self._fit()
@@ -64,7 +71,21 @@ class Drawing(QWidget):
         if job != self.chosen:
             self._pause.stop()
             self.chosen, self.moved_to = job, None
+            self._look_at_chosen()
             self.update()
+
+    def widen(self, times: float) -> None:
+        """Draw the days wider, or narrower."""
+        self.wide = min(max(self.wide * times, NARROWEST), WIDEST)
+        self._fit()
+        QTimer.singleShot(0, self, self._look_at_chosen)
+
+    def _look_at_chosen(self) -> None:
+        for row, (_, bars) in enumerate(self.rows):
+            for bar in bars:
+                if bar.job == self.chosen:
+                    self.looked_at.emit(self.box(bar, row))
+                    return
 
     def forget_move(self) -> None:
         """Show the chosen bar where it lies."""
@@ -87,116 +108,63 @@ class Drawing(QWidget):
     def sizeHint(self) -> QSize:
         """Room for every row and a day no narrower than its words."""
         of = self._theme.sizes.of
-        days = len(self._axis.days) if self._axis is not None else 1
-        return QSize(round(self._left()) + days * of(20), of(1.8) + len(self._rows) * of(1.7) + of(0.5))
+        days = len(self.axis.days) if self.axis is not None else 1
+        return QSize(
+            round(self.left) + round(days * of(20) * self.wide), of(1.8) + len(self.rows) * of(1.7) + of(0.5)
+        )
 
-    def _left(self) -> float:
+    @property
+    def left(self) -> float:
         """Width of the words of the rows."""
         return self._theme.sizes.of(15 if self.by == "card" else 9)
 
-    def _x(self, moment: datetime, *, ends: bool = False) -> float:
-        assert self._axis is not None
-        place = self._axis.at(moment)
-        if ends and place == int(place) and moment.date() not in self._axis.days:
+    @property
+    def seen_from(self) -> QPointF:
+        """The corner that is in view: names and days stand beside it, however far it is scrolled."""
+        return QPointF(self.visibleRegion().boundingRect().topLeft())
+
+    def x_of(self, moment: datetime, *, ends: bool = False) -> float:
+        """Where a moment lies; an end on a day that is not drawn stands at the end of the day before."""
+        assert self.axis is not None
+        place = self.axis.at(moment)
+        if ends and place == int(place) and moment.date() not in self.axis.days:
             place = float(int(place))
-        return self._left() + place * self._day_wide()
+        return self.left + place * self.day_wide
 
-    def _day_wide(self) -> float:
-        days = len(self._axis.days) if self._axis is not None else 1
-        return max(1.0, (self.width() - self._left() - 4) / days)
+    @property
+    def day_wide(self) -> float:
+        """Width of a day."""
+        days = len(self.axis.days) if self.axis is not None else 1
+        return max(1.0, (self.width() - self.left - 4) / days)
 
-    def _top(self, row: int) -> float:
+    def top_of(self, row: int) -> float:
+        """Upper edge of a row."""
         of = self._theme.sizes.of
         return of(1.8) + row * of(1.7)
 
     def box(self, bar: Bar, row: int) -> QRectF:
         """Where a bar is drawn: from its first quarter-hour to its last."""
         of = self._theme.sizes.of
-        first = self._x(bar.pieces[0].start if bar.pieces else bar.starts)
-        last = self._x(bar.pieces[-1].end if bar.pieces else bar.ends, ends=True)
-        return QRectF(first, self._top(row) + of(0.2), max(last - first, 3.0), of(1.3))
-
-    # -- painting
+        first = self.x_of(bar.pieces[0].start if bar.pieces else bar.starts)
+        last = self.x_of(bar.pieces[-1].end if bar.pieces else bar.ends, ends=True)
+        return QRectF(first, self.top_of(row) + of(0.2), max(last - first, 3.0), of(1.3))
 
     def paintEvent(self, _event: QPaintEvent) -> None:
         """Draw days, rows and bars."""
         painter = QPainter(self)
         painter.setRenderHint(QPainter.RenderHint.Antialiasing)
         painter.fillRect(self.rect(), QColor(self._theme.colours.paper))
-        if self._axis is None:
-            return
-        self._draw_days(painter, self._axis)
-        for row, (words, bars) in enumerate(self._rows):
-            self._draw_words(painter, row, words)
-            for bar in bars:
-                self._draw_bar(painter, bar, row)
-        self._draw_moved(painter)
-
-    def _draw_days(self, painter: QPainter, axis: Axis) -> None:
-        inks, of = self._theme.colours, self._theme.sizes.of
-        for number, day in enumerate(axis.days):
-            x = self._left() + number * self._day_wide()
-            painter.setPen(QPen(QColor(inks.rule), 1))
-            painter.drawLine(QLineF(x, of(0.2), x, self.height()))
-            painter.setPen(QColor(inks.ink))
-            words = QRectF(x + 4, 0, self._day_wide() - 6, of(1.6))
-            text = self.fontMetrics().elidedText(
-                f"{day:%a} {day.day} {day:%b}", Qt.TextElideMode.ElideRight, round(words.width())
-            )
-            painter.drawText(words, Qt.AlignmentFlag.AlignVCenter, text)
-
-    def _draw_words(self, painter: QPainter, row: int, words: str) -> None:
-        inks, of = self._theme.colours, self._theme.sizes.of
-        top = self._top(row)
-        painter.setPen(QPen(QColor(inks.rule), 1))
-        painter.drawLine(QLineF(0, top, self.width(), top))
-        painter.setPen(QColor(inks.ink))
-        room = QRectF(4, top, self._left() - 10, of(1.7))
-        text = self.fontMetrics().elidedText(words, Qt.TextElideMode.ElideRight, round(room.width()))
-        painter.drawText(room, Qt.AlignmentFlag.AlignVCenter, text)
-
-    def _draw_bar(self, painter: QPainter, bar: Bar, row: int) -> None:
-        """A sheet with an ink edge; the critical chain has the accent as a firm line below."""
-        inks, box = self._theme.colours, self.box(bar, row)
-        chosen = bar.job == self.chosen
-        painter.setPen(QPen(QColor(inks.accent if chosen else inks.edge), 2 if chosen else 1))
-        painter.setBrush(QColor(inks.chosen if chosen else inks.wash))
-        painter.drawRect(box)
-        if bar.critical:
-            foot = QRectF(box.left(), box.bottom() - 3, box.width(), 3)
-            painter.fillRect(foot, QColor(inks.accent))
-        if bar.held:
-            painter.fillRect(QRectF(box.left(), box.top(), 3, box.height()), QColor(inks.ink))
-        room = box.adjusted(5, 0, -2, -2)
-        if self.by != "card" and room.width() > self.fontMetrics().averageCharWidth() * 3:
-            painter.setPen(QColor(inks.ink))
-            text = self._fitted(bar.title, round(room.width()))
-            painter.drawText(room, Qt.AlignmentFlag.AlignVCenter, text)
-
-    def _fitted(self, title: str, room: int) -> str:
-        """A title, shortened; where little of it would be left, the card's number alone."""
-        text = self.fontMetrics().elidedText(title, Qt.TextElideMode.ElideRight, room)
-        if text == title or len(text) > 7:
-            return text
-        number = title.split(" ")[0]
-        return number if self.fontMetrics().horizontalAdvance(number) <= room else ""
-
-    def _draw_moved(self, painter: QPainter) -> None:
-        bar = self.bar
-        if bar is None or self.moved_to is None:
-            return
-        for row, (_, bars) in enumerate(self._rows):
-            if bar in bars:
-                box = self.box(bar, row)
-                painter.setBrush(Qt.BrushStyle.NoBrush)
-                painter.setPen(QPen(QColor(self._theme.colours.accent), 2, Qt.PenStyle.DashLine))
-                painter.drawRect(QRectF(self._x(self.moved_to), box.top(), box.width(), box.height()))
+        if self.axis is not None:
+            Painting(self, painter, self._theme, self.axis).paint()
 
     # -- choosing and moving
 
     def bar_at(self, x: float, y: float) -> Bar | None:
-        """The bar drawn at a point; the uppermost of several."""
-        for row, (_, bars) in enumerate(self._rows):
+        """The bar drawn at a point; the uppermost of several. None under the names and the days."""
+        seen = self.seen_from
+        if x < seen.x() + self.left - 2 or y < seen.y() + self.top_of(0):
+            return None
+        for row, (_, bars) in enumerate(self.rows):
             for bar in reversed(bars):
                 if self.box(bar, row).adjusted(-2, 0, 2, 0).contains(x, y):
                     return bar
@@ -209,14 +177,14 @@ class Drawing(QWidget):
         if bar is not None:
             self.choose(bar.job)
             self.pointed.emit(bar.job)
-            self._grip = at.x() - self._x(bar.starts)
+            self._grip = at.x() - self.x_of(bar.starts)
 
     def mouseMoveEvent(self, event: QMouseEvent) -> None:
         """Show where the bar would be."""
-        if self._grip is None or self._axis is None or self.bar is None:
+        if self._grip is None or self.axis is None or self.bar is None:
             return
-        place = (event.position().x() - self._grip - self._left()) / self._day_wide()
-        moment = self._axis.moment(place)
+        place = (event.position().x() - self._grip - self.left) / self.day_wide
+        moment = self.axis.moment(place)
         if moment != self.bar.starts or self.moved_to is not None:
             self.moved_to = moment
             self.update()
@@ -230,6 +198,13 @@ class Drawing(QWidget):
         self._pause.stop()
         if self.bar is not None and self.moved_to is not None:
             self.placed.emit(self.chosen, self.moved_to)
+
+    def wheelEvent(self, event: QWheelEvent) -> None:
+        """With Ctrl, draw the days wider or narrower; else scroll."""
+        if event.modifiers() & Qt.KeyboardModifier.ControlModifier:
+            self.widen(WIDER if event.angleDelta().y() > 0 else 1 / WIDER)
+        else:
+            super().wheelEvent(event)
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
         """Choose, move, pin and release by keys."""
@@ -250,7 +225,7 @@ class Drawing(QWidget):
             super().keyPressEvent(event)
 
     def _choose_next(self, way: int) -> None:
-        order = list(dict.fromkeys(bar.job for _, bars in self._rows for bar in bars))
+        order = list(dict.fromkeys(bar.job for _, bars in self.rows for bar in bars))
         if order:
             place = order.index(self.chosen) + way if self.chosen in order else 0
             self.choose(order[min(max(place, 0), len(order) - 1)])
@@ -261,7 +236,7 @@ class Drawing(QWidget):
 
         What leaves the day comes out at the next or the last day shown.
         """
-        bar, axis = self.bar, self._axis
+        bar, axis = self.bar, self.axis
         if bar is None or axis is None:
             return
         open_hours = axis.closes - axis.opens

@@ -4,11 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 
-from PySide6.QtWidgets import QTabWidget
+from PySide6.QtWidgets import QPushButton, QTabWidget, QVBoxLayout, QWidget
 
 from annual_planner.desktop.annual.held import HeldList
 from annual_planner.desktop.annual.timeline.columns import CARDS, HOURS, MOVES, PARTS, HoursLine
 from annual_planner.desktop.desk import Desk
+from annual_planner.desktop.flow import FlowRow
 from annual_planner.desktop.listing import Words
 from annual_planner.planning.crew.laid_out import Moved
 from annual_planner.planning.timeline import Bar, hours_by_day
@@ -20,7 +21,9 @@ FIRST = "Lay out the work first."
 class Lists(QTabWidget):
     """Four lists on tabs; each can be sorted, filtered and copied."""
 
-    def __init__(self, desk: Desk, add_part: Callable[[], object]) -> None:
+    def __init__(
+        self, desk: Desk, add_part: Callable[[], object], part_buttons: Sequence[QPushButton]
+    ) -> None:
         super().__init__()
         self.setAccessibleName("The plan as lists")
         self.setDocumentMode(True)
@@ -43,7 +46,20 @@ class Lists(QTabWidget):
         self.addTab(self.cards, "Cards")
         self.addTab(self.hours, "Hours a day")
         self.addTab(self.moves, "Moved")
-        self.addTab(self.parts, "Awaited parts")
+        self._parts = QWidget()
+        self._parts.setAccessibleName("Awaited parts, and what can be done with them")
+        row = FlowRow()
+        for each in part_buttons:
+            row.addWidget(each)
+        column = QVBoxLayout(self._parts)
+        column.setContentsMargins(0, 6, 0, 0)
+        column.addLayout(row)
+        column.addWidget(self.parts, 1)
+        self.addTab(self._parts, "Awaited parts")
+
+    def show_parts(self) -> None:
+        """Bring the awaited parts to the front."""
+        self.setCurrentWidget(self._parts)
 
     def take(self, bars: Sequence[Bar]) -> None:
         """Show these bars as cards and as hours."""

@@ -29,7 +29,7 @@ def save_calendars(seen: Seen, plan: Plan, folder: Path, made_at: datetime) -> s
 
 def save_paper(seen: Seen, plan: Plan, path: Path, today: date, page_size: str) -> str:
     """Write the plan as a PDF; gives what is said of it. Refused when it can't be written there."""
-    pages = _draw(seen, plan, path, today, page_size)
+    pages = draw_paper(seen, plan, path, today, page_size)
     return f"Saved as {path.name}: {pages} pages."
 
 
@@ -40,11 +40,12 @@ def print_paper(
     from annual_planner.desktop.annual.paper_jobs import print_pdf
 
     drawn = BytesIO()
-    _draw(seen, plan, drawn, today, page_size)
+    draw_paper(seen, plan, drawn, today, page_size)
     return f"{print_pdf(drawn.getvalue(), printer, progress)} pages went to the printer."
 
 
-def _draw(seen: Seen, plan: Plan, target: Path | BinaryIO, today: date, page_size: str) -> int:
+def draw_paper(seen: Seen, plan: Plan, target: Path | BinaryIO, today: date, page_size: str) -> int:
+    """Write the plan as a PDF; gives its number of pages."""
     from annual_planner.paper.work_plan import work_plan_pdf
 
     return work_plan_pdf(

@@ -127,7 +127,7 @@ class Pinning(QObject):
         plan = KeepPlan(tab.package_id, trial.after.laid, datetime.now().astimezone())
         self.drop()
         tab.lists.take_moves(trial.others)
-        tab.told.setText(f"{tab.asking.cost.text()} Kept; Undo takes it back.")
+        tab.tell(f"{tab.asking.cost.text()} Kept; Undo takes it back.")
         tab.write(PinInPlan(pin, plan))
 
     def put_back(self) -> None:
@@ -136,7 +136,7 @@ class Pinning(QObject):
         self.drop()
         if trial is not None and trial.after is not None:
             self.tab.show_plan(trial.before)
-            self.tab.told.setText("Put back; the plan is as it was.")
+            self.tab.tell("Put back; the plan is as it was.")
 
     def drop(self) -> None:
         """Forget what is tried."""
@@ -151,7 +151,7 @@ class Pinning(QObject):
         bar = self.tab.drawing.bar
         if bar is not None and bar.card_id is not None:
             self.put_back()
-            self.tab.told.setText(f"{bar.title} may move again when the work is laid out anew.")
+            self.tab.tell(f"{bar.title} may move again when the work is laid out anew.")
             self.tab.write(UnpinCard(bar.card_id))
 
 
@@ -168,4 +168,4 @@ def by_rules(problem: Problem, keep: LaidOut) -> LaidOut:
     """A plan by rules at once, with little moved. Refused when nothing fits."""
     from annual_planner.planning.crew.solve import lay_out
 
-    return lay_out(problem, seconds=0, keep=keep, effort=0.0).value
+    return lay_out(problem, seconds=0, keep=keep).value

@@ -59,7 +59,7 @@ class Replanning(QObject):
             return
         tab.pinning.put_back()
         tab.page.strip.put_away()
-        tab.told.setText("Searching …")
+        tab.tell("Searching …")
         self.search.start(seen.asked.problem, SECONDS, keep)
         self.turned.emit(True)
 
@@ -75,14 +75,14 @@ class Replanning(QObject):
     def cancel(self) -> None:
         """Give the search up; the last good plan stays."""
         self.drop()
-        self.tab.told.setText("The search was given up; the last good plan stands.")
+        self.tab.tell("The search was given up; the last good plan stands.")
         self.tab.show_plan(self.tab.seen.plan if self.tab.seen is not None else None)
 
     def _better(self, laid: LaidOut) -> None:
         seen = self.tab.seen
         if seen is not None:
             self.tab.show_plan(plan_seen(laid, seen.names, seen.asked, with_binding=False))
-            self.tab.told.setText(f"Searching … {laid.said}. {len(laid.moved)} cards moved.")
+            self.tab.tell(f"Searching … {laid.said}. {len(laid.moved)} cards moved.")
 
     def _done(self, worked: Worked[LaidOut]) -> None:
         self.turned.emit(False)
@@ -90,11 +90,11 @@ class Replanning(QObject):
         before = tab.seen.kept if tab.seen is not None else None
         moves = moved(laid.places, before.plan if before is not None else None)
         tab.lists.take_moves(moves)
-        tab.told.setText(f"Kept. {len(moves)} cards moved against the plan before.")
+        tab.tell(f"Kept. {len(moves)} cards moved against the plan before.")
         if tab.package_id is not None:
             tab.write(KeepPlan(tab.package_id, laid, datetime.now().astimezone()))
 
     def _failed(self, said: str, remedy: str) -> None:
         self.cancel()
-        self.tab.told.setText("The last good plan stands.")
+        self.tab.tell("The last good plan stands.")
         self.tab.page.strip.say(said, remedy)

@@ -6,7 +6,7 @@ from collections.abc import Callable
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
-from PySide6.QtCore import Qt, Signal
+from PySide6.QtCore import QRectF, Qt, Signal
 from PySide6.QtWidgets import QPushButton, QScrollArea, QSplitter, QVBoxLayout, QWidget
 
 from annual_planner.desktop.annual.timeline.asking import Asking
@@ -54,7 +54,8 @@ class Timeline(QWidget):
         self.writing_down: WritingDown = WritingDown(self)
         self.sending: Sending = Sending(self)
         self.chances: Chances = Chances(self.desk, self)
-        self.lists: Lists = Lists(self.desk, self.writing_down.add_part)
+        self.part_buttons = self._part_buttons()
+        self.lists: Lists = Lists(self.desk, self.writing_down.add_part, self.part_buttons)
         self._lay_out()
         self._connect()
 
@@ -64,6 +65,8 @@ class Timeline(QWidget):
         self.area.setWidgetResizable(True)
         self.area.setAccessibleName("Plan of the work, drawn")
         self.area.setWidget(self.drawing)
+        for bar in (self.area.horizontalScrollBar(), self.area.verticalScrollBar()):
+            bar.valueChanged.connect(self.drawing.update)  # names and days stay in view
         split = QSplitter(Qt.Orientation.Vertical)
         split.setAccessibleName("Drawing and lists")
         for shown in (self.blank, self.area, self.lists):
@@ -78,6 +81,7 @@ class Timeline(QWidget):
         column.addWidget(self.asking)
         column.addWidget(split, 1)
         self._running(False)
+        self.tell("")
 
     def _buttons(self) -> FlowRow:
         search, note, out = self.replanning, self.writing_down, self.sending
@@ -90,9 +94,6 @@ class Timeline(QWidget):
         self.edit_buttons = (
             button("Promise a date…", note.promise),
             button("Somebody is away…", note.somebody_away),
-            button("Awaited part…", note.add_part),
-            button("Part on another day…", note.change_part_day),
-            button("It is here", note.part_is_here, tip="The chosen awaited part has come"),
         )
         row = FlowRow()
         for each in (
@@ -108,6 +109,14 @@ class Timeline(QWidget):
             row.addWidget(each)
         return row
 
+    def _part_buttons(self) -> tuple[QPushButton, ...]:
+        note = self.writing_down
+        return (
+            button("Await a part…", note.add_part),
+            button("Part on another day…", note.change_part_day),
+            button("It is here", note.part_is_here, tip="The chosen awaited part has come"),
+        )
+
     def _way(self, by: str) -> QPushButton:
         made = button(f"By {by}", lambda: self.show_by(by), chip=True)
         made.setCheckable(True)
@@ -118,6 +127,7 @@ class Timeline(QWidget):
         self.desk.jobs.changed.connect(self._changed)
         self.drawing.pointed.connect(self.lists.choose)
         self.drawing.pointed.connect(lambda _job: self.offers.emit())
+        self.drawing.looked_at.connect(self._bring_into_view)
         self.lists.cards.pointed.connect(self._listed_chosen)
         self.replanning.turned.connect(self._running)
         self.chances.found.connect(self._say_chance)
@@ -132,7 +142,7 @@ class Timeline(QWidget):
         if package_id != self.package_id:
             self.seen = self._then = None
             self.replanning.drop()
-            self.told.setText("")
+            self.tell("")
             self.pinning.drop()
         self.package_id = package_id
         self.ask()
@@ -177,7 +187,7 @@ class Timeline(QWidget):
         self.lists.parts.take(seen.parts)
         if seen.fault is not None:
             self.page.strip.refuse(seen.fault)
-        for each in self.edit_buttons:
+        for each in (*self.edit_buttons, *self.part_buttons):
             each.setVisible(self.desk.who.person.may_edit)
         if not self.replanning.running:
             self.show_plan(seen.plan)
@@ -210,7 +220,11 @@ class Timeline(QWidget):
     def _give_room(self) -> None:
         """Show all rows of the drawing where they are few; the lists keep the rest."""
         of = self.desk.theme.sizes.of
-        self.area.setMinimumHeight(min(self.drawing.sizeHint().height() + of(1.5), of(13)))
+        self.area.setMinimumHeight(min(self.drawing.sizeHint().height() + of(1.5), of(15)))
+
+    def _bring_into_view(self, box: QRectF) -> None:
+        at, of = box.center().toPoint(), self.desk.theme.sizes.of
+        self.area.ensureVisible(at.x(), at.y(), of(11), of(3))
 
     def _say(self) -> None:
         seen, plan = self.seen, self.plan
@@ -231,6 +245,11 @@ class Timeline(QWidget):
         self.stop_button.setVisible(on)
         self.cancel_button.setVisible(on)
         self.offers.emit()
+
+    def tell(self, said: str) -> None:
+        """Say what just happened; nothing takes no room."""
+        self.told.setText(said)
+        self.told.setVisible(bool(said))
 
     # -- choosing
 

@@ -85,7 +85,7 @@ class WritingDown(QObject):
         tab, parts = self.tab, self.awaited
         part = parts[0] if len(parts) == 1 else tab.lists.parts.current
         if part is None or part not in parts:
-            tab.lists.setCurrentWidget(tab.lists.parts)
+            tab.lists.show_parts()
             tab.page.strip.say("No awaited part is chosen.", "Choose it in the list of awaited parts.")
             return
         tab.write(ChangePart(part.part_id, {"arrived_on": None}, {"arrived_on": tab.desk.today}))
