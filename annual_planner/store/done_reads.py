@@ -9,7 +9,7 @@ from typing import Any
 
 from sqlalchemy import select
 
-from annual_planner.store.doing_mappings import CardResultRow, PartUsedRow
+from annual_planner.store.doing_mappings import CardNoteRow, CardResultRow, PartUsedRow
 from annual_planner.store.mappings import CardRow, DiscrepancyRow, PersonRow, RequirementRow
 from annual_planner.store.session import Work
 from annual_planner.trade.periods import Force
@@ -24,6 +24,10 @@ class DirectiveMet:
     number: str
     revised_on: date | None
     recurring: bool
+
+
+_NOTES_OF_PEOPLE = ("own", "discrepancy")
+"""Origins of cards whose note was written about the work; other notes are about the plan."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -42,6 +46,7 @@ class DoneCard:
     done_by: str
     done_on: date | None
     note: str
+    """What people wrote on it about the work; what the plan says of itself is left out."""
     parts: tuple[str, ...]
     results: tuple[str, ...]
     directives: tuple[DirectiveMet, ...]
@@ -72,7 +77,7 @@ def done_cards(work: Work, package_id: int) -> tuple[DoneCard, ...]:
     )
     rows = work.session.execute(query).all()
     ids = [card.id for card, _ in rows]
-    parts, results = _parts(work, ids), _results(work, ids)
+    parts, results, notes = _parts(work, ids), _results(work, ids), _notes(work, ids)
     directives = _directives(work, {each for card, _ in rows for each in asked_by(card)})
     return tuple(
         DoneCard(
@@ -87,7 +92,7 @@ def done_cards(work: Work, package_id: int) -> tuple[DoneCard, ...]:
             done_by_id=card.done_by_id,
             done_by=name or "",
             done_on=card.done_on,
-            note=card.note,
+            note=" ".join((*_own_note(card), *notes.get(card.id, ()))),
             parts=tuple(parts.get(card.id, ())),
             results=tuple(results.get(card.id, ())),
             directives=tuple(directives[each] for each in asked_by(card) if each in directives),
@@ -100,6 +105,20 @@ def asked_by(card: CardRow) -> tuple[int, ...]:
     """Ids of the requirements that a card meets."""
     own = (card.requirement_id,) if card.requirement_id is not None else ()
     return tuple(dict.fromkeys((*own, *card.content.get("requirements", ()))))
+
+
+def _own_note(card: CardRow) -> tuple[str, ...]:
+    text = card.note.strip() if card.origin in _NOTES_OF_PEOPLE else ""
+    return (text,) if text else ()
+
+
+def _notes(work: Work, card_ids: list[int]) -> dict[int, list[str]]:
+    """Words written on the cards while they were worked, the oldest first."""
+    found: dict[int, list[str]] = {}
+    query = select(CardNoteRow.card_id, CardNoteRow.text).where(CardNoteRow.card_id.in_(card_ids))
+    for card_id, text in work.session.execute(query.order_by(CardNoteRow.written_at, CardNoteRow.id)):
+        found.setdefault(card_id, []).append(" ".join(text.split()))
+    return found
 
 
 def _parts(work: Work, card_ids: list[int]) -> dict[int, list[str]]:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from datetime import date
+from datetime import UTC, date, datetime
 from decimal import Decimal
 
 import pytest
@@ -16,6 +16,7 @@ from annual_planner.trade.refused import Refused
 from tests.planning.conftest import Planned
 from tests.planning.fleet import HELPER, INSPECTOR, MECHANIC, OWNER, TODAY
 
+NOON = datetime(2026, 5, 4, 12, tzinfo=UTC)
 TEMPLATES = load_entry_templates()
 DOERS = {"owner": OWNER, "anyone": HELPER, "helper": HELPER, "mechanic": MECHANIC, "inspector": INSPECTOR,
          "repair station": MECHANIC}  # fmt: skip
@@ -113,14 +114,17 @@ def test_a_directive_is_entered_with_its_number_revision_method_and_next_due(pla
             "requirement_id": requirement_id,
             "entry": "43.9",
             "included": True,
-            "note": "Rails measured.",
+            "note": "Hours are a guess.",
         }
         change(work, "work_card", card.card_id, {}, wants)
+        written = {"card_id": card.card_id, "written_at": NOON, "text": "Rails measured."}
+        add(work, "card_note", written, aircraft_id=1)
     all_done(planned)
     due = {requirement_id: NextDue(Decimal("1600.0"), None)}
     (entry,) = [e for e in composed_of(planned, next_dues=due) if e.template.kind is EntryKind.DIRECTIVE]
     for words in ("2099-01-01", "29 Feb 2024", "Rails measured.", "Next due at 1600.0 h"):
         assert words in entry.text
+    assert "guess" not in entry.text, "what the plan says of itself is no record of work"
     assert missing_in(entry.template, entry.text, entry.facts).value == ()
 
 
