@@ -17,7 +17,7 @@ from annual_planner.paper.owner_days import owner_days_section
 from annual_planner.paper.pen import Pen
 from annual_planner.paper.running import Running
 from annual_planner.paper.said import said_day
-from annual_planner.paper.tables import Column, table
+from annual_planner.paper.tables import Cell, Column, table
 from annual_planner.paper.target import write_whole
 from annual_planner.paper.text import gap, heading, subheading
 from annual_planner.paper.writing import About, draw_pages
@@ -27,10 +27,12 @@ from annual_planner.planning.timeline import Axis, Bar, axis_of, rows_of
 DAYS_ACROSS = 2
 """Working days beside each other on one sheet; more go below."""
 
+BOLD_IS = "Bold: one of the waits that make the finish. Waits for: the card before, and whom or what it has."
+
 ROW, NAMES, SMALL = 22.0, 100.0, 7.0
 CARDS = (
-    Column("From", 0.8), Column("To", 1.3), Column("Card", 3.6), Column("Who", 1.8), Column("Zone", 1.2),
-    Column("Stands out", 1.1), Column("Can't be earlier", 4.0),
+    Column("From, to", 1.45), Column("Card", 4.9), Column("Who", 2.05), Column("Zone", 1.3),
+    Column("Waits for", 2.6),
 )  # fmt: skip
 
 
@@ -74,7 +76,11 @@ def work_plan_pdf(
 
 def _drawn(bars: Sequence[Bar], width: float, finish: str) -> Section:
     """The bars of some days at a time."""
-    head = heading("Who and when", width, note=f"Plan: {finish}. A firm line below a bar: it may not slip.")
+    head = heading(
+        "Who and when",
+        width,
+        note=f"Plan: {finish}. A firm line below a bar: one of the waits that make the finish.",
+    )
     axis = axis_of(bars)
     if axis is None:
         return Section("Who and when", (Group((head,)),))
@@ -91,16 +97,16 @@ def _listed(bars: Sequence[Bar], width: float) -> Section:
     groups: list[Group] = []
     for day, some in groupby(bars, key=lambda bar: bar.starts.date()):
         top = subheading(f"{day:%A} {said_day(day)}", width)
-        above = (heading("Day by day", width), top) if not groups else (gap(8), top)
+        above = (heading("Day by day", width, note=BOLD_IS), top) if not groups else (gap(8), top)
         groups += table(CARDS, [_row(bar) for bar in some], width, head=above)
     return Section("Day by day", tuple(groups))
 
 
-def _row(bar: Bar) -> tuple[str, ...]:
+def _row(bar: Bar) -> tuple[str | Cell, ...]:
     same = bar.starts.date() == bar.ends.date()
     ends = f"{bar.ends:%H:%M}" if same else f"{bar.ends:%a} {bar.ends.day} {bar.ends:%b %H:%M}"
-    who = ", ".join(bar.people)
-    return (f"{bar.starts:%H:%M}", ends, bar.title, who, bar.zone, bar.standing, bar.waits.split("; ")[0])
+    title = Cell(bar.title, bold=bar.critical)
+    return (f"{bar.starts:%H:%M}–{ends}", title, ", ".join(bar.people), bar.zone, bar.brief)
 
 
 @dataclass(frozen=True, slots=True)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date, datetime, timedelta
@@ -35,6 +36,8 @@ class Bar:
     slack_hours: float | None
     held: str
     waits: str
+    brief: str = ""
+    """What it waits for, by the number of the card."""
 
     @property
     def standing(self) -> str:
@@ -78,11 +81,19 @@ def bars_of(
     """Every card of a plan by start. Without the question or the binding their parts stay empty."""
     known = {each.job: each for each in bound.jobs} if bound is not None else {}
     chain = frozenset(bound.chain) if bound is not None else frozenset()
-    return tuple(_bar(place, names, asked, known.get(place.job), chain) for place in work_places(plan))
+    titles = {place.job: place.title for place in plan.places}
+    return tuple(
+        _bar(place, names, asked, known.get(place.job), chain, titles) for place in work_places(plan)
+    )
 
 
 def _bar(
-    place: Place, names: Mapping[str, str], asked: Asked | None, bound: Bound | None, chain: frozenset[str]
+    place: Place,
+    names: Mapping[str, str],
+    asked: Asked | None,
+    bound: Bound | None,
+    chain: frozenset[str],
+    titles: Mapping[str, str],
 ) -> Bar:
     card = asked.cards.get(place.job.removesuffix(INSPECTION)) if asked is not None else None
     job = next((each for each in asked.problem.jobs if each.key == place.job), None) if asked else None
@@ -99,7 +110,29 @@ def _bar(
         slack_hours=bound.slack / STEPS_AN_HOUR if bound is not None else None,
         held=job.pinned.why if job is not None and job.pinned is not None else "",
         waits="; ".join(each.said for each in bound.reasons) if bound is not None else "",
+        brief=_brief(bound, titles),
     )
+
+
+def _brief(bound: Bound | None, titles: Mapping[str, str]) -> str:
+    """The first of what binds a card in few words; nothing where it begins as soon as somebody is there."""
+    if bound is None or not bound.reasons:
+        return ""
+    first = bound.reasons[0]
+    if first.job is None:
+        return first.brief
+    card = short_title(titles.get(first.job, first.job))
+    return f"{card} ({first.brief})" if first.brief else card
+
+
+def short_title(title: str) -> str:
+    """A card by its number alone; a title without one as it is.
+
+    >>> short_title("72 Battery and its installation"), short_title("Hot checks done")
+    ('72', 'Hot checks done')
+    """
+    found = re.match(r"(Inspection of )?[0-9]+(?= )", title)
+    return found[0] if found is not None else title
 
 
 def rows_of(bars: Sequence[Bar], by: str) -> list[tuple[str, tuple[Bar, ...]]]:

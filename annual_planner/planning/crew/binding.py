@@ -20,10 +20,14 @@ SLACK_KEEPS = "Slack keeps the order of jobs, who does them, and their turn at z
 
 @dataclass(frozen=True, slots=True)
 class Holds:
-    """One thing that keeps a job from being earlier, in words; `job`: the job it waits for, if it is one."""
+    """One thing that keeps a job from being earlier, in words; `job`: the job it waits for, if it is one.
+
+    `brief`: whom or what that job has, or where there is no such job the whole in few words.
+    """
 
     said: str
     job: str | None = None
+    brief: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -132,9 +136,10 @@ def _first_possible(ready: Prepared, n: int, way: Way, laid: Laid) -> Holds:
     job = ready.jobs[n]
     starts = ready.axes[way.axis].calendar.when(laid.start)
     if job.pinned is not None and job.pinned.start is not None:
-        return Holds(f"is held there: {job.pinned.why}")
+        return Holds(f"is held there: {job.pinned.why}", brief=job.pinned.why)
     if job.not_before is not None and laid.start > 0:
-        return Holds(f"can't begin before {said_moment(job.not_before)}" + _because(job.arrives))
+        said = f"can't begin before {said_moment(job.not_before)}" + _because(job.arrives)
+        return Holds(said, brief=job.arrives or f"not before {said_moment(job.not_before)}")
     return Holds(f"begins as soon as those who may do it are there, {said_moment(starts)}")
 
 
@@ -145,7 +150,8 @@ def _because(why: str) -> str:
 def _crosses(ready: Prepared, n: int, way: Way, earlier: int) -> Holds:
     ends = said_moment(ready.axes[way.axis].calendar.until(earlier + max(way.steps, 1)))
     over = "overnight" if ready.jobs[n].pauses is Pauses.BREAKS else "over a break"
-    return Holds(f"must not be left {over}: to fit before, it would have to be done by {ends}")
+    said = f"must not be left {over}: to fit before, it would have to be done by {ends}"
+    return Holds(said, brief=f"not to be left {over}")
 
 
 def _waits_for_jobs(ready: Prepared, plan: Plan, n: int, begins: int) -> Iterator[Holds]:
@@ -179,10 +185,11 @@ def _waits_for_people(ready: Prepared, plan: Plan, n: int, begins: int, ends: in
         for other in (m for m in beside if person in plan[m].people):
             until = said_moment(_end(ready, plan, other))
             job = ready.jobs[other]
-            yield Holds(f"waits for {name}, who is on '{job.title}' until {until}", job.key)
+            yield Holds(f"waits for {name}, who is on '{job.title}' until {until}", job.key, name)
         for away in ready.people[person].away:
             if ready.common.steps_by(away.start) < ends and begins < ready.common.step_at(away.end):
-                yield Holds(f"waits for {name}, who is away {said_span(away)}")
+                said = f"{name}, who is away {said_span(away)}"
+                yield Holds(f"waits for {said}", brief=said)
 
 
 def _waits_for_stocks(ready: Prepared, plan: Plan, n: int, begins: int, ends: int) -> Iterator[Holds]:
@@ -195,7 +202,7 @@ def _waits_for_stocks(ready: Prepared, plan: Plan, n: int, begins: int, ends: in
             last = max(before, key=lambda m: plan[m].ends, default=users[0][0])
             until, job = said_moment(_end(ready, plan, last)), ready.jobs[last]
             what = f"room in {stock.name}" if stock.is_room else f"{stock.name}"
-            yield Holds(f"waits for {what} until {until} ('{job.title}')", job.key)
+            yield Holds(f"waits for {what} until {until} ('{job.title}')", job.key, what)
 
 
 def _most_at_once(plan: Plan, users: list[tuple[int, int]], begins: int, ends: int) -> int:
