@@ -12,6 +12,7 @@ from PySide6.QtCore import QPoint, Qt
 from PySide6.QtGui import QKeySequence
 from PySide6.QtWidgets import QPushButton, QWidget
 from pytestqt.qtbot import QtBot
+from sqlalchemy import event
 
 from annual_planner.desktop.app import Program
 from annual_planner.desktop.form import Form
@@ -20,6 +21,7 @@ from annual_planner.desktop.weeks import proposing
 from annual_planner.desktop.weeks.lists import LOADS_TAB, WISHES_TAB
 from annual_planner.desktop.weeks.moving import keep_of
 from annual_planner.desktop.weeks.page import WeeksPage
+from annual_planner.desktop.weeks.seen import read_seen
 from annual_planner.desktop.who import Person
 from annual_planner.desktop.window import MainWindow
 from annual_planner.planning.shop_weeks.kept import NO_PLACE
@@ -35,6 +37,7 @@ from tests.desktop.conftest import MakeProgram, settle
 
 pytestmark = pytest.mark.desktop
 LONG_MS = 40_000
+MOST_QUERIES = 20
 
 
 def keep_a_plan(path: Path) -> None:
@@ -175,7 +178,9 @@ def test_why_says_what_the_week_costs_and_what_others_would(weeks: WeeksPage, qt
 def test_why_of_the_plan_says_price_and_who_is_late(weeks: WeeksPage) -> None:
     working = weeks.why()
     assert isinstance(working, Working)
-    assert {"visits placed", "price of the plan"} <= {step.text for step in working.steps}
+    steps = {step.text: step.result for step in working.steps}
+    assert {"visits placed", "months of life given up", "price of the plan"} <= set(steps)
+    assert steps["visits placed"] == "12 of 12"
 
 
 def test_a_move_by_keys_shows_its_cost_first_and_is_kept_by_enter(weeks: WeeksPage, qtbot: QtBot) -> None:
@@ -443,6 +448,20 @@ def test_an_owner_is_not_shown_the_shops_weeks(weeks: WeeksPage, qtbot: QtBot) -
     settle(qtbot, window)
     window.go("weeks")
     assert window.page.place == "weeks"
+
+
+def test_reading_the_weeks_asks_no_query_for_each_airplane(weeks: WeeksPage) -> None:
+    asked: list[str] = []
+
+    def note(*given: object) -> None:
+        asked.append(str(given[2]))
+
+    fleet = weeks.desk.jobs.fleet
+    with fleet.reading() as work:
+        event.listen(fleet.engine, "before_cursor_execute", note)
+        read_seen(work, weeks.desk.today)
+        event.remove(fleet.engine, "before_cursor_execute", note)
+    assert len(asked) <= MOST_QUERIES, "12 airplanes, and as many queries as for 300"
 
 
 def test_the_scales_give_a_week_more_room(weeks: WeeksPage) -> None:

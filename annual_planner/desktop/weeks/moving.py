@@ -64,6 +64,7 @@ class Moving(QObject):
     def _show(self, tried: Tried) -> None:
         self.tried = tried
         self._page.show_move(tried)
+        self._page.announce(self._page.beside.move_panel.accessibleDescription())
 
     def _failed(self, error: Exception) -> None:
         self.put_back()
@@ -79,7 +80,7 @@ class Moving(QObject):
         self.put_back()
         said = f"{tried.visit.title} is pinned to the week of {week_text(tried.monday)}. Undo takes it back."
         page = self._page
-        page.desk.jobs.write(edit, page, lambda _changed: page.told.setText(said), page.failed)
+        page.desk.jobs.write(edit, page, lambda _changed: page.tell(said), page.failed)
 
     def put_back(self) -> None:
         """Forget the move; everything is where it was."""
@@ -107,4 +108,4 @@ class Moving(QObject):
             else f"{line.registration} is released: a new plan may put it elsewhere."
         )
         edit = ChangeVisit(row.visit_id, {"pinned": not pinned}, {"pinned": pinned})
-        page.desk.jobs.write(edit, page, lambda _changed: page.told.setText(said), page.failed)
+        page.desk.jobs.write(edit, page, lambda _changed: page.tell(said), page.failed)

@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from functools import partial
 from typing import TYPE_CHECKING
 
 from PySide6.QtCore import Qt
-from PySide6.QtGui import QAction, QResizeEvent, QShowEvent
-from PySide6.QtWidgets import QPushButton, QScrollArea, QSplitter, QStackedWidget, QWidget
+from PySide6.QtGui import QAccessible, QAccessibleAnnouncementEvent, QAction, QResizeEvent, QShowEvent
+from PySide6.QtWidgets import QMenu, QPushButton, QScrollArea, QSplitter, QStackedWidget, QWidget
 
 from annual_planner.desktop.desk import Desk
 from annual_planner.desktop.flow import FlowRow
@@ -33,6 +34,10 @@ from annual_planner.trade.working import Worked, Working
 if TYPE_CHECKING:
     from annual_planner.planning.shop_weeks.kept import VisitLine
     from annual_planner.trade.bundling import Bundle
+
+
+VISIT_ACTIONS = ("move", "pin", "release", "together", "annual", "airplane")
+WISH_ACTIONS = ("change_days", "remove_days")
 
 
 class WeeksPage(Page):
@@ -115,7 +120,8 @@ class WeeksPage(Page):
         self.drawing.put_back.connect(self.moving.put_back)
         self.lists.visits.pointed.connect(self._listed)
         self.lists.visits.opened.connect(lambda _place: self.drawing.setFocus())
-        self.lists.visits.fill_menu = self._fill_menu
+        self.lists.visits.fill_menu = partial(self._fill_menu, VISIT_ACTIONS)
+        self.lists.wishes.fill_menu = partial(self._fill_menu, WISH_ACTIONS)
         self.lists.wishes.pointed.connect(lambda _place: self.doings.follow())
         self.lists.currentChanged.connect(lambda _at: self.doings.follow())
         self.beside.filled.connect(self._fit)
@@ -124,11 +130,11 @@ class WeeksPage(Page):
         self.beside.keeps.connect(self.moving.keep)
         self.beside.puts_back.connect(self.moving.put_back)
 
-    def _fill_menu(self, menu: object, _row_id: int) -> None:
-        for name in ("move", "pin", "release", "together", "annual", "airplane"):
+    def _fill_menu(self, names: Sequence[str], menu: QMenu, _row_id: int) -> None:
+        for name in names:
             action = getattr(self.doings, name)
             if action.isEnabled():
-                menu.addAction(action)  # type: ignore[attr-defined]  # it is a QMenu
+                menu.addAction(action)
 
     # -- what the window asks --------------------------------------------------------------------------
 
@@ -160,6 +166,15 @@ class WeeksPage(Page):
         self.lists.take_plan(shown, chosen)
         self._point(shown.line(chosen) if chosen is not None else None)
         self.said.setText(said_plan(shown, self.proposing.bound_of(shown)))
+
+    def tell(self, said: str) -> None:
+        """Say quietly what became of a search, a move or a pin; to the ear too."""
+        self.told.setText(said)
+        self.announce(said)
+
+    def announce(self, said: str) -> None:
+        """Say something to a screen reader."""
+        QAccessible.updateAccessibility(QAccessibleAnnouncementEvent(self, said))
 
     def say_fault(self) -> None:
         """Say in one line why the weeks can't be planned as things stand, if they can't."""
@@ -199,8 +214,10 @@ class WeeksPage(Page):
         self.lists.visits.search.selectAll()
 
     def focus_here(self) -> None:
-        """The keys act on the drawing."""
-        self.drawing.setFocus(Qt.FocusReason.OtherFocusReason)
+        """The keys act on the drawing, or on the list while nothing is drawn."""
+        drawn = self.front.currentWidget() is self.area
+        shown = self.drawing if drawn else self.lists.visits.view
+        shown.setFocus(Qt.FocusReason.OtherFocusReason)
 
     def why(self) -> AskWhy | Working | None:
         """The working of what is shown beside the lists, of the chosen visit's week, or of the plan."""

@@ -54,7 +54,7 @@ class Proposing(QObject):
         else:
             page.strip.put_away()
             page.moving.put_back()
-            page.told.setText("Searching …")
+            page.tell("Searching …")
             self._asked = seen.found.asked
             self.search.start(self._asked, SECONDS)
             page.show_running(on=True)
@@ -64,7 +64,7 @@ class Proposing(QObject):
         if self.running:
             self.search.drop()
             self._page.show_running(on=False)
-            self._page.told.setText("The search was given up; the last good plan stands.")
+            self._page.tell("The search was given up; the last good plan stands.")
 
     def bound_of(self, shown: Shown) -> Worked[WeeksPlan] | None:
         """The answer of the last search, while its plan is what is shown."""
@@ -88,10 +88,10 @@ class Proposing(QObject):
         if before is not None and has_places(before):
             said = f"Kept; {moved_count(before, worked.value)} moved against the plan before. {said[6:]}"
         page.desk.jobs.write(
-            keep_of(asked, worked.value), page, lambda _changed: page.told.setText(said), page.failed
+            keep_of(asked, worked.value), page, lambda _changed: page.tell(said), page.failed
         )
 
     def _lost(self, said: str, remedy: str) -> None:
         self._page.show_running(on=False)
-        self._page.told.setText("The last good plan stands.")
+        self._page.tell("The last good plan stands.")
         self._page.strip.say(said, remedy)

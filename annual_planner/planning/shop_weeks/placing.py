@@ -10,7 +10,7 @@ from datetime import date
 from annual_planner.planning.shop_weeks.bays import in_bays
 from annual_planner.planning.shop_weeks.buckets import Bucketed, solve_buckets
 from annual_planner.planning.shop_weeks.greedy import Choices, first_plan
-from annual_planner.planning.shop_weeks.prices import WeekPrice, crowding, week_price
+from annual_planner.planning.shop_weeks.prices import WeekPrice, crowding, months_given_up, week_price
 from annual_planner.planning.shop_weeks.visits import (
     Placed,
     ShopWeek,
@@ -125,9 +125,13 @@ def told_plan(asked: WeeksAsked, plan: WeeksPlan) -> Worked[WeeksPlan]:
     """A plan with its working: who has a place, who is late, the price and the bound."""
     there = [each for each in plan.placed if each.week is not None]
     late = [each for each in there if each.first_on is not None and each.first_on > each.visit.latest_on]
+    given_up = [(each, months_given_up(each.visit, each.first_on)) for each in there if each.first_on]
+    months = sum(count for _, count in given_up)
+    early = [each for each, count in given_up if count]
     steps = [
         Step("visits placed", f"{len(there)} of {len(plan.placed)}"),
         Step("begin after their latest day", f"{len(late)}" + (": " + _named(late) if late else "")),
+        Step("months of life given up", f"{months}" + (": " + _named(early) if early else "")),
         Step("price of the plan", f"{plan.cost:.0f}"),
     ]
     if plan.bound is not None and plan.gap is not None:
