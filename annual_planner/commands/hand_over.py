@@ -48,13 +48,14 @@ def _take_in(asked: argparse.Namespace) -> int:
         closing(opened(asked.fleet, read_only=not asked.confirm)) as fleet,
         opened_hand_over(asked.file) as found,
     ):
+        today = counted_from(fleet, asked.today)
         with fleet.reading() as work:
-            shown = preview(work, found.records)
+            shown = preview(work, found.records, today)
         for line in (*shown.lines, *(f"note: {remark}" for remark in shown.remarks)):
             print(line)
         print(f"SHA-256 to compare with the keeper before: {found.sha256}")
         if asked.confirm:
-            edit = TakeIn(found.records, found.sha256, found, datetime.now().astimezone())
-            apply(fleet, edit, COMMAND_LINE, counted_from(fleet, asked.today))
+            edit = TakeIn(found.records, found.sha256, found, datetime.now().astimezone(), shown.changed)
+            apply(fleet, edit, COMMAND_LINE, today)
     print("recorded" if asked.confirm else "nothing was recorded; with --confirm all of it is")
     return DONE

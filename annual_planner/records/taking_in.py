@@ -8,9 +8,9 @@ from datetime import date, datetime
 from typing import TYPE_CHECKING, Any, Protocol
 
 from annual_planner.records.chain import signed_content
-from annual_planner.records.due_state import refresh
 from annual_planner.records.edits import Changed
 from annual_planner.records.received import chain_faults
+from annual_planner.records.trial import cant_take, keep_due, tried
 from annual_planner.store.audit import note_change
 from annual_planner.store.hand_over_rows import FILES, HandedOver, SentChain
 from annual_planner.store.named_steps import reached
@@ -22,10 +22,12 @@ from annual_planner.store.taking_writes import (
     take_chain,
     take_rows,
 )
+from annual_planner.trade.answer import said_date
 from annual_planner.trade.refused import Refused
 from annual_planner.trade.seals import fingerprint, seal_text
 
 if TYPE_CHECKING:
+    from annual_planner.store.rows import DueLine
     from annual_planner.store.session import Work
 
 CONTACT = "named in records that were taken in"
@@ -36,7 +38,7 @@ KINDS = frozenset(
     {"aircraft", "reading", "requirement", "compliance", "due", "package", "card", "person", "discrepancy"}
     | {"signature", "paper", "engine", "work", "photograph"}
 )
-_REMEDY = "Nothing was recorded. Ask the keeper who handed over for the file again."
+_DUES_SHOWN = 5
 _SAID = {
     "assembly": "assemblies", "installation": "fittings", "meter_reading": "meter readings",
     "requirement": "requirements", "compliance": "doings of them", "work_package": "work packages",
@@ -52,10 +54,8 @@ class Preview:
 
     lines: tuple[str, ...]
     remarks: tuple[str, ...]
-
-
-def _cant_take(said: str) -> Refused:
-    return Refused(f"This hand-over file can't be taken in: {said}.", _REMEDY)
+    changed: tuple[str, ...]
+    """Which of the remarks say that a row was changed after it was signed."""
 
 
 def check_seals(records: HandedOver) -> None:
@@ -63,9 +63,11 @@ def check_seals(records: HandedOver) -> None:
     for chain in records.chains:
         links = [each.link for each in chain.links]
         faults = chain_faults(links, chain.last_link, chain.last_seal) or _foreign(chain)
+        if chain is records.chains[-1]:
+            faults = faults or list(_misplaced(chain, records.aircraft["id"]))
         if faults:
             more = f" ({len(faults) - 1} more)" if len(faults) > 1 else ""
-            raise _cant_take(f"signed by {chain.keeper}, {faults[0]}{more}")
+            raise cant_take(f"signed by {chain.keeper}, {faults[0]}{more}")
 
 
 def _foreign(chain: SentChain) -> list[str]:
@@ -74,11 +76,30 @@ def _foreign(chain: SentChain) -> list[str]:
     return [f"its records are about {len(about)} airplanes"] if len(about) > 1 or None in about else []
 
 
-def preview(work: Work, records: HandedOver) -> Preview:
-    """What taking it in would record. Raises Refused for broken seals, and for an airplane that is here."""
+def _misplaced(chain: SentChain, aircraft_id: int) -> Iterator[str]:
+    """The last keeper's numbers are those of the file: nothing signed is put beside another row."""
+    for each in chain.links:
+        sealed = each.link.sealed
+        if each.row_id not in (None, sealed.subject_id) or each.package_id not in (None, sealed.package_id):
+            yield f"link {sealed.link}: it stands beside another row than was signed"
+        if sealed.aircraft_id not in (None, aircraft_id):
+            yield f"link {sealed.link}: it is about another airplane"
+
+
+def preview(work: Work, records: HandedOver, today: date) -> Preview:
+    """What taking it in would record, after doing so in a fleet that is thrown away.
+
+    Raises Refused for broken seals, for an airplane that is here, and for records that don't fit together.
+    """
     check_seals(records)
     _check_new(work, records)
-    return Preview(tuple(_lines(records)), tuple(_remarks(work, records)))
+    trial = tried(records, today)
+    lines = (*_lines(records), *(_due_line(line) for line in trial.dues[:_DUES_SHOWN]))
+    return Preview(lines, (*_remarks(work, records), *trial.changed), trial.changed)
+
+
+def _due_line(line: DueLine) -> str:
+    return f"due: {line.title}, {line.state}{f', {said_date(line.due_on)}' if line.due_on else ''}"
 
 
 def _check_new(work: Work, records: HandedOver) -> None:
@@ -156,6 +177,8 @@ class TakeIn:
     file_sha256: str
     files: Files = field(repr=False)
     at: datetime
+    changed: tuple[str, ...] = ()
+    """What the preview found changed after it was signed; it goes into the trail."""
 
     @property
     def says(self) -> str:
@@ -164,7 +187,8 @@ class TakeIn:
 
     def apply(self, work: Work, today: date) -> Changed:
         """Check the seals again and record it. Raises Refused where anything of it can't be recorded."""
-        preview(work, self.records)
+        check_seals(self.records)
+        _check_new(work, self.records)
         names = _Names(work, self.records)
         ids = take_rows(work, self.records, _Finishing(names, self.files).columns)
         aircraft_id = ids["aircraft"][self.records.aircraft["id"]]
@@ -172,24 +196,18 @@ class TakeIn:
         for chain in self.records.chains:
             take_chain(work, chain, ids, aircraft_id, file_sha256=self.file_sha256, taken_at=self.at)
         reached("received records written")
-        self._refresh(work, aircraft_id, today)
+        keep_due(work, aircraft_id, today)
         reached("due list kept")
         self._note(work, aircraft_id, ids)
         reached("airplane taken in")
         return Changed(KINDS, None, aircraft_id, aircraft_id)
-
-    def _refresh(self, work: Work, aircraft_id: int, today: date) -> None:
-        """Work out the due state; records out of which none follows are not those of an airplane."""
-        try:
-            refresh(work, aircraft_id, today)
-        except (Refused, ValueError, ArithmeticError, LookupError, TypeError) as fault:
-            raise _cant_take(f"no due list follows from its records ({fault!s:.120})") from fault
 
     def _note(self, work: Work, aircraft_id: int, ids: Ids) -> None:
         told: dict[str, object] = {name: len(made) for name, made in ids.items() if made}
         told |= {
             "file SHA-256": self.file_sha256,
             "keeper": self.records.chains[-1].keeper,
+            "changed after signing": list(self.changed),
             "signed records": sum(len(chain.links) for chain in self.records.chains),
         }
         note_change(work, "aircraft", aircraft_id, aircraft_id, self.says, {}, told)

@@ -22,15 +22,20 @@ Ids = dict[str, dict[int, int]]
 _A_TIME = 500
 
 
-def take_rows(work: Work, records: HandedOver, finish: Callable[[str, Row, Ids], dict[str, Any]]) -> Ids:
-    """Write every row; `finish` gives the columns that the hand-over leaves out or this fleet has otherwise.
+Finish = Callable[[str, Row, Ids], dict[str, Any]]
+"""Gives the columns that a hand-over leaves out, or that this fleet has otherwise: by table, row and ids."""
+
+
+def take_rows(work: Work, records: HandedOver, finish: Finish, *, keep_ids: bool = False) -> Ids:
+    """Write every row, under ids of this fleet, or in an empty fleet under its own with `keep_ids`.
 
     Raises Refused where a row can't stand in this fleet.
     """
     ids: Ids = {}
     try:
         for name in CARRIED:
-            ids[name] = _take_table(work, name, records.tables[name], ids, finish)
+            rows = records.tables[name]
+            ids[name] = _take_table(work, name, rows, ids, finish, keep_ids)
         for name, columns in LATER.items():
             for column in columns:
                 _refer_later(work, name, column, records.tables[name], ids)
@@ -43,7 +48,7 @@ def take_rows(work: Work, records: HandedOver, finish: Callable[[str, Row, Ids],
 
 
 def _take_table(
-    work: Work, name: str, rows: Sequence[Row], ids: Ids, finish: Callable[[str, Row, Ids], dict[str, Any]]
+    work: Work, name: str, rows: Sequence[Row], ids: Ids, finish: Finish, keep_ids: bool
 ) -> dict[int, int]:
     table, refers = table_of(name), references(name)
     start = {"version": 1} if "version" in table.c else {}
@@ -52,7 +57,11 @@ def _take_table(
     made: dict[int, int] = {}
     for first in range(0, len(rows), at_a_time):
         some = rows[first : first + at_a_time]
-        values = [{**start, **_referring(name, row, refers, ids), **finish(name, row, ids)} for row in some]
+        kept = [{"id": row["id"]} if keep_ids else {} for row in some]
+        values = [
+            {**start, **own, **_referring(name, row, refers, ids), **finish(name, row, ids)}
+            for own, row in zip(kept, some, strict=True)
+        ]
         new_ids = work.session.execute(given, values).scalars().all()
         made.update(zip((row["id"] for row in some), new_ids, strict=True))
     return made

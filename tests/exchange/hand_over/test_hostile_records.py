@@ -93,6 +93,14 @@ RECORD: dict[str, tuple[Make, str]] = {
         record(lambda each: each.update(public_key="00" * 32)),
         "signature is not good|stands over",
     ),
+    "beside another row": (
+        record(lambda each: each.update(row_id=each["subject_id"] + 1)),
+        "beside another row than was signed",
+    ),
+    "beside another visit": (
+        record(lambda each: each.update(package_row_id=7)),
+        "beside another row than was signed",
+    ),
     "a short key": (record(lambda each: each.update(public_key="00")), "signature is not good|stands over"),
     "another seal": (record(lambda each: each.update(seal="0" * 64)), "seal does not match"),
     "another seal before": (

@@ -16,9 +16,10 @@ from annual_planner.exchange.hand_over.reading import opened_hand_over
 from annual_planner.library.shelf import load_library
 from annual_planner.planning.engine_values import engine_as_values
 from annual_planner.planning.engines import read_engine
+from annual_planner.records.apply import apply
 from annual_planner.records.chain import check_chain
 from annual_planner.records.received import check_received
-from annual_planner.records.taking_in import RECEIVED, preview
+from annual_planner.records.taking_in import RECEIVED, TakeIn, preview
 from annual_planner.store.audit import audit_lines
 from annual_planner.store.filed_reads import paper_lines, paper_pdf
 from annual_planner.store.fleet_reads import due_page, find_aircraft
@@ -40,7 +41,9 @@ from tests.exchange.hand_over.handed import (
     rows_in,
     take_in,
 )
+from tests.exchange.hand_over.repacked import with_records
 from tests.fleets import TODAY
+from tests.signing import AT
 
 
 @pytest.fixture
@@ -179,9 +182,34 @@ def test_the_third_keeper_gets_what_both_before_signed(
 
 def test_the_preview_says_what_would_be_recorded_and_records_nothing(empty: Fleet, good: bytes) -> None:
     with empty.reading() as work, opened_hand_over(good) as found:
-        shown = preview(work, found.records)
+        shown = preview(work, found.records, TODAY)
     assert rows_in(empty) == 0
     assert f"handed over by {KEEPER} on {TODAY}" in shown.lines[0]
     assert "1 cards, 1 discrepancies, 1 steps of them" in shown.lines[1]
     assert any("Mo Tarn, key " in line for line in shown.lines)
     assert any("never count as signatures of this fleet" in remark for remark in shown.remarks)
+
+
+def test_a_row_that_no_longer_says_what_was_signed_is_told_and_kept_in_the_trail(
+    next_fleet: Fleet, good: bytes
+) -> None:
+    def change(told: dict[str, Any]) -> None:
+        told["tables"]["card_result"][0]["value"] = 0.2
+
+    with opened_hand_over(with_records(good, change)) as found:
+        with next_fleet.reading() as work:
+            shown = preview(work, found.records, TODAY)
+        apply(next_fleet, TakeIn(found.records, found.sha256, found, AT, shown.changed), "Next", TODAY)
+    [said] = shown.changed
+    assert said == "link 1, signed by Mo Tarn: the card was changed after it was signed: results"
+    assert said in shown.remarks
+    with next_fleet.reading() as work:
+        assert audit_lines(work)[0].after["changed after signing"] == [said]
+        assert check_received(work) == (SIGNED, [])
+
+
+def test_the_preview_shows_what_falls_due_first(empty: Fleet, good: bytes) -> None:
+    with empty.reading() as work, opened_hand_over(good) as found:
+        shown = preview(work, found.records, TODAY)
+    assert shown.changed == ()
+    assert [line for line in shown.lines if line.startswith("due: Annual inspection")]

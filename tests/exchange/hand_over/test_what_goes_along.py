@@ -109,7 +109,7 @@ def test_names_that_are_taken_get_another_and_the_person_is_told(moved: Fleet, t
         with following.work("a test") as work:
             add(work, "spark_plug", {"type_key": "x", "tag": "P1", "hours_before": None})
         with following.reading() as work, opened_hand_over(path) as found:
-            remarks = preview(work, found.records).remarks
+            remarks = preview(work, found.records, MOVED).remarks
         take_in(following, path)
         with following.reading() as work:
             tags = [row["tag"] for row in rows_where(work, "spark_plug").values()]
