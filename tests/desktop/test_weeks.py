@@ -18,7 +18,6 @@ from annual_planner.desktop.app import Program
 from annual_planner.desktop.form import Form
 from annual_planner.desktop.go_to import GoTo
 from annual_planner.desktop.weeks import proposing
-from annual_planner.desktop.weeks.lists import LOADS_TAB, WISHES_TAB
 from annual_planner.desktop.weeks.moving import keep_of
 from annual_planner.desktop.weeks.page import WeeksPage
 from annual_planner.desktop.weeks.seen import read_seen
@@ -309,7 +308,7 @@ def test_an_owners_blocked_days_are_written_down_changed_and_taken_away(
     settle(qtbot, window_of(weeks))
     first, last = date(2026, 7, 6), date(2026, 7, 10)
     assert (first, last, True) in blocked()
-    weeks.lists.setCurrentIndex(WISHES_TAB)
+    weeks.lists.setCurrentWidget(weeks.lists.wishes)
     rows = weeks.lists.wishes.held.rows
     weeks.lists.wishes.view.point_to(next(n for n, row in enumerate(rows) if row.why == "away on a rally"))
     weeks.doings.change_days.trigger()
@@ -371,7 +370,7 @@ def test_a_fleet_without_airplanes_says_what_belongs_here(
 
 
 def test_the_load_says_what_the_strip_draws(weeks: WeeksPage) -> None:
-    weeks.lists.setCurrentIndex(LOADS_TAB)
+    weeks.lists.setCurrentWidget(weeks.lists.loads)
     loads = weeks.lists.loads.held.rows
     assert len(loads) == 52
     assert sum(load.begin for load in loads) == 12
@@ -479,6 +478,21 @@ def test_a_search_ends_with_its_window(weeks: WeeksPage, qtbot: QtBot) -> None:
     assert weeks.proposing.running, "it goes on while another place is shown"
     window_of(weeks).close()
     assert multiprocessing.active_children() == []
+
+
+def test_large_text_gives_the_drawing_a_tab_of_its_own(weeks: WeeksPage, qtbot: QtBot) -> None:
+    weeks.desk.theme.set_percent(200)
+    window_of(weeks).resize(1280, 800)
+    qtbot.waitUntil(lambda: weeks.lists.indexOf(weeks.front) == 0)
+    assert weeks.drawing.isVisible()
+    choose(weeks, DEMO_AIRPLANE)
+    weeks.lists.setCurrentWidget(weeks.lists.visits)
+    assert not weeks.drawing.isVisible()
+    weeks.desk.theme.set_percent(100)
+    window_of(weeks).resize(1280, 900)
+    qtbot.waitUntil(lambda: weeks.lists.indexOf(weeks.front) < 0)
+    assert weeks.drawing.isVisible()
+    assert weeks.lists.visits.isVisible()
 
 
 def test_every_action_has_a_key_of_its_own(weeks: WeeksPage) -> None:

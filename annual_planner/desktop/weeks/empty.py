@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from annual_planner.desktop.weeks.lists import LEFT_TAB
 from annual_planner.desktop.weeks.seen import Seen
 
 if TYPE_CHECKING:
@@ -31,7 +30,10 @@ def say_empty(page: WeeksPage, seen: Seen) -> None:
         why = "Why each airplane is left out stands below."
 
         blank.show_state(
-            f"No annual comes due {AHEAD}", why, "Show them", lambda: page.lists.setCurrentIndex(LEFT_TAB)
+            f"No annual comes due {AHEAD}",
+            why,
+            "Show them",
+            lambda: page.lists.setCurrentWidget(page.lists.left_out),
         )
     else:
         why = f"{count} annual{' comes' if count == 1 else 's come'} due {AHEAD}."

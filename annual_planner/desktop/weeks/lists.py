@@ -12,8 +12,6 @@ from annual_planner.desktop.weeks.seen import LeftOut, Seen, Shown, WishLine
 from annual_planner.planning.shop_weeks.kept import STANDINGS, VisitLine
 from annual_planner.planning.shop_weeks.lanes import LoadLine
 
-VISITS_TAB, LOADS_TAB, WISHES_TAB, LEFT_TAB = range(4)
-
 
 class Lists(QTabWidget):
     """Visits, load of the weeks, wished and blocked days, and who isn't in these weeks."""
@@ -66,7 +64,8 @@ class Lists(QTabWidget):
         self.wishes.take(seen.wishes)
         if seen.found is not None:
             self.left_out.take(seen.found.left_out)
-            self.setTabText(LEFT_TAB, f"Not in these weeks ({len(seen.found.left_out)})")
+            words = f"Not in these weeks ({len(seen.found.left_out)})"
+            self.setTabText(self.indexOf(self.left_out), words)
 
     def take_plan(self, shown: Shown, chosen: int | None) -> None:
         """Show a plan; the chosen visit stays chosen."""
@@ -86,7 +85,7 @@ class Lists(QTabWidget):
     def wish(self) -> WishLine | None:
         """The chosen wished or blocked days, while their list is in front."""
         place, rows = self.wishes.current_id, self.wishes.held.rows
-        return rows[place] if self.currentIndex() == WISHES_TAB and 0 <= place < len(rows) else None
+        return rows[place] if self.currentWidget() is self.wishes and 0 <= place < len(rows) else None
 
     def line_at(self, place: int) -> VisitLine | None:
         """The visit in that place of what is held."""

@@ -19,7 +19,7 @@ from annual_planner.desktop.weeks.doings import Doings
 from annual_planner.desktop.weeks.drawing import WeeksDrawing, spoken
 from annual_planner.desktop.weeks.empty import say_empty
 from annual_planner.desktop.weeks.grid import SCALES
-from annual_planner.desktop.weeks.lists import VISITS_TAB, Lists
+from annual_planner.desktop.weeks.lists import Lists
 from annual_planner.desktop.weeks.moving import Moving
 from annual_planner.desktop.weeks.proposing import Proposing
 from annual_planner.desktop.weeks.room import DrawnAbove
@@ -35,6 +35,9 @@ if TYPE_CHECKING:
     from annual_planner.planning.shop_weeks.kept import VisitLine
     from annual_planner.trade.bundling import Bundle
 
+
+TIGHT = 31
+"""Lines of text below which drawing and lists don't stand above each other."""
 
 VISIT_ACTIONS = ("move", "pin", "release", "together", "annual", "airplane")
 WISH_ACTIONS = ("change_days", "remove_days")
@@ -53,6 +56,7 @@ class WeeksPage(Page):
         self.shown: Shown | None = None
         self._wanted: int | None = None
         self._in_window = False
+        self._tight = False
         self.proposing: Proposing = Proposing(self)
         self.moving = Moving(self)
         self.drawing = WeeksDrawing(desk.theme, desk.today)
@@ -64,7 +68,7 @@ class WeeksPage(Page):
         self.doings = Doings(self)
         self._connect()
         self.doings.enable(False)
-        desk.theme.changed.connect(self.split.fit)
+        desk.theme.changed.connect(self._fit)
 
     # -- putting together ----------------------------------------------------------------------------
 
@@ -209,14 +213,13 @@ class WeeksPage(Page):
 
     def search_here(self) -> None:
         """Search the list of visits."""
-        self.lists.setCurrentIndex(VISITS_TAB)
+        self.lists.setCurrentWidget(self.lists.visits)
         self.lists.visits.search.setFocus(Qt.FocusReason.ShortcutFocusReason)
         self.lists.visits.search.selectAll()
 
     def focus_here(self) -> None:
         """The keys act on the drawing, or on the list while nothing is drawn."""
-        drawn = self.front.currentWidget() is self.area
-        shown = self.drawing if drawn else self.lists.visits.view
+        shown = self.drawing if self.drawing.isVisibleTo(self) else self.lists.visits.view
         shown.setFocus(Qt.FocusReason.OtherFocusReason)
 
     def why(self) -> AskWhy | Working | None:
@@ -249,11 +252,23 @@ class WeeksPage(Page):
             closed.connect(self.proposing.search.drop)
 
     def resizeEvent(self, event: QResizeEvent) -> None:
-        """Give a narrow window to the list or to what stands beside it, not to both."""
+        """Share the room out anew."""
         super().resizeEvent(event)
         self._fit()
 
     def _fit(self) -> None:
+        """A narrow window holds the lists or what stands beside them; a low one the drawing as a tab."""
+        tight = self.height() < self.desk.theme.sizes.of(TIGHT)
+        if tight != self._tight:
+            self._tight = tight
+            if tight:
+                self.lists.insertTab(0, self.front, "Drawing")
+                self.lists.setCurrentWidget(self.front)
+            else:
+                self.lists.removeTab(self.lists.indexOf(self.front))
+                self.split.insertWidget(0, self.front)
+                self.front.show()
+        self.split.fit()
         wide = self.width() > self.desk.theme.sizes.of(50)
         self.beside.setMinimumWidth(self.desk.theme.sizes.of(25) if wide else 0)
         self.lists.setVisible(wide or self.beside.isHidden())
