@@ -401,3 +401,22 @@ def test_names_and_days_stay_in_view_and_the_chosen_card_is_brought_there(
     box = when.drawing.box(last, row)
     assert shown + when.drawing.left <= box.center().x() <= shown + when.area.viewport().width()
     assert when.drawing.bar_at(shown + 5, box.center().y()) is None  # the names stand over the bars there
+
+
+def test_a_promise_waits_for_the_likely_date_and_proposes_it(when: Timeline, qtbot: QtBot) -> None:
+    when.show_plan(when.plan)  # the likely date is drawn anew
+    _do(when, "promise")
+    assert when.page.drawer is None
+    _done(qtbot, when)
+    assert when.chances.likely is not None
+    likely = when.chances.likely.value.nobody_replans.p80.date()
+    assert _form(when).fields["on"].value() == likely
+
+
+def test_an_owner_who_drags_a_card_is_told_that_nothing_is_moved(when: Timeline) -> None:
+    before, job = when.plan, _loose(when).job
+    when.desk.who.person = when.desk.who.person._replace(role="owner")
+    when.pinning.try_at(job, _bar(when, job).ends)
+    assert "Owners" in when.page.strip.text
+    assert when.plan is before
+    assert when.pinning.trial is None

@@ -112,7 +112,7 @@ def _looks(
 
 def _moves(name: str, text: str, hours: float, tip: str, key: str) -> PageAction[WhenDoings]:
     by = timedelta(hours=hours)
-    return _action(name, text, lambda tab: tab.drawing.shift(by), tip, key, lambda doings: doings.movable)
+    return _action(name, text, lambda tab: tab.move_card(by), tip, key, lambda doings: doings.movable)
 
 
 def _rows(by: str, key: str) -> PageAction[WhenDoings]:

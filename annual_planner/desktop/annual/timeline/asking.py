@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from PySide6.QtCore import Qt, Signal
-from PySide6.QtGui import QKeyEvent
+from PySide6.QtGui import QAccessible, QAccessibleAnnouncementEvent, QKeyEvent
 from PySide6.QtWidgets import QFrame, QHBoxLayout
 
 from annual_planner.desktop.widgets import button, label
@@ -34,6 +34,7 @@ class Asking(QFrame):
         self.cost.setText(said)
         self.setAccessibleDescription(said)
         self.show()
+        QAccessible.updateAccessibility(QAccessibleAnnouncementEvent(self, said))
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
         """Enter keeps, Escape puts back."""

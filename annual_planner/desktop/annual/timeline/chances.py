@@ -24,24 +24,31 @@ class Chances(QObject):
         super().__init__(parent)
         self._desk = desk
         self.likely: Worked[LikelyFinish] | None = None
+        self.drawing = False
+        """They are on their way."""
 
     def forget(self) -> None:
         """Another plan is shown."""
-        self.likely = None
+        self.likely, self.drawing = None, False
 
     def ask(self, problem: Problem, laid: LaidOut) -> None:
         """Draw them; a newer question replaces an older one."""
+        self.drawing = True
         self._desk.jobs.long(
             lambda _progress: likely_finish(
                 problem, laid, samples=SAMPLES, replanned_samples=REPLANNED_SAMPLES
             ),
             self,
             self._take,
-            lambda _error: self.outdated.emit(),
+            self._failed,
             topic="chance",
             says="Drawing the hours by chance",
         )
 
     def _take(self, worked: Worked[LikelyFinish]) -> None:
-        self.likely = worked
+        self.likely, self.drawing = worked, False
         self.found.emit()
+
+    def _failed(self, _error: Exception) -> None:
+        self.drawing = False
+        self.outdated.emit()

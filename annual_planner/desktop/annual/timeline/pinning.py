@@ -66,8 +66,10 @@ class Pinning(QObject):
         """Work out what a card at that moment costs, show it, and ask."""
         tab, before = self.tab, self.trial.before if self.trial is not None else self.tab.plan
         bar = next((each for each in before.bars if each.job == job), None) if before is not None else None
-        if not tab.desk.who.person.may_edit or tab.replanning.running:
-            self._refuse("Nothing can be moved now.", "Wait for the search, or ask the shop to move it.")
+        if not tab.desk.who.person.may_edit:
+            self._refuse("Owners look at the plan and move nothing in it.", "Ask the shop to move it.")
+        elif tab.replanning.running:
+            self._refuse("A search is on its way.", "Wait for it, or stop it, then move the card.")
         elif tab.seen is None or tab.seen.asked is None or before is None or bar is None:
             self._refuse("This can't be moved.", "Lay the work out anew first.")
         elif bar.card_id is None:

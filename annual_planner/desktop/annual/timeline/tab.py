@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import replace
+from datetime import timedelta
 from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QRectF, Qt, Signal
@@ -54,6 +55,7 @@ class Timeline(QWidget):
         self.writing_down: WritingDown = WritingDown(self)
         self.sending: Sending = Sending(self)
         self.chances: Chances = Chances(self.desk, self)
+        self.writing_down.follow(self.chances)
         self.part_buttons = self._part_buttons()
         self.lists: Lists = Lists(self.desk, self.writing_down.add_part, self.part_buttons)
         self._lay_out()
@@ -144,6 +146,7 @@ class Timeline(QWidget):
             self.replanning.drop()
             self.tell("")
             self.pinning.drop()
+            self.writing_down.forget()
         self.package_id = package_id
         self.ask()
 
@@ -251,7 +254,12 @@ class Timeline(QWidget):
         self.told.setText(said)
         self.told.setVisible(bool(said))
 
-    # -- choosing
+    # -- choosing and moving
+
+    def move_card(self, by: timedelta) -> None:
+        """Move the chosen card by open time; the keys then act on the drawing."""
+        self.drawing.setFocus()
+        self.drawing.shift(by)
 
     def show_by(self, by: str) -> None:
         """Put the bars in rows by person, zone or card."""

@@ -14,6 +14,7 @@ from annual_planner.records.edits import Edit
 from annual_planner.store.shop_reads import PartAwaited
 
 if TYPE_CHECKING:
+    from annual_planner.desktop.annual.timeline.chances import Chances
     from annual_planner.desktop.annual.timeline.tab import Timeline
 
 
@@ -23,6 +24,21 @@ class WritingDown(QObject):
     def __init__(self, tab: Timeline) -> None:
         super().__init__(tab)
         self.tab = tab
+        self._promises = False
+        """A promise waits for the likely date to be drawn."""
+
+    def follow(self, chances: Chances) -> None:
+        """Go on with a promise once the likely date is known, or can't be."""
+        chances.found.connect(self._go_on)
+        chances.outdated.connect(self._go_on)
+
+    def forget(self) -> None:
+        """Another package is shown."""
+        self._promises = False
+
+    def _go_on(self) -> None:
+        if self._promises:
+            self.promise()
 
     def _open(self, form: Form) -> None:
         self.tab.pinning.put_back()
@@ -44,7 +60,8 @@ class WritingDown(QObject):
         """Promise the owner a date; the likely one is proposed."""
         tab = self.tab
         seen, found = tab.seen, tab.chances.likely
-        if seen is None:
+        self._promises = tab.chances.drawing
+        if seen is None or self._promises:
             return
         likely = found.value.nobody_replans.p80.date() if found is not None else None
 
