@@ -14,6 +14,7 @@ from annual_planner.store.closing_reads import ClosingCard, ClosingEntry, closin
 from annual_planner.store.done_reads import FoundOnPackage, found_on_package
 from annual_planner.store.fleet_reads import aircraft_sheet
 from annual_planner.store.packages import package_dates
+from annual_planner.store.repair_reads import RepairMade, repairs_made
 from annual_planner.store.session import Work
 from annual_planner.trade.answer import answer, said_date
 from annual_planner.trade.cards import InspectionItem
@@ -86,7 +87,10 @@ def closing_state(work: Work, package_id: int, library: Library, today: date) ->
         *_discrepancies_lacking(found, today),
         *(_run_lacking(cards) if not unairworthy else ()),
     )
-    entry_lacking = tuple(_entries_lacking(cards, entries, signed, not unairworthy))
+    entry_lacking = (
+        *_entries_lacking(cards, entries, signed, not unairworthy),
+        *_repairs_lacking(repairs_made(work, package_id), entries),
+    )
     run_lacking = tuple(_run_signer_lacking(cards, entries, signed))
     state = ClosingState((*work_lacking, *entry_lacking, *run_lacking), unairworthy, entries, work_lacking)
     return _worked(dates.number, cards, state)
@@ -217,6 +221,15 @@ def _entries_lacking(
             yield Lacking(
                 About.ENTRY, entry.entry_id, f"The {entry.kind} entry for the {entry.book} is not signed."
             )
+
+
+def _repairs_lacking(repairs: Iterable[RepairMade], entries: Sequence[ClosingEntry]) -> Iterator[Lacking]:
+    """Whatever was put right stands in an entry."""
+    entered = {each for entry in entries for each in entry.facts.get("discrepancy_ids", ())}
+    for repair in repairs:
+        if repair.discrepancy_id not in entered:
+            said = f"'{repair.text}' was put right, and no entry says so. Draft the entries."
+            yield Lacking(About.DISCREPANCY, repair.discrepancy_id, said, "14 CFR 43.9(a)")
 
 
 def _numbers(cards: Sequence[ClosingCard]) -> str:

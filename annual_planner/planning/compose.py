@@ -2,7 +2,7 @@
 
 The airframe, each engine and each propeller have a book. An inspection gives one entry in each book (it is
 of the airplane as a whole; separate books commonly get one each: common practice, no source); work done gives
-one for each book and performer; a directive gives one of its own.
+one for each book and performer, and so does what was found and put right; a directive gives one of its own.
 """
 
 from __future__ import annotations
@@ -18,13 +18,14 @@ from annual_planner.planning.entitled import may, work_piece
 from annual_planner.store.done_reads import DirectiveMet, DoneCard, done_cards
 from annual_planner.store.fleet_reads import aircraft_sheet, assemblies, person_values
 from annual_planner.store.packages import PackageDates, package_dates
+from annual_planner.store.repair_reads import RepairMade, repairs_made
 from annual_planner.store.rows import AircraftSheet, AssemblyLine
 from annual_planner.store.session import Work
 from annual_planner.trade.answer import said_date, said_hours
-from annual_planner.trade.cards import Phase
+from annual_planner.trade.cards import Phase, WorkKind
 from annual_planner.trade.clauses import RuleSet
 from annual_planner.trade.entry_text import EntryTemplate, composed
-from annual_planner.trade.people import Person
+from annual_planner.trade.people import Person, WorkPiece
 from annual_planner.trade.refused import Refused
 from annual_planner.trade.working import Working
 
@@ -65,6 +66,8 @@ class ComposedEntry:
     text: str
     card_ids: tuple[int, ...]
     working: Working
+    discrepancy_ids: tuple[int, ...] = ()
+    """Discrepancies whose repair it tells of."""
 
 
 @dataclass(slots=True)
@@ -81,13 +84,23 @@ class _Composer:
     next_dues: Mapping[int, NextDue]
     made: list[ComposedEntry] = field(default_factory=list)
 
-    def add(self, key: str, book: Book, facts: Mapping[str, str], cards: Iterable[DoneCard]) -> None:
+    def add(
+        self,
+        key: str,
+        book: Book,
+        facts: Mapping[str, str],
+        cards: Iterable[DoneCard],
+        repairs: Iterable[RepairMade] = (),
+    ) -> None:
         """Compose one entry with what every entry says."""
         full = {**self._always(book), **facts}
         text = composed(self.templates[key], full)
         ids = tuple(card.card_id for card in cards)
+        mended = tuple(repair.discrepancy_id for repair in repairs)
         self.made.append(
-            ComposedEntry(self.templates[key], book, self.work_on, full, text.value, ids, text.working)
+            ComposedEntry(
+                self.templates[key], book, self.work_on, full, text.value, ids, text.working, mended
+            )
         )
 
     def _always(self, book: Book) -> dict[str, str]:
@@ -111,21 +124,29 @@ class _Composer:
                     return book
         return self.books[0]
 
+    def book_of_repair(self, repair: RepairMade) -> Book:
+        """The book of the assembly that was put right, else that of its zone, else the airframe's."""
+        for book in self.books:
+            if book.assembly_id is not None and book.assembly_id == repair.assembly_id:
+                return book
+        side = side_of(repair)
+        return next((book for book in self.books if book.said.startswith(side)), self.books[0])
+
     def performer_to_name(self, card: DoneCard) -> str:
         """The name of who did the card, where they may not sign for it themselves; else empty."""
-        if card.done_by_id is None:
+        piece = work_piece(card.title, card.kind, from_stored(card.content))
+        return self._performer(piece, card.done_by_id, card.done_by)
+
+    def mender_to_name(self, repair: RepairMade) -> str:
+        """The name of who put it right, where they may not sign for it themselves; else empty."""
+        piece = WorkPiece(repair.text, WorkKind.REPAIR, side_of(repair))
+        return self._performer(piece, repair.done_by_id, repair.done_by)
+
+    def _performer(self, piece: WorkPiece, person_id: int | None, name: str) -> str:
+        if person_id is None:
             return ""
-        content = from_stored(card.content)
-        person = self.people[card.done_by_id]
-        entitled = may(
-            work_piece(card.title, card.kind, content),
-            person,
-            self.sheet,
-            card.done_by_id,
-            self.work_on,
-            self.rules,
-        )
-        return "" if entitled.may_sign else card.done_by
+        entitled = may(piece, self.people[person_id], self.sheet, person_id, self.work_on, self.rules)
+        return "" if entitled.may_sign else name
 
 
 def compose_entries(
@@ -146,7 +167,7 @@ def compose_entries(
     """
     package = package_dates(work, package_id)
     sheet = aircraft_sheet(work, package.aircraft_id)
-    cards = done_cards(work, package_id)
+    cards, repairs = done_cards(work, package_id), repairs_made(work, package_id)
     if not cards:
         raise Refused(f"Nothing of package {package.number} is done.", "Do its cards first.")
     if sheet.hours_now is None:
@@ -159,6 +180,7 @@ def compose_entries(
         _inspection(making, cards, inspection, approved)
     _directives(making, cards)
     _work_done(making, cards)
+    _repairs(making, repairs)
     return tuple(making.made)
 
 
@@ -245,6 +267,27 @@ def _work_facts(cards: list[DoneCard], performer: str) -> dict[str, str]:
         "parts": "; ".join(part for card in cards for part in card.parts),
         "performer": performer,
     }
+
+
+def side_of(repair: RepairMade) -> str:
+    """Side of the airplane by whose ratings a repair is signed: engine, propeller or airframe."""
+    return repair.zone if repair.zone in BOOK_KINDS else "airframe"
+
+
+def _repairs(making: _Composer, repairs: Iterable[RepairMade]) -> None:
+    """One entry for each book and performer over what was found and put right without a card of its own."""
+    groups: dict[tuple[str, str], list[RepairMade]] = {}
+    for repair in repairs:
+        group = (making.book_of_repair(repair).said, making.mender_to_name(repair))
+        groups.setdefault(group, []).append(repair)
+    for (_, performer), made in groups.items():
+        facts = {
+            "description": "\n".join(f"{each.text.rstrip('.')}: {each.said.rstrip('.')}." for each in made),
+            "data": "",
+            "parts": "; ".join(part for each in made for part in each.parts),
+            "performer": performer,
+        }
+        making.add("work", making.book_of_repair(made[0]), facts, (), made)
 
 
 def _described(card: DoneCard) -> str:

@@ -9,11 +9,12 @@ from typing import TYPE_CHECKING
 
 from annual_planner.library.entries import load_entry_templates
 from annual_planner.planning.card_content import from_stored
-from annual_planner.planning.compose import ComposedEntry, NextDue, compose_entries
+from annual_planner.planning.compose import ComposedEntry, NextDue, compose_entries, side_of
 from annual_planner.records.edits import Changed
 from annual_planner.records.row_edits import AddRow, ChangeRow, RemoveRow, Subject, Together
 from annual_planner.store.done_reads import DoneCard, done_cards
 from annual_planner.store.packages import package_dates
+from annual_planner.store.repair_reads import RepairMade, repairs_made
 from annual_planner.store.weighable import Weighable, weighables
 from annual_planner.store.writing import rows_where, values_of
 from annual_planner.trade.entry_text import EntryTemplate, missing_in
@@ -26,7 +27,7 @@ if TYPE_CHECKING:
     from annual_planner.store.session import Work
 
 TABLE = "log_entry"
-OWN_FACTS = ("template", "card_ids", "work", "inspection", "performer_id")
+OWN_FACTS = ("template", "card_ids", "discrepancy_ids", "work", "inspection", "performer_id")
 """What an entry's facts hold beside the words of its text."""
 
 
@@ -54,15 +55,16 @@ class DraftEntries:
         if self.work_on > today:
             raise Refused("An entry can't be for a day after today.", "Give the day the work was completed.")
         together = Together(work, Subject("entry", self.says, dates.aircraft_id))
-        kept: set[tuple[str, int | None, frozenset[int]]] = set()
+        kept: set[Known] = set()
         for row_id, row in rows_where(work, TABLE, package_id=self.package_id).items():
-            if row["state"] == "draft":
+            if row["state"] == "draft" and row["corrects_id"] is None:
                 together.write(RemoveRow(together.of, TABLE, row_id))
             elif row["state"] == "signed":
                 kept.add(_same(row))
         cards = {card.card_id: card for card in done_cards(work, self.package_id)}
+        repairs = {each.discrepancy_id: each for each in repairs_made(work, self.package_id)}
         for entry in self._composed(work, dates.aircraft_id):
-            values = self._values(entry, dates.aircraft_id, cards)
+            values = self._values(entry, dates.aircraft_id, cards, repairs)
             if _same(values) not in kept:
                 together.write(AddRow(together.of, TABLE, values))
         return together.settled(today)
@@ -79,19 +81,26 @@ class DraftEntries:
         )
 
     def _values(
-        self, entry: ComposedEntry, aircraft_id: int, cards: Mapping[int, DoneCard]
+        self,
+        entry: ComposedEntry,
+        aircraft_id: int,
+        cards: Mapping[int, DoneCard],
+        repairs: Mapping[int, RepairMade],
     ) -> dict[str, object]:
         own = [cards[card_id] for card_id in entry.card_ids]
+        mended = [repairs[each] for each in entry.discrepancy_ids]
         facts: dict[str, object] = {
             **entry.facts,
             "template": entry.template.key,
             "card_ids": list(entry.card_ids),
         }
+        if mended:
+            facts["discrepancy_ids"] = list(entry.discrepancy_ids)
         if entry.template.approved is not None:
             facts["inspection"] = self.inspection
         else:
-            facts["work"] = [_piece(card) for card in own]
-        performers = {card.done_by_id for card in own}
+            facts["work"] = [*(_piece(card) for card in own), *(_repair(each) for each in mended)]
+        performers = {card.done_by_id for card in own} | {each.done_by_id for each in mended}
         if entry.facts.get("performer") and len(performers) == 1:
             facts["performer_id"] = performers.pop()
         return {
@@ -106,12 +115,21 @@ class DraftEntries:
         }
 
 
-def _same(values: Mapping[str, object]) -> tuple[str, int | None, frozenset[int]]:
-    """By which an entry is known again: its sort, its book and the cards it covers."""
+Known = tuple[str, int | None, frozenset[int], frozenset[int]]
+
+
+def _same(values: Mapping[str, object]) -> Known:
+    """By which an entry is known again: its sort, its book, the cards and the repairs it covers."""
     facts, assembly_id = values["facts"], values["assembly_id"]
     assert isinstance(facts, dict)
     assert assembly_id is None or isinstance(assembly_id, int)
-    return str(facts.get("template", "")), assembly_id, frozenset(facts.get("card_ids", ()))
+    cards, repairs = (frozenset(facts.get(name, ())) for name in ("card_ids", "discrepancy_ids"))
+    return str(facts.get("template", "")), assembly_id, cards, repairs
+
+
+def _repair(repair: RepairMade) -> dict[str, object]:
+    """A repair as the rules about signing ask for it."""
+    return {"kind": "repair", "subject": side_of(repair), "preventive": [], "inspection": ""}
 
 
 def _piece(card: DoneCard) -> dict[str, object]:

@@ -125,13 +125,12 @@ def _parts(work: Work, card_ids: list[int]) -> dict[int, list[str]]:
     found: dict[int, list[str]] = {}
     query = select(PartUsedRow).where(PartUsedRow.card_id.in_(card_ids)).order_by(PartUsedRow.id)
     for row in work.session.scalars(query):
-        found.setdefault(row.card_id or 0, []).append(
-            _part_said(row.name, row.quantity, row.unit, row.serial)
-        )
+        found.setdefault(row.card_id or 0, []).append(part_said(row.name, row.quantity, row.unit, row.serial))
     return found
 
 
-def _part_said(name: str, quantity: Decimal, unit: str, serial: str) -> str:
+def part_said(name: str, quantity: Decimal, unit: str, serial: str) -> str:
+    """A part that was used, as an entry names it."""
     amount = f"{quantity.normalize():f} {unit}".strip()
     return f"{name}, {amount}" + (f", serial {serial}" if serial else "")
 

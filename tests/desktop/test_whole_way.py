@@ -65,6 +65,7 @@ def test_an_annual_goes_from_the_first_card_to_closed_in_the_window(
         chain = check_chain(work)
     assert package.state == "closed"
     assert {entry.state for entry in entries} == {"signed"}
+    assert any("hose replaced by the maker's manual" in entry.text for entry in entries)
     assert {paper.title.split(" ")[0] for paper in papers} == {"Package", "Entries"}
     assert [hashlib.sha256(pdf).hexdigest() for pdf in pdfs] == [paper.sha256 for paper in papers]
     assert any(each.done_on == shop.desk.today for each in done), "the annual itself is recorded as done"

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from datetime import UTC, date, datetime
+from decimal import Decimal
 from pathlib import Path
 
 import pytest
@@ -236,6 +237,55 @@ def test_any_figure_out_of_limits_needs_a_discrepancy_on_its_card(planned: Plann
         }  # fmt: skip
         add(work, "discrepancy", found, aircraft_id=AIRPLANE)
     assert all(each.subject_id != card_id for each in state(planned).before_entries)
+
+
+def put_right(planned: Planned, who: int, zone: str = "engine") -> int:
+    """A discrepancy of the package, found and put right; its id."""
+    with planned.fleet.work("a test") as work:
+        found = {
+            "aircraft_id": AIRPLANE, "package_id": planned.package_id, "found_on": TODAY, "zone": zone,
+            "text": "Chafed hose", "airworthy": True, "disposition": "correct now", "state": "corrected",
+        }  # fmt: skip
+        discrepancy_id = add(work, "discrepancy", found, aircraft_id=AIRPLANE)
+        step = {
+            "discrepancy_id": discrepancy_id, "step": "corrected", "on": TODAY, "written_at": AT,
+            "person_id": who, "said": "Hose replaced by the maker's manual", "facts": {},
+        }  # fmt: skip
+        add(work, "discrepancy_step", step, aircraft_id=AIRPLANE)
+        part = {"discrepancy_id": discrepancy_id, "name": "hose", "quantity": Decimal(1), "unit": "each"}
+        add(work, "part_used", part, aircraft_id=AIRPLANE)
+    return discrepancy_id
+
+
+def test_what_was_found_and_put_right_stands_in_an_entry_of_its_own(planned: Planned) -> None:
+    do_all(planned)
+    draft(planned)
+    sign_all(planned)
+    mended = put_right(planned, HELPER)
+    lacking = [each for each in state(planned).lacking if each.rule == "14 CFR 43.9(a)"]
+    assert [each.subject_id for each in lacking] == [mended]
+    draft(planned)
+    with planned.fleet.reading() as work:
+        (entry,) = [each for each in closing_entries(work, planned.package_id) if each.state == "draft"]
+    assert entry.book == "engine 1"
+    assert "Chafed hose: Hose replaced by the maker's manual." in entry.text
+    assert "Parts: hose, 1 each." in entry.text
+    assert "Work performed by Hal Finch." in entry.text, "who did it may not sign for it"
+    assert (entry.facts["discrepancy_ids"], entry.facts["performer_id"]) == ([mended], HELPER)
+    assert not any(each.rule == "14 CFR 43.9(a)" for each in state(planned).lacking)
+    sign_all_drafts(planned)
+    later = put_right(planned, MECHANIC, "office")
+    draft(planned)
+    with planned.fleet.reading() as work:
+        (second,) = [each for each in closing_entries(work, planned.package_id) if each.state == "draft"]
+    assert (second.book, second.facts["discrepancy_ids"]) == ("airframe", [later])
+
+
+def sign_all_drafts(planned: Planned) -> None:
+    with planned.fleet.reading() as work:
+        drafts = [each for each in closing_entries(work, planned.package_id) if each.state == "draft"]
+    for entry in drafts:
+        sign_entry(planned.fleet, entry.entry_id, MECHANIC, SUPERVISED)
 
 
 def test_the_engine_run_is_made_by_who_approves(planned: Planned) -> None:
