@@ -48,9 +48,7 @@ class Rail(QFrame):
         self._draw()
 
     def _lay_out(self, places: Sequence[Place]) -> None:
-        column = QVBoxLayout(self)
-        column.setContentsMargins(0, 8, 0, 4)
-        column.setSpacing(2)
+        column = self._column = QVBoxLayout(self)
         for number, place in enumerate(places, start=1):
             made = self._button(place.name, place.on_rail)
             made.setAccessibleName(place.title)
@@ -123,6 +121,18 @@ class Rail(QFrame):
             style = Qt.ToolButtonStyle.ToolButtonTextOnly
         for made in (*self._buttons.values(), self.person):
             made.setToolButtonStyle(style)
+        roomy = style == Qt.ToolButtonStyle.ToolButtonTextUnderIcon
+        self._column.setSpacing(2 if roomy else 0)
+        self._column.setContentsMargins(0, 8 if roomy else 0, 0, 4 if roomy else 0)
+        self._set_low(not roomy)
+
+    def _set_low(self, low: bool) -> None:
+        """Words alone stand closer, so that all of them are seen whole."""
+        if bool(self.property("low")) != low:
+            self.setProperty("low", low)
+            for made in (*self._buttons.values(), self.person):
+                made.style().unpolish(made)
+                made.style().polish(made)
 
     def _draw(self) -> None:
         inks = self._desk.theme.colours

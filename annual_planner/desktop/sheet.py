@@ -108,6 +108,7 @@ QFrame#rail { background: @board; border-right: 1px solid @rule; }
 QFrame#rail QToolButton { background: transparent; border: 0; border-left: 3px solid transparent;
     color: @faint;
     padding: @8 @2; }
+QFrame#rail[low="true"] QToolButton { padding: @3 @2; }
 QFrame#rail QToolButton:hover { color: @accent; background: @wash; }
 QFrame#rail QToolButton:checked { color: @ink; background: @paper; border-left: 3px solid @accent;
     font-weight: bold; }
