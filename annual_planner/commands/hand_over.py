@@ -40,22 +40,16 @@ def _hand_over(asked: argparse.Namespace) -> int:
 
 
 def _take_in(asked: argparse.Namespace) -> int:
-    from annual_planner.exchange.hand_over.reading import opened_hand_over
+    from annual_planner.exchange.hand_over.taking import shown_file
     from annual_planner.records.apply import apply
-    from annual_planner.records.taking_in import TakeIn, preview
 
-    with (
-        closing(opened(asked.fleet, read_only=not asked.confirm)) as fleet,
-        opened_hand_over(asked.file) as found,
-    ):
+    with closing(opened(asked.fleet, read_only=not asked.confirm)) as fleet:
         today = counted_from(fleet, asked.today)
-        with fleet.reading() as work:
-            shown = preview(work, found.records, today)
-        for line in (*shown.lines, *(f"note: {remark}" for remark in shown.remarks)):
-            print(line)
-        print(f"SHA-256 to compare with the keeper before: {found.sha256}")
-        if asked.confirm:
-            edit = TakeIn(found.records, found.sha256, found, datetime.now().astimezone(), shown.changed)
-            apply(fleet, edit, COMMAND_LINE, today)
+        with shown_file(fleet, asked.file, today) as shown:
+            for line in (*shown.preview.lines, *(f"note: {remark}" for remark in shown.preview.remarks)):
+                print(line)
+            print(f"SHA-256 to compare with the keeper before: {shown.file.sha256}")
+            if asked.confirm:
+                apply(fleet, shown.edit(datetime.now().astimezone()), COMMAND_LINE, today)
     print("recorded" if asked.confirm else "nothing was recorded; with --confirm all of it is")
     return DONE

@@ -119,12 +119,19 @@ def _lines(records: HandedOver) -> Iterator[str]:
         f"{airplane['registration']}, {airplane['maker']} {airplane['model']}, serial {airplane['serial']}, "
         f"handed over by {last.keeper} on {last.handed_on}"
     )
-    counted = [f"{len(records.tables[name])} {said}" for name, said in _SAID.items() if records.tables[name]]
-    yield f"records: {', '.join(counted)}"
+    counted = [f"{said} {len(records.tables[name])}" for name, said in _SAID.items() if records.tables[name]]
+    yield f"holds: {', '.join(counted)}"
     for chain in records.chains:
-        yield f"signed by {chain.keeper}: {len(chain.links)} records, each whole and good with its key"
-        yield from (f"  {line}" for line in _signers(chain))
-        yield f"  last seal of that keeper's chain: {seal_text(chain.last_seal)}"
+        yield from _chain_lines(chain)
+
+
+def _chain_lines(chain: SentChain) -> Iterator[str]:
+    if not chain.links:
+        yield f"signed records of {chain.keeper}: none"
+        return
+    yield f"signed records of {chain.keeper}: {len(chain.links)}, each whole and good with its key"
+    yield from (f"  {line}" for line in _signers(chain))
+    yield f"  last seal of that keeper's chain: {seal_text(chain.last_seal)}"
 
 
 def _signers(chain: SentChain) -> list[str]:
@@ -132,7 +139,7 @@ def _signers(chain: SentChain) -> list[str]:
     for each in chain.links:
         who = (each.link.person, fingerprint(each.link.sealed.public_key))
         found[who] = found.get(who, 0) + 1
-    return [f"{name}, key {key}: {count} records" for (name, key), count in sorted(found.items())]
+    return [f"{name}, key {key}: {count}" for (name, key), count in sorted(found.items())]
 
 
 def _remarks(work: Work, records: HandedOver) -> Iterator[str]:

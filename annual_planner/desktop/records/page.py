@@ -19,6 +19,7 @@ from annual_planner.desktop.page import AskWhy, Page
 from annual_planner.desktop.parts import TabsLater
 from annual_planner.desktop.records.acts import RecordsActs
 from annual_planner.desktop.records.columns import ENTRY_COLUMNS, PAPER_COLUMNS, SIGNED_COLUMNS
+from annual_planner.desktop.records.handing_over import HandingOver
 from annual_planner.desktop.records.keys import KEY_COLUMNS, HeldKey, key_text, read_keys
 from annual_planner.desktop.records.keys import NOTHING as NO_KEYS
 from annual_planner.desktop.records.received import (
@@ -121,6 +122,7 @@ class RecordsPage(Page):
         self.action("&Open the paper", self._open_paper, drawing="open",
                     tip="Open the chosen filed paper, byte for byte as it was")  # fmt: skip
         self.acts = RecordsActs(self)
+        self.handing = HandingOver(self)
 
     def _lay_out(self) -> None:
         row = QHBoxLayout()

@@ -185,7 +185,7 @@ def test_the_preview_says_what_would_be_recorded_and_records_nothing(empty: Flee
         shown = preview(work, found.records, TODAY)
     assert rows_in(empty) == 0
     assert f"handed over by {KEEPER} on {TODAY}" in shown.lines[0]
-    assert "1 cards, 1 discrepancies, 1 steps of them" in shown.lines[1]
+    assert "cards 1, discrepancies 1, steps of them 1" in shown.lines[1]
     assert any("Mo Tarn, key " in line for line in shown.lines)
     assert any("never count as signatures of this fleet" in remark for remark in shown.remarks)
 
