@@ -23,6 +23,13 @@ from annual_planner.trade.refused import Refused
 TITLE = "Entries"
 INK = "Signature, kind and number of certificate, in ink: " + "." * 60
 UNSIGNED = "Not signed with a key; sign in ink."
+LIST = "List for the owner"
+LIST_SAYS = (
+    "Discrepancies and unairworthy items found in this inspection (14 CFR 43.11(b)). Until they are put "
+    "right and approved by a person entitled to it, the airplane is not returned to service; it is flown "
+    "only with a special flight permit."
+)
+HANDED = "Given to the owner or operator on " + "." * 24 + " by " + "." * 40
 NO_CLAIM = (
     "No authority has accepted these electronic signatures, and the program claims no approval for them; "
     "signing in ink is always right."
@@ -56,6 +63,7 @@ def print_entries(read: EntriesRead, target: Path | BinaryIO, *, paper: str, fir
         return entries_pdf(
             printed_entries(read), target, registration=read.registration, package=read.package,
             today=read.today, last_seal=read.last_seal, page_size=paper, demo=read.demo,
+            owner_list=read.owner_list,
         )  # fmt: skip
     if paper not in sheets:
         raise Refused(
@@ -78,9 +86,11 @@ def entries_pdf(
     last_seal: str,
     page_size: str = "letter",
     demo: bool = False,
+    owner_list: Sequence[str] = (),
 ) -> int:
     """Write the entries and give the number of pages; `last_seal` is printed as the outside witness.
 
+    `owner_list`: what is unairworthy; it follows on a sheet of its own, to be signed, dated and handed over.
     The same input gives the same bytes. Refused for another size than 'letter' or 'a4', or a path that can't
     be written.
     """
@@ -88,9 +98,13 @@ def entries_pdf(
     load_faces()
     flow = Flow(sheet.frame_height)
     flow.add(_section(entries, sheet.frame_width, last_seal))
+    if owner_list:
+        flow.add(_list_section(owner_list, registration, today, sheet.frame_width))
     pages = flow.finish()
     drawn = BytesIO()
-    running = Running(registration, package, said_day(today), demo, TITLE)
+    running = Running(
+        registration, package, said_day(today), demo, engine="" if package else TITLE, stands_as="records"
+    )
     about = About(f"{TITLE}, {registration}", "Maintenance-record entries; advises, never approves")
     draw_pages(sheet, pages, flow.first_page, running, about, drawn)
     if isinstance(target, Path):
@@ -100,8 +114,17 @@ def entries_pdf(
     return len(pages)
 
 
+def _list_section(owner_list: Sequence[str], registration: str, today: date, width: float) -> Section:
+    """The list an owner is given when an inspection doesn't approve, to be signed and dated."""
+    head = heading(LIST, width, note=f"{registration}, as they stand on {said_day(today)}")
+    lines = [Group((gap(4), paragraph(line, width))) for line in owner_list]
+    signing = [Group((gap(14), paragraph(line, width))) for line in (LIST_SAYS, INK, HANDED)]
+    return Section(LIST, (Group((head,)), *lines, *signing), own_sheet=True)
+
+
 def _section(entries: Sequence[PrintedEntry], width: float, last_seal: str) -> Section:
-    groups = [Group((heading(TITLE, width, note=f"{len(entries)} entries"), paragraph(NO_CLAIM, width)))]
+    many = "one entry" if len(entries) == 1 else f"{len(entries)} entries"
+    groups = [Group((heading(TITLE, width, note=many), paragraph(NO_CLAIM, width)))]
     for entry in entries:
         text = [paragraph(line, width) for line in entry.text.splitlines() if line.strip()]
         signed = [paragraph(each, width) for each in entry.signed or (UNSIGNED,)]

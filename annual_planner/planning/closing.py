@@ -260,8 +260,15 @@ def _worked(number: str, cards: Sequence[ClosingCard], state: ClosingState) -> W
 
 def owners_list(state: ClosingState, registration: str, on: date) -> str:
     """The list of discrepancies and unairworthy items for the owner, dated (14 CFR 43.11(b))."""
-    lines = [f"{registration}: discrepancies and unairworthy items, {said_date(on)}"]
-    lines += [
-        f"{n}. {each.zone.replace('_', ' ')}: {each.text}" for n, each in enumerate(state.unairworthy, 1)
-    ]
-    return "\n".join(lines)
+    head = f"{registration}: discrepancies and unairworthy items, {said_date(on)}"
+    return "\n".join([head, *_listed(state.unairworthy)])
+
+
+def unairworthy_lines(work: Work, package_id: int, on: date) -> tuple[str, ...]:
+    """What keeps the airplane of a package from approval on a day, a numbered line each: two queries."""
+    found = found_on_package(work, package_id, package_dates(work, package_id).aircraft_id)
+    return _listed([each for each in found if _keeps_from_approval(each, on)])
+
+
+def _listed(items: Iterable[FoundOnPackage]) -> tuple[str, ...]:
+    return tuple(f"{n}. {each.zone.replace('_', ' ')}: {each.text}" for n, each in enumerate(items, 1))

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from datetime import date
 from typing import TYPE_CHECKING
 
+from annual_planner.planning.closing import unairworthy_lines
 from annual_planner.records.standing import Standing, signatures_on
 from annual_planner.store.filed_reads import EntryLine, entries_of
 from annual_planner.store.fleet_reads import fleet_fact
@@ -42,6 +43,8 @@ class EntriesRead:
     demo: bool
     last_seal: str
     entries: tuple[EntryRead, ...]
+    owner_list: tuple[str, ...] = ()
+    """What is unairworthy today, where an inspection of these doesn't approve (14 CFR 43.11(b))."""
 
 
 def read_entries(
@@ -66,4 +69,13 @@ def read_entries(
         demo=fleet_fact(work, "demo") == "yes",
         last_seal=seal_text(last.seal) if last.link else "",
         entries=tuple(EntryRead(line, signed.get(line.entry_id, ())) for line in lines),
+        owner_list=_owner_list(work, lines, today),
     )
+
+
+def _owner_list(work: Work, lines: Sequence[EntryLine], today: date) -> tuple[str, ...]:
+    """For the package of an inspection that doesn't approve; none for any other."""
+    for line in lines:
+        if line.kind == "inspection" and line.approved is False and line.package_id is not None:
+            return unairworthy_lines(work, line.package_id, today)
+    return ()

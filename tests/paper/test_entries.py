@@ -46,3 +46,17 @@ def test_the_same_entries_give_the_same_bytes() -> None:
 def test_many_entries_go_on_over_pages() -> None:
     pages = PdfReader(BytesIO(printed(entries=ENTRIES * 40))).pages
     assert len(pages) > 3
+
+
+def test_the_list_for_the_owner_follows_on_a_sheet_of_its_own() -> None:
+    target = BytesIO()
+    entries_pdf(
+        ENTRIES, target, registration="N012AP", package="N012AP-2026-1", today=date(2026, 5, 4),
+        last_seal="", owner_list=("1. wing: Aileron hinge cracked", "2. engine: Oil leak at the rear"),
+    )  # fmt: skip
+    pages = [" ".join(page.extract_text().split()) for page in PdfReader(target).pages]
+    assert len(pages) == 2
+    assert "Aileron hinge cracked" not in pages[0]
+    for words in ("1. wing: Aileron hinge cracked", "43.11(b)", "4 May 2026", "in ink", "Given to the owner"):
+        assert words in pages[1]
+    assert "Package N012AP-2026-1" in pages[0]

@@ -12,6 +12,7 @@ import pytest
 from annual_planner.library.shelf import Library
 from annual_planner.planning.close_package import ClosePackage
 from annual_planner.planning.closing import ClosingState, closing_state, owners_list
+from annual_planner.planning.entries_read import read_entries
 from annual_planner.planning.entry_drafts import ChangeEntryText, CorrectEntry, DraftEntries
 from annual_planner.records.apply import apply
 from annual_planner.records.keys import Cost, MakeKey
@@ -152,6 +153,8 @@ def test_an_unairworthy_item_keeps_from_approval_and_is_listed(planned: Planned)
     close(planned)
     with planned.fleet.reading() as work:
         assert values_of(work, "work_package", planned.package_id)["result"] == "not approved"
+        read = read_entries(work, TODAY, package_id=planned.package_id)
+    assert read.owner_list == ("1. wing left: Aileron hinge cracked",)
 
 
 def test_a_finding_that_nobody_judged_or_decided_keeps_the_package_open(planned: Planned) -> None:
