@@ -136,14 +136,33 @@ def short_title(title: str) -> str:
 
 
 def rows_of(bars: Sequence[Bar], by: str) -> list[tuple[str, tuple[Bar, ...]]]:
-    """Bars in rows by person, by zone or one row a card; a card of two people is in both rows."""
+    """Bars in rows by person, by zone or one row a card; a card of two people is in both rows.
+
+    What is worked on side by side goes into rows below without words, so that no bar hides another.
+    """
     if by == "card":
         return [(bar.title, (bar,)) for bar in bars]
     found: dict[str, list[Bar]] = {}
     for bar in bars:
         for key in (bar.people or ("nobody: sent out",)) if by == "person" else (bar.zone or "inspection",):
             found.setdefault(key, []).append(bar)
-    return [(words, tuple(own)) for words, own in sorted(found.items())]
+    return [
+        ("" if lane else words, bars_of_lane)
+        for words, own in sorted(found.items())
+        for lane, bars_of_lane in enumerate(_lanes(own))
+    ]
+
+
+def _lanes(bars: Sequence[Bar]) -> list[tuple[Bar, ...]]:
+    """Bars in as few rows as keep those at the same time apart."""
+    lanes: list[list[Bar]] = []
+    for bar in sorted(bars, key=lambda each: (each.starts, each.ends)):
+        free = next((lane for lane in lanes if lane[-1].ends <= bar.starts), None)
+        if free is None:
+            lanes.append([bar])
+        else:
+            free.append(bar)
+    return [tuple(lane) for lane in lanes]
 
 
 def axis_of(bars: Sequence[Bar]) -> Axis | None:

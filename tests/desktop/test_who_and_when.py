@@ -38,7 +38,7 @@ LONG_MS = 40_000
 
 @pytest.fixture(scope="module")
 def planned(sample: Path, tmp_path_factory: pytest.TempPathFactory) -> Path:
-    """The sample with an annual that was just planned, every fourth of its cards in."""
+    """The sample with an annual that was just planned, every sixth of its cards in."""
     path = Path(shutil.copy(sample, tmp_path_factory.mktemp("planned") / "shop.fleet"))
     with open_fleet(path) as fleet:
         with fleet.reading() as work:
@@ -46,7 +46,7 @@ def planned(sample: Path, tmp_path_factory: pytest.TempPathFactory) -> Path:
         apply(fleet, BuildPackage(aircraft_id, DEMO_TODAY, "Annual", load_library()), "test", DEMO_TODAY)
         with fleet.work("test") as work:
             for card in card_lines(work, packages(work)[0].package_id):
-                if card.included and card.number % 4:
+                if card.included and card.number % 6:
                     IncludeCard(card.card_id, True, False).apply(work, DEMO_TODAY)
     return path
 
@@ -71,9 +71,9 @@ Open = Callable[[Path], Timeline]
 @pytest.fixture
 def opened(program: Program, tmp_path: Path, qtbot: QtBot, monkeypatch: pytest.MonkeyPatch) -> Open:
     """Opens the part on a copy of a fleet with one annual."""
-    monkeypatch.setattr(replanning, "SECONDS", 0.6)
-    monkeypatch.setattr(chances, "SAMPLES", 60)
-    monkeypatch.setattr(chances, "REPLANNED_SAMPLES", 3)
+    monkeypatch.setattr(replanning, "SECONDS", 0.5)
+    monkeypatch.setattr(chances, "SAMPLES", 20)
+    monkeypatch.setattr(chances, "REPLANNED_SAMPLES", 1)
 
     def open_on(path: Path) -> Timeline:
         copy = Path(shutil.copy(path, tmp_path / "shop.fleet"))
