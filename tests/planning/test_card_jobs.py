@@ -16,6 +16,7 @@ from annual_planner.planning.packages import BuildPackage
 from annual_planner.planning.work_plan import (
     KeepPlan,
     PinCard,
+    PinInPlan,
     Promise,
     UnpinCard,
     as_bars,
@@ -31,6 +32,7 @@ from annual_planner.store.fleet_reads import find_aircraft
 from annual_planner.store.opening import open_fleet
 from annual_planner.store.packages import card_lines
 from annual_planner.store.session import Fleet
+from annual_planner.store.shop_reads import card_pins
 from annual_planner.store.writing import change
 from annual_planner.trade.refused import Refused
 from demo_fleet.loader import DEMO_TODAY, build_demo
@@ -186,6 +188,25 @@ def test_a_plan_comes_back_as_it_was_kept(fleet: Fleet, package: int, library: L
     assert changed.back is not None
     apply(fleet, changed.back, WHO, DEMO_TODAY)
     with fleet.reading() as work:
+        assert kept_plan_of(work, package) is None
+
+
+def test_a_pin_and_the_plan_around_it_are_one_change_and_are_taken_back_as_one(
+    fleet: Fleet, package: int, library: Library
+) -> None:
+    with fleet.reading() as work:
+        card = next(card for card in card_lines(work, package) if card.number == 1)
+    first, at = by_rules(asked(fleet, package, library)), datetime(2026, 5, 12, 9).astimezone()
+    keep = KeepPlan(package, first, NOW.astimezone())
+    apply(fleet, PinCard(card.card_id, at), WHO, DEMO_TODAY)
+    changed = apply(fleet, PinInPlan(PinCard(card.card_id, at.replace(hour=11)), keep), WHO, DEMO_TODAY)
+    with fleet.reading() as work:
+        assert card_pins(work, package)[card.card_id].starts_at == at.replace(hour=11)
+        assert kept_plan_of(work, package) is not None
+    assert changed.back is not None
+    apply(fleet, changed.back, WHO, DEMO_TODAY)
+    with fleet.reading() as work:
+        assert card_pins(work, package)[card.card_id].starts_at == at
         assert kept_plan_of(work, package) is None
 
 
