@@ -133,7 +133,6 @@ ACTIONS: tuple[PageAction[Doings], ...] = (
         "Try the chosen visit in another week and see what it costs",
         "F2",
         "edit",
-        button=True,
         edits=True,
         when=lambda doings: doings.line is not None,
     ),
@@ -190,7 +189,6 @@ ACTIONS: tuple[PageAction[Doings], ...] = (
         lambda doings: doings.page.show_together(),
         "Which items to do in this annual, in mid-year, or to leave",
         "Ctrl+B",
-        button=True,
         when=lambda doings: doings.line is not None,
     ),
     PageAction(

@@ -22,10 +22,10 @@ from annual_planner.desktop.weeks.grid import SCALES
 from annual_planner.desktop.weeks.lists import Lists
 from annual_planner.desktop.weeks.moving import Moving
 from annual_planner.desktop.weeks.proposing import Proposing
-from annual_planner.desktop.weeks.room import DrawnAbove
+from annual_planner.desktop.weeks.room import TIGHT, DrawnAbove
 from annual_planner.desktop.weeks.seen import Seen, Shown, read_seen
 from annual_planner.desktop.weeks.words import said_plan
-from annual_planner.desktop.widgets import Blank, button, label
+from annual_planner.desktop.widgets import ActionButton, Blank, button, label
 from annual_planner.planning.shop_weeks.kept import visit_lines
 from annual_planner.planning.shop_weeks.lanes import lanes_of
 from annual_planner.planning.shop_weeks.tried import Tried
@@ -35,9 +35,6 @@ if TYPE_CHECKING:
     from annual_planner.planning.shop_weeks.kept import VisitLine
     from annual_planner.trade.bundling import Bundle
 
-
-TIGHT = 31
-"""Lines of text below which drawing and lists don't stand above each other."""
 
 VISIT_ACTIONS = ("move", "pin", "release", "together", "annual", "airplane")
 WISH_ACTIONS = ("change_days", "remove_days")
@@ -56,7 +53,6 @@ class WeeksPage(Page):
         self.shown: Shown | None = None
         self._wanted: int | None = None
         self._in_window = False
-        self._tight = False
         self.proposing: Proposing = Proposing(self)
         self.moving = Moving(self)
         self.drawing = WeeksDrawing(desk.theme, desk.today)
@@ -66,6 +62,10 @@ class WeeksPage(Page):
         self.blank = Blank()
         self._fill()
         self.doings = Doings(self)
+        for action in (self.doings.move, self.doings.together):
+            self._row.addWidget(ActionButton(action))
+        for each in (self.cancel_button, self.told):
+            self._row.addWidget(each)
         self._connect()
         self.doings.enable(False)
         desk.theme.changed.connect(self._fit)
@@ -73,12 +73,12 @@ class WeeksPage(Page):
     # -- putting together ----------------------------------------------------------------------------
 
     def _fill(self) -> None:
-        row = FlowRow()
+        row = self._row = FlowRow()
         self.scales = {scale: self._scale_chip(scale) for scale in SCALES}
         self.cancel_button = button(
             "Cancel the search", self.proposing.cancel, tip="The last good plan stays"
         )
-        for each in (*self.scales.values(), self.cancel_button, self.told):
+        for each in self.scales.values():
             row.addWidget(each)
         self.cancel_button.hide()
         self.area = QScrollArea()
@@ -90,7 +90,7 @@ class WeeksPage(Page):
         self.front.setAccessibleName("Bays and weeks, or why there are none")
         self.front.addWidget(self.area)
         self.front.addWidget(self.blank)
-        self.split = DrawnAbove(self._drawn_high)
+        self.split = DrawnAbove(self.front, self.lists, self._drawn_high)
         self.split.setAccessibleName("Drawing and lists")
         self.split.addWidget(self.front)
         self.split.addWidget(self._below())
@@ -258,17 +258,7 @@ class WeeksPage(Page):
 
     def _fit(self) -> None:
         """A narrow window holds the lists or what stands beside them; a low one the drawing as a tab."""
-        tight = self.height() < self.desk.theme.sizes.of(TIGHT)
-        if tight != self._tight:
-            self._tight = tight
-            if tight:
-                self.lists.insertTab(0, self.front, "Drawing")
-                self.lists.setCurrentWidget(self.front)
-            else:
-                self.lists.removeTab(self.lists.indexOf(self.front))
-                self.split.insertWidget(0, self.front)
-                self.front.show()
-        self.split.fit()
+        self.split.set_tight(self.height() < self.desk.theme.sizes.of(TIGHT))
         wide = self.width() > self.desk.theme.sizes.of(50)
         self.beside.setMinimumWidth(self.desk.theme.sizes.of(25) if wide else 0)
         self.lists.setVisible(wide or self.beside.isHidden())

@@ -6,7 +6,10 @@ from collections.abc import Callable
 
 from PySide6.QtCore import Qt
 from PySide6.QtGui import QResizeEvent
-from PySide6.QtWidgets import QSplitter
+from PySide6.QtWidgets import QSplitter, QTabWidget, QWidget
+
+TIGHT = 31
+"""Lines of text below which drawing and lists don't stand above each other."""
 
 MOST_SHARE = 0.64
 """Of the height, at most, for the drawing."""
@@ -15,15 +18,31 @@ MOST_SHARE = 0.64
 class DrawnAbove(QSplitter):
     """Gives the upper part the height it wants until a person has moved the line between both."""
 
-    def __init__(self, wanted: Callable[[], int]) -> None:
+    def __init__(self, drawn: QWidget, lists: QTabWidget, wanted: Callable[[], int]) -> None:
         super().__init__(Qt.Orientation.Vertical)
         self.setChildrenCollapsible(False)
+        self._drawn = drawn
+        self._lists = lists
         self._wanted = wanted
         self._by_hand = False
+        self._tight = False
         self.splitterMoved.connect(self._moved)
 
     def _moved(self) -> None:
         self._by_hand = True
+
+    def set_tight(self, tight: bool) -> None:
+        """Give the drawing a tab among the lists while there is no room for both, and share the room out."""
+        if tight != self._tight:
+            self._tight = tight
+            if tight:
+                self._lists.insertTab(0, self._drawn, "Drawing")
+                self._lists.setCurrentWidget(self._drawn)
+            else:
+                self._lists.removeTab(self._lists.indexOf(self._drawn))
+                self.insertWidget(0, self._drawn)
+                self._drawn.show()
+        self.fit()
 
     def fit(self) -> None:
         """Share the height out anew."""
