@@ -420,3 +420,12 @@ def test_an_owner_who_drags_a_card_is_told_that_nothing_is_moved(when: Timeline)
     assert "Owners" in when.page.strip.text
     assert when.plan is before
     assert when.pinning.trial is None
+
+
+def test_find_searches_the_cards_of_the_plan(when: Timeline, qtbot: QtBot) -> None:
+    when.page.search_here()
+    assert when.page.tabs.part is when.page.when
+    rows = when.lists.cards.view.model().rowCount
+    every = rows()
+    qtbot.keyClicks(when.lists.cards.search, when.lists.cards.held.rows[3].title)
+    qtbot.waitUntil(lambda: 0 < rows() < every)

@@ -11,8 +11,10 @@ from PySide6.QtWidgets import QVBoxLayout, QWidget
 from annual_planner.desktop.annual.seen import Shown
 
 if TYPE_CHECKING:
+    from annual_planner.desktop.annual.held import HeldList
     from annual_planner.desktop.annual.page import AnnualPage
     from annual_planner.desktop.annual.timeline.tab import Timeline
+    from annual_planner.planning.timeline import Bar
 
 
 class WhoAndWhen(QWidget):
@@ -29,6 +31,11 @@ class WhoAndWhen(QWidget):
         self.made: Timeline | None = None
         self._column = QVBoxLayout(self)
         self._column.setContentsMargins(0, 0, 0, 0)
+
+    @property
+    def listing(self) -> HeldList[Bar] | None:
+        """The plan's list of cards, for Find and for the keys."""
+        return self.made.lists.cards if self.made is not None else None
 
     def take(self, shown: Shown) -> None:
         """Show a package's plan, now or when it is looked at."""
