@@ -22,7 +22,7 @@ class Aircraft(Form):
     """The airplane; `features` are keys of the program's list of features."""
 
     id: Id
-    registration: Annotated[str, Field(min_length=1, max_length=60)]
+    registration: Annotated[str, Field(pattern=r"^[A-Z0-9][A-Z0-9 ()._-]{0,59}$")]
     maker: Word
     model: Word
     serial: Word

@@ -13,10 +13,11 @@ from pydantic import ValidationError
 
 from annual_planner.exchange.hand_over.archive import Archive, cant_take
 from annual_planner.exchange.hand_over.form import Chain, Records, SignedRecord
+from annual_planner.exchange.hand_over.jpeg import jpeg_size_px
 from annual_planner.exchange.hand_over.layout import FORMAT, MANIFEST, RECORDS, SCHEMA, VERSION, file_name
 from annual_planner.exchange.hand_over.plain_json import read_json
 from annual_planner.records.picture_process import PictureReader
-from annual_planner.records.pictures import Picture
+from annual_planner.records.pictures import LONGEST_SIDE_PX, Picture
 from annual_planner.store.hand_over_rows import FILES, HandedOver, SentChain, SentLink
 from annual_planner.store.record_rows import Link
 from annual_planner.trade.refused import Refused
@@ -135,15 +136,15 @@ def _check_files(
 
 
 def _checked_picture(name: str, content: bytes, row: Mapping[str, Any], read: Reads) -> Picture:
-    if not content.startswith(b"\xff\xd8\xff"):
+    size = jpeg_size_px(content)
+    if size is None:
         raise cant_take(f"{name} is no JPEG")
+    if size != (row["width_px"], row["height_px"]) or max(size) > LONGEST_SIDE_PX:
+        raise cant_take(f"{name} is of another size than its record says, or larger than any is kept")
     try:
-        picture = read(content)
+        return read(content)
     except Refused as fault:
         raise cant_take(f"{name} can't be read as a picture") from fault
-    if (picture.width_px, picture.height_px) != (row["width_px"], row["height_px"]):
-        raise cant_take(f"{name} is of another size than its record says")
-    return picture
 
 
 def _by_digest(archive: Archive, name: str, sha256: str) -> bytes:

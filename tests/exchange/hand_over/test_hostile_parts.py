@@ -141,13 +141,11 @@ PARTS: dict[str, tuple[Make, str]] = {
     ),
     "deep": (deep, "can't be read|nested"),
     "deeper than records are": (shallow_but_too_deep, "nested deeper than 40"),
-    "a photograph that is none": (
-        other_photograph(b"\xff\xd8\xff and no more"),
-        "can't be read as a picture",
-    ),
+    "a photograph that is none": (other_photograph(b"\xff\xd8\xff and no more"), "no JPEG"),
+    "a photograph cut off": (other_photograph(jpeg(60, 40)[:-60]), "can't be read as a picture"),
     "a photograph that is a page": (other_photograph(b"<html>"), "no JPEG"),
     "a photograph of another size": (other_photograph(jpeg(61, 40)), "of another size"),
-    "a picture bomb": (other_photograph(jpeg(12_000, 12_000)), "can't be read as a picture"),
+    "a picture bomb": (other_photograph(jpeg(12_000, 12_000)), "larger than any is kept"),
 }
 
 
