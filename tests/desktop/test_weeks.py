@@ -470,6 +470,7 @@ def test_the_scales_give_a_week_more_room(weeks: WeeksPage) -> None:
         wide.append(weeks.drawing.sizeHint().width())
     assert wide == sorted(wide)
     assert wide[0] * 2 < wide[2]
+    assert WeeksPage(weeks.desk).drawing.scale == "quarter", "kept for the next time"
 
 
 def test_a_search_ends_with_its_window(weeks: WeeksPage, qtbot: QtBot) -> None:

@@ -56,6 +56,8 @@ class WeeksPage(Page):
         self.proposing: Proposing = Proposing(self)
         self.moving = Moving(self)
         self.drawing = WeeksDrawing(desk.theme, desk.today)
+        kept = str(desk.settings.value("weeks/scale", ""))
+        self.drawing.scale = kept if kept in SCALES else self.drawing.scale
         self.said, self.told, self.about = label(""), label("", faint=True), label("", faint=True)
         self.lists: Lists = Lists(desk)
         self.beside = Beside(desk)
@@ -308,6 +310,7 @@ class WeeksPage(Page):
         for each, chip in self.scales.items():
             chip.setChecked(each == scale)
         self.drawing.show_scale(scale)
+        self.desk.settings.setValue("weeks/scale", scale)
 
     def show_running(self, *, on: bool) -> None:
         """Offer to cancel while a search runs."""
