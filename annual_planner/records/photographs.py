@@ -6,9 +6,11 @@ from dataclasses import dataclass, field
 from datetime import date, datetime
 from typing import TYPE_CHECKING
 
+from annual_planner.records.card_rules import check_open_package, check_unsigned
 from annual_planner.records.edits import Changed
 from annual_planner.records.pictures import LONGEST_SIDE_PX, Picture, read_picture
 from annual_planner.records.row_edits import AddRow, ChangeRow, RemoveRow, Subject
+from annual_planner.store.card_reads import place_of_card
 from annual_planner.store.writing import values_of
 
 if TYPE_CHECKING:
@@ -37,7 +39,8 @@ class TakePhotograph:
         return "photograph"
 
     def apply(self, work: Work, today: date) -> Changed:
-        """Write it down."""
+        """Write it down. Refused for a card that was signed, or of a closed package."""
+        _check_card(work, self.card_id)
         picture = self.picture
         values = {
             "aircraft_id": self.aircraft_id,
@@ -92,6 +95,16 @@ class RemovePhotograph:
 
 
 def _of(work: Work, photograph_id: int, says: str) -> Subject:
-    aircraft_id = values_of(work, TABLE, photograph_id, said="photograph")["aircraft_id"]
+    held = values_of(work, TABLE, photograph_id, said="photograph")
+    aircraft_id, card_id = held["aircraft_id"], held["card_id"]
     assert isinstance(aircraft_id, int)
+    _check_card(work, card_id if isinstance(card_id, int) else None)
     return Subject("photograph", says, aircraft_id)
+
+
+def _check_card(work: Work, card_id: int | None) -> None:
+    """What is signed covers the photographs of a card; they stay as they were signed."""
+    if card_id is not None:
+        place = place_of_card(work, card_id)
+        check_open_package(place)
+        check_unsigned(work, place)

@@ -36,6 +36,33 @@ def test_a_photograph_is_kept_with_the_card_and_shown_at_full_size(
     shown.full.click()
     assert (shown.shown.width(), shown.shown.height()) == (2560, 1280)
     shown.close()
+    tab.open.pictures.setCurrentRow(0)
+    tab.doings.by_name["caption"].trigger()
+    assert tab.open.form is not None
+    tab.open.form.put({"text": "crack, left wing"})
+    tab.open.form.submit()
+    settle(qtbot, shop)
+    assert tab.open.pictures.item(0).text() == "crack, left wing"
+    tab.open.pictures.setCurrentRow(0)
+    tab.doings.by_name["drop_photograph"].trigger()
+    settle(qtbot, shop)
+    assert tab.open.pictures.count() == 0
+
+
+def test_a_photograph_that_arrives_while_something_is_typed_leaves_the_form_open(
+    tab: InWork, shop: MainWindow, qtbot: QtBot, tmp_path: Path
+) -> None:
+    opened(tab, shop, qtbot, tab.listing.held.rows[0].number)
+    path = tmp_path / "strut.png"
+    Image.new("RGB", (40, 30), "navy").save(path)
+    tab.doings.by_name["found"].trigger()
+    assert tab.open.form is not None
+    tab.open.form.put({"text": "half a sen"})
+    tab.open.dropped.emit([str(path)])
+    settle(qtbot, shop)
+    qtbot.waitUntil(lambda: tab.open.pictures.count() == 1, timeout=20_000)
+    assert tab.open.form is not None
+    assert tab.open.form.values() == {"text": "half a sen", "airworthy": None}
 
 
 def test_what_is_no_picture_is_refused_on_the_card(

@@ -20,6 +20,7 @@ from annual_planner.store.session import Fleet
 from annual_planner.store.writing import rows_where
 from annual_planner.trade.refused import Refused
 from tests.fleets import ANN, TODAY, airplane, made
+from tests.signing import card, shop_in, signed
 
 NOON = datetime(2026, 5, 4, 12, tzinfo=UTC)
 SECRET = b"the shop's own words"
@@ -153,3 +154,16 @@ def test_a_photograph_is_kept_captioned_and_brought_back(fleet: Fleet) -> None:
     apply(fleet, back, ANN, TODAY)
     with fleet.reading() as work:
         assert rows_where(work, "photograph") == before
+
+
+def test_photographs_of_a_signed_card_stay_as_they_were_signed(fleet: Fleet) -> None:
+    shop = shop_in(fleet)
+    card_id = card(shop)
+    take = TakePhotograph(shop.aircraft_id, read_picture(picture()), NOON, card_id, caption="before")
+    row = made(fleet, take)
+    signed(shop, "work_card", card_id, shop.mechanic)
+    for edit in (take, SetCaption(row, "before", "after"), RemovePhotograph(row)):
+        with pytest.raises(Refused, match="is signed"):
+            apply(fleet, edit, ANN, TODAY)
+    with fleet.reading() as work:
+        assert [each["caption"] for each in rows_where(work, "photograph").values()] == ["before"]

@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from pathlib import Path
 from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QObject, Qt
 from PySide6.QtGui import QAction, QKeySequence
 
 from annual_planner.desktop.annual.in_work import forms
+from annual_planner.desktop.annual.in_work.card_photographs import CardPhotographs
 from annual_planner.desktop.annual.in_work.corrections import Corrections
 from annual_planner.desktop.form import Form, Values
 from annual_planner.desktop.moment import moment_of
@@ -19,7 +19,6 @@ if TYPE_CHECKING:
     from annual_planner.desktop.annual.in_work.tab import InWork
     from annual_planner.planning.card_in_work import CardInWork
     from annual_planner.records.edits import Changed, Edit
-    from annual_planner.records.pictures import Picture
 
 NOBODY = Refused("Nobody is chosen at the window.", "Choose your name at the foot of the rail, then start.")
 
@@ -31,6 +30,7 @@ class CardDoings(QObject):
         super().__init__(tab)
         self.tab = tab
         self.corrections = Corrections(self)
+        self.photographs = CardPhotographs(self)
         self.by_name: dict[str, QAction] = {}
         for name, words, key, does in (
             ("start", "Start time", "Ctrl+Return", self.start),
@@ -40,12 +40,13 @@ class CardDoings(QObject):
             ("sign", "Sign…", "Ctrl+Shift+S", self.sign),
             ("note", "Note…", "Ctrl+Shift+N", self.note),
             ("part", "Part used…", "Ctrl+Shift+P", self.part),
-            ("photograph", "Photograph…", "Ctrl+Shift+H", self.photograph),
+            ("photograph", "Photograph…", "Ctrl+Shift+H", self.photographs.choose),
             ("not_applicable", "Not applicable…", "", self.not_applicable),
             ("carry", "Carry over…", "", self.carry_over),
             ("reopen", "Reopen…", "", self.reopen),
             ("correct", "Correct…", "F2", self.corrections.start),
-            ("drop_photograph", "Take photograph away", "", self.drop_photograph),
+            ("caption", "Words under a photograph…", "", self.photographs.caption),
+            ("drop_photograph", "Take photograph away", "", self.photographs.drop),
             ("why", "Why?", "", self.why),
         ):
             self.by_name[name] = self._action(words, key, does)
@@ -76,6 +77,7 @@ class CardDoings(QObject):
             "correct": may and bool(card and (card.stretches or card.notes or card.parts_used)),
             "sign": card is not None and state == "done",
             "why": card is not None,
+            "caption": may and bool(card and card.photographs),
             "drop_photograph": may and bool(card and card.photographs),
         }
         for name, action in self.by_name.items():
@@ -272,63 +274,6 @@ class CardDoings(QObject):
 
         form = forms.found_form(done, self.tab.open.close_form)
         self._ask(form)
-
-    # -- photographs -------------------------------------------------------------------------------------
-
-    def photograph(self) -> None:
-        """Choose pictures from files."""
-        from PySide6.QtWidgets import QFileDialog
-
-        paths, _ = QFileDialog.getOpenFileNames(
-            self.tab, "Photographs for the card", "", "Pictures (*.jpg *.jpeg *.png *.webp)"
-        )
-        self.take_files(paths)
-
-    def take_files(self, paths: list[str]) -> None:
-        """Keep these pictures with the card; each is decoded and written anew off the window's thread."""
-        card = self.card
-        if card is None:
-            return
-        card_id, aircraft_id = card.card.card_id, card.aircraft.aircraft_id
-        for path in map(Path, paths):
-            self._take_file(path, card_id, aircraft_id)
-
-    def _take_file(self, path: Path, card_id: int, aircraft_id: int) -> None:
-        def read(_progress: object) -> Picture:
-            from annual_planner.records.picture_process import read_file_apart
-
-            return read_file_apart(path)
-
-        def keep(picture: Picture) -> None:
-            from annual_planner.records.photographs import TakePhotograph
-
-            at = moment_of(self.tab.desk)
-            self.write(TakePhotograph(aircraft_id, picture, at, card_id, caption=path.stem))
-
-        self.tab.desk.jobs.long(
-            read, self.tab, keep, self.failed, topic=f"photograph {path}", says="Reading the photograph"
-        )
-
-    def look_at(self, photograph_id: int) -> None:
-        """Show a photograph of the card as large as the window, or larger."""
-        from annual_planner.desktop.photograph_window import open_photograph
-
-        card = self.card
-        if card is not None:
-            captions = {each.photograph_id: each.caption for each in card.photographs}
-            open_photograph(
-                self.tab.desk, photograph_id, captions.get(photograph_id, ""), self.tab, self.failed
-            )
-
-    def drop_photograph(self) -> None:
-        """Take the chosen photograph away; Undo brings it back."""
-        from annual_planner.records.photographs import RemovePhotograph
-
-        chosen = self.tab.open.pictures.chosen
-        if chosen is None:
-            self.tab.open.say("Choose a photograph first.")
-            return
-        self.write(RemovePhotograph(chosen))
 
     # -- looking -----------------------------------------------------------------------------------------
 

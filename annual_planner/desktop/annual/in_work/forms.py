@@ -27,6 +27,14 @@ def note_form(done: Done, leave: Leave) -> Form:
     return form
 
 
+def caption_form(text: str, done: Done, leave: Leave) -> Form:
+    """Words under a photograph."""
+    form = Form("Words under the photograph", "Write words", done, leave, below=True)
+    form.add(TextField("text", "Words", letters=44))
+    form.put({"text": text})
+    return form
+
+
 def found_form(done: Done, leave: Leave) -> Form:
     """A discrepancy in a line: type and Enter."""
     says = "Zone, engine and package come from the card. Enter saves it; the rest is filled in later."

@@ -86,8 +86,8 @@ class InWork(QWidget):
     def _connect(self) -> None:
         self.listing.pointed.connect(self._point)
         self.open.measures.given.connect(self.doings.result)
-        self.open.dropped.connect(self.doings.take_files)
-        self.open.pictures.looked_at.connect(self.doings.look_at)
+        self.open.dropped.connect(self.doings.photographs.take_files)
+        self.open.pictures.looked_at.connect(self.doings.photographs.look_at)
         self.open.text.anchorClicked.connect(self._follow_link)
         self.desk.jobs.changed.connect(self._changed)
         self.desk.who.changed.connect(self.refresh)
