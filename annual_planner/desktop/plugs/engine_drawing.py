@@ -15,8 +15,9 @@ from PySide6.QtGui import (
     QPainter,
     QPaintEvent,
 )
-from PySide6.QtWidgets import QSizePolicy, QToolTip, QWidget
+from PySide6.QtWidgets import QToolTip
 
+from annual_planner.desktop.drawn import Drawn
 from annual_planner.desktop.plugs.marks import Arrow, CylinderMark, PlaceMark
 from annual_planner.desktop.plugs.paint import Ink, draw_arrow, draw_engine, draw_plug, hexagon
 from annual_planner.desktop.plugs.shape import Shape, Spot, neighbour, shape_of
@@ -35,7 +36,7 @@ MIDDLE = Qt.AlignmentFlag.AlignVCenter
 NOTHING = PlaceMark()
 
 
-class EngineDrawing(QWidget):
+class EngineDrawing(Drawn):
     """Shows marks at places and cylinders; a click, or the arrow keys, go to a place; Enter opens it.
 
     A screen reader hears the chosen place; everything else is in the table beside it.
@@ -47,8 +48,7 @@ class EngineDrawing(QWidget):
     """A place was double-clicked, or Enter was pressed on it."""
 
     def __init__(self, theme: Theme, name: str) -> None:
-        super().__init__()
-        self._theme = theme
+        super().__init__(theme, name)
         self._name = name
         self._engine: EngineType | None = None
         self._shape: Shape | None = None
@@ -57,12 +57,7 @@ class EngineDrawing(QWidget):
         self._arrows: tuple[Arrow, ...] = ()
         self.chosen: Place | None = None
         self._hovered: Place | None = None
-        self.setAccessibleName(name)
-        self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
         self.setMouseTracking(True)
-        self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Expanding)
-        theme.changed.connect(self.updateGeometry)
-        theme.changed.connect(self.update)
 
     # -- what is shown ---------------------------------------------------------------------------------
 

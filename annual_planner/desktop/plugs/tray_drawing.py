@@ -18,8 +18,9 @@ from PySide6.QtGui import (
     QPaintEvent,
     QPen,
 )
-from PySide6.QtWidgets import QApplication, QSizePolicy, QToolTip, QWidget
+from PySide6.QtWidgets import QApplication, QSizePolicy, QToolTip
 
+from annual_planner.desktop.drawn import Drawn
 from annual_planner.desktop.signs import draw_sign
 from annual_planner.desktop.theme import Theme
 from annual_planner.trade.engines import EngineType, Place
@@ -54,7 +55,7 @@ class TrayPlug:
         return ", ".join(said)
 
 
-class TrayDrawing(QWidget):
+class TrayDrawing(Drawn):
     """Arrow keys go from one compartment to another; Space, or dragging, takes a plug up and lays it down.
 
     Every exchange is told by `swapped`; nothing moves until the page shows it moved.
@@ -65,8 +66,7 @@ class TrayDrawing(QWidget):
     swapped = Signal(object, object)
 
     def __init__(self, theme: Theme, name: str) -> None:
-        super().__init__()
-        self._theme = theme
+        super().__init__(theme, name)
         self._engine: EngineType | None = None
         self._lies: Mapping[Place, TrayPlug] = {}
         self.chosen: Place | None = None
@@ -74,11 +74,7 @@ class TrayDrawing(QWidget):
         """The compartment whose plug is in the hand."""
         self._pressed: QPointF | None = None
         self._pointer = QPointF()
-        self.setAccessibleName(name)
-        self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
         self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Maximum)
-        theme.changed.connect(self.updateGeometry)
-        theme.changed.connect(self.update)
 
     # -- what is shown -------------------------------------------------------------------------------
 

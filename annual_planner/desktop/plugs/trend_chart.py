@@ -19,8 +19,9 @@ from PySide6.QtGui import (
     QPen,
     QPolygonF,
 )
-from PySide6.QtWidgets import QSizePolicy, QToolTip, QWidget
+from PySide6.QtWidgets import QToolTip
 
+from annual_planner.desktop.drawn import Drawn
 from annual_planner.desktop.theme import Theme
 
 MARKS = ("circle", "square", "triangle", "diamond", "cross", "plus")
@@ -80,7 +81,7 @@ class Picture:
 NOTHING = Picture((), "", 0)
 
 
-class TrendChart(QWidget):
+class TrendChart(Drawn):
     """Left and right go along the loud run, up and down to another; Enter or a click opens a point."""
 
     opened = Signal(int)
@@ -89,17 +90,11 @@ class TrendChart(QWidget):
     """Another run is wanted: 1 the next one, -1 the one before."""
 
     def __init__(self, theme: Theme, name: str) -> None:
-        super().__init__()
-        self._theme = theme
+        super().__init__(theme, name)
         self.picture = NOTHING
         self.chosen: Point | None = None
         self._hovered: Point | None = None
-        self.setAccessibleName(name)
-        self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
         self.setMouseTracking(True)
-        self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Expanding)
-        theme.changed.connect(self.updateGeometry)
-        theme.changed.connect(self.update)
 
     def take(self, picture: Picture) -> None:
         """Show this."""
