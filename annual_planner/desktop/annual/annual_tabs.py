@@ -29,7 +29,7 @@ class AnnualTabs(TabsLater):
         for name, part, words in work:
             self.add_later(name, words, partial(_itself, part))
             self.get(name)
-        self.add_later("hours", "People and hours", lambda: PeopleAndHours(desk))
+        self.add_later("hours", "Hours", lambda: PeopleAndHours(desk))
         self.add_later("owner", "Owner prepares", lambda: OwnerPrepares(desk))
         self.add_later("supplies", "Parts and tools", lambda: Supplies(desk))
         self.add_later("coverage", "Coverage", lambda: Coverage(desk))

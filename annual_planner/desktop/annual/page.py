@@ -74,7 +74,7 @@ class AnnualPage(Page):
             desk,
             (
                 ("items", self.items, "What goes in"),
-                ("cards", self.cards, "Cards in order"),
+                ("cards", self.cards, "Cards"),
                 ("when", self.when, "Who and when"),
                 ("in work", self.in_work_part, "In work"),
                 ("closing", self.closing_part, "Closing"),

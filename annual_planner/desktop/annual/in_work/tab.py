@@ -54,7 +54,7 @@ class InWork(QWidget):
         self.close_time = button("Close that time…", self._close_time, tip="Say when that work ended")
         self.close_time.hide()
         self.floor = button("Floor size", self._turn_floor, tip="Large keys and a number pad for gloves")
-        words = Words("cards", "There is nothing to do yet", "Take cards in on the tab ‘Cards in order’.")
+        words = Words("cards", "There is nothing to do yet", "Take cards in on the tab ‘Cards’.")
         self.listing: HeldList[DoingLine] = HeldList(
             desk, "annual-in-work", DOING, words, states=STATES, state_of=lambda line: line.state
         )
