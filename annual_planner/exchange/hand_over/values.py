@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Callable
 from datetime import UTC, date, datetime, timedelta
 from decimal import Decimal
 from typing import Annotated, Any
@@ -24,6 +25,8 @@ from annual_planner.trade.canonical import moment_text
 FIRST_DAY, LAST_DAY = date(1900, 1, 1), date(2199, 12, 31)
 """Days that records can be of; beyond them forecasts would run out of the calendar."""
 _EXACT = r"^-?[0-9]{1,7}(\.[0-9]{1,2})?$"
+_DAY = r"^[0-9]{4}-[0-9]{2}-[0-9]{2}$"
+_MOMENT = r"^[0-9]{4}-[0-9]{2}-[0-9]{2}T[0-9]{2}:[0-9]{2}:[0-9]{2}[.][0-9]{6}Z$"
 _LARGEST = 2**31 - 1
 
 
@@ -38,6 +41,17 @@ def in_calendar(day: date) -> date:
     if not FIRST_DAY <= day <= LAST_DAY:
         raise ValueError(f"{day} is outside the years {FIRST_DAY.year} to {LAST_DAY.year}")
     return day
+
+
+def _as_written(pattern: str) -> Callable[[Any], Any]:
+    """Days and moments are written in one way alone, so that what is equal is the same text."""
+
+    def check(value: Any) -> Any:
+        if isinstance(value, str) and not re.fullmatch(pattern, value):
+            raise ValueError("it is not written as it must be")
+        return value
+
+    return check
 
 
 def _in_utc(moment: datetime) -> datetime:
@@ -62,9 +76,18 @@ Word = Annotated[str, StringConstraints(max_length=2000)]
 Words = Annotated[list[Word], Field(max_length=1000)]
 Text = Annotated[str, StringConstraints(max_length=200_000)]
 LongText = Annotated[str, StringConstraints(max_length=4_000_000)]
-Day = Annotated[date, AfterValidator(in_calendar)]
+Day = Annotated[
+    date,
+    BeforeValidator(_as_written(_DAY)),
+    AfterValidator(in_calendar),
+    WithJsonSchema({"type": "string", "format": "date", "pattern": _DAY}),
+]
 Moment = Annotated[
-    datetime, AfterValidator(_in_utc), PlainSerializer(moment_text, return_type=str, when_used="json")
+    datetime,
+    BeforeValidator(_as_written(_MOMENT)),
+    AfterValidator(_in_utc),
+    PlainSerializer(moment_text, return_type=str, when_used="json"),
+    WithJsonSchema({"type": "string", "format": "date-time", "pattern": _MOMENT}),
 ]
 Exact = Annotated[
     Decimal,

@@ -54,6 +54,10 @@ RECORD: dict[str, tuple[Make, str]] = {
     "a field more": (row("aircraft", wings=3), "don't follow the schema, tables aircraft 0 wings"),
     "a day that is none": (row("work_package", start_on="2026-02-30"), "tables work_package 0 start_on"),
     "a day in the year 9999": (row("requirement", fixed_on="9999-12-31"), "outside the years"),
+    "a moment written otherwise": (
+        row("worked_time", started_at="2026-05-04T21:30:00,000000Z"),
+        "tables worked_time 0 started_at",
+    ),
     "hours as a number": (row("meter", offset_hours=1.5), "tables meter 0 offset_hours"),
     "hours beyond all": (row("meter", offset_hours="1e9"), "tables meter 0 offset_hours"),
     "an interval of nothing": (
