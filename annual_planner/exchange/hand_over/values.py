@@ -43,15 +43,17 @@ def in_calendar(day: date) -> date:
     return day
 
 
-def _as_written(pattern: str) -> Callable[[Any], Any]:
+def _as_written(kind: type[date], pattern: str) -> Callable[[Any], Any]:
     """Days and moments are written in one way alone, so that what is equal is the same text."""
 
-    def check(value: Any) -> Any:
-        if isinstance(value, str) and not re.fullmatch(pattern, value):
+    def read(value: Any) -> Any:
+        if not isinstance(value, str):
+            return value
+        if not re.fullmatch(pattern, value):
             raise ValueError("it is not written as it must be")
-        return value
+        return kind.fromisoformat(value)
 
-    return check
+    return read
 
 
 def _in_utc(moment: datetime) -> datetime:
@@ -78,13 +80,13 @@ Text = Annotated[str, StringConstraints(max_length=200_000)]
 LongText = Annotated[str, StringConstraints(max_length=4_000_000)]
 Day = Annotated[
     date,
-    BeforeValidator(_as_written(_DAY)),
+    BeforeValidator(_as_written(date, _DAY)),
     AfterValidator(in_calendar),
     WithJsonSchema({"type": "string", "format": "date", "pattern": _DAY}),
 ]
 Moment = Annotated[
     datetime,
-    BeforeValidator(_as_written(_MOMENT)),
+    BeforeValidator(_as_written(datetime, _MOMENT)),
     AfterValidator(_in_utc),
     PlainSerializer(moment_text, return_type=str, when_used="json"),
     WithJsonSchema({"type": "string", "format": "date-time", "pattern": _MOMENT}),
