@@ -72,6 +72,7 @@ Open = Callable[[Path], Timeline]
 def opened(program: Program, tmp_path: Path, qtbot: QtBot, monkeypatch: pytest.MonkeyPatch) -> Open:
     """Opens the part on a copy of a fleet with one annual."""
     monkeypatch.setattr(replanning, "SECONDS", 0.5)
+    monkeypatch.setattr(replanning, "AGAIN_SECONDS", 0.5)
     monkeypatch.setattr(chances, "SAMPLES", 20)
     monkeypatch.setattr(chances, "REPLANNED_SAMPLES", 1)
 

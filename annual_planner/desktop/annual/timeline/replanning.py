@@ -9,6 +9,7 @@ from PySide6.QtCore import QObject, Signal
 
 from annual_planner.desktop.annual.timeline.search import Search
 from annual_planner.desktop.annual.timeline.seen import plan_seen
+from annual_planner.desktop.annual.timeline.words import replanned_said
 from annual_planner.planning.crew.laid_out import LaidOut, moved
 from annual_planner.planning.work_plan import KeepPlan
 from annual_planner.trade.working import Worked
@@ -16,8 +17,8 @@ from annual_planner.trade.working import Worked
 if TYPE_CHECKING:
     from annual_planner.desktop.annual.timeline.tab import Timeline
 
-SECONDS = 8.0
-"""How long a search may take."""
+SECONDS, AGAIN_SECONDS = 8.0, 4.0
+"""How long a search may take: the first, and one that keeps most of a plan."""
 
 
 class Replanning(QObject):
@@ -60,7 +61,7 @@ class Replanning(QObject):
         tab.pinning.put_back()
         tab.page.strip.put_away()
         tab.tell("Searching …")
-        self.search.start(seen.asked.problem, SECONDS, keep)
+        self.search.start(seen.asked.problem, SECONDS if keep is None else AGAIN_SECONDS, keep)
         self.turned.emit(True)
 
     def stop(self) -> None:
@@ -87,10 +88,11 @@ class Replanning(QObject):
     def _done(self, worked: Worked[LaidOut]) -> None:
         self.turned.emit(False)
         tab, laid = self.tab, worked.value
-        before = tab.seen.kept if tab.seen is not None else None
-        moves = moved(laid.places, before.plan if before is not None else None)
+        kept = tab.seen.kept if tab.seen is not None else None
+        before = kept.plan if kept is not None else None
+        moves = moved(laid.places, before)
         tab.lists.take_moves(moves)
-        tab.tell(f"Kept. {len(moves)} cards moved against the plan before.")
+        tab.tell(replanned_said(before, laid, len(moves)))
         if tab.package_id is not None:
             tab.write(KeepPlan(tab.package_id, laid, datetime.now().astimezone()))
 

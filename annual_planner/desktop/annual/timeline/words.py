@@ -45,6 +45,15 @@ def _swapped(swapped: Finish, alone: Finish) -> str:
     return f"even chance by {said_half_day(swapped.p50)}, four in five by {said_half_day(swapped.p80)}"
 
 
+def replanned_said(before: LaidOut | None, after: LaidOut, moves: int) -> str:
+    """What a search has changed."""
+    if before is None:
+        return "The plan is kept."
+    was, now = moment_text(before.finish), moment_text(after.finish)
+    done = f"done {now} as before" if was == now else f"done {now} instead of {was}"
+    return f"The plan is kept: {done}; {moves} {'card' if moves == 1 else 'cards'} moved."
+
+
 def cost_said(title: str, starts: str, before: LaidOut, after: LaidOut, others: int) -> str:
     """What a card at another moment costs: the finish, promises, and how many other cards move."""
     finish, was = moment_text(after.finish), moment_text(before.finish)
