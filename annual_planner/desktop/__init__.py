@@ -17,7 +17,7 @@ when it is first visited; a place whose module isn't there isn't shown). It is m
   `desk.theme.sizes` (`of(lines)`, `target`), `desk.settings`, `desk.with_library(self, done, failed)`.
 
 In the page: fill `self.body` (QVBoxLayout); `self.heading`, `self.tell_under(text)`; `self.action(text, fn,
-key=, tip=, drawing=, button=, leading=, edits=)` makes a QAction (menu 'Here', Ctrl+K, button at the top).
+key=, tip=, drawing=, button=, leading=, edits=, group=)` makes a QAction (menu 'Here', Ctrl+K, top button).
 Override `ask` (fetch what is shown), `show_subject(subject)` and `subject` (plain values: int, str, None),
 `why` (Working or a function of Work giving one; F4 shows it), `search_here`; set `listens` to kinds in
 `Changed`. Emit `goes(place, subject)` to go elsewhere, `wants_working(working or fn)` to open the working

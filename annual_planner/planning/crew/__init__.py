@@ -14,7 +14,7 @@ Pure computation on plain values; nothing stored, nothing shown. In short:
 - `solve.lay_out`: the plan; `seconds=0` is by rules without the solver; `keep=` the plan so far for a
 re-plan;
 - `clash.Impossible` (a Refused): raised when nothing fits, with the rules that clash in words;
-- `binding`: the critical chain, slack, and why a job can't be earlier;
+- `binding`: the critical chain, and why a job can't be earlier; `slack`: how far it may slip;
 - `likely`: chances of the finish, with and without daily re-planning;
 - `estimates`: hours learned from hours used;
 - `child`: the same in a child process of low priority, with messages.
