@@ -6,10 +6,12 @@ from collections.abc import Iterable, Sequence
 from decimal import Decimal
 from typing import Any, BinaryIO
 
-from annual_planner.exchange.tables import Cell
+from annual_planner.exchange.tables import FORMULA_STARTS, Cell
 
 MOST_ROWS = 1_048_575
 """Below the headings; a sheet of a workbook has no more (Office Open XML, as spreadsheets read it)."""
+TAKEN_OTHERWISE = (*FORMULA_STARTS, "#")
+"""Texts that begin so are taken for a formula or for a fault; they are marked as texts."""
 LONGEST_TEXT = 32_767
 """Letters in one cell, of the same origin."""
 
@@ -47,11 +49,18 @@ def _cell(sheet: Any, value: Cell) -> object:
 
 
 def _text(sheet: Any, value: str) -> object:
+    told = value if value.isprintable() else _printable(value)
+    told = told[:LONGEST_TEXT]
+    if not told.startswith(TAKEN_OTHERWISE):
+        return told
     from openpyxl.cell import WriteOnlyCell
 
-    told = "".join(letter for letter in value if letter.isprintable() or letter in "\n\t")[:LONGEST_TEXT]
     cell = WriteOnlyCell(sheet, told)
     # Set after the value, which would make a formula of a text that begins with '='.
     cell.data_type = "s"
     cell.quotePrefix = True
     return cell
+
+
+def _printable(text: str) -> str:
+    return "".join(letter for letter in text if letter.isprintable() or letter in "\n\t")
