@@ -56,6 +56,8 @@ class Preview:
     remarks: tuple[str, ...]
     changed: tuple[str, ...]
     """Which of the remarks say that a row was changed after it was signed."""
+    dues: tuple[DueLine, ...] = ()
+    """What would be due first."""
 
 
 def check_seals(records: HandedOver) -> None:
@@ -94,8 +96,9 @@ def preview(work: Work, records: HandedOver, today: date) -> Preview:
     check_seals(records)
     _check_new(work, records)
     trial = tried(records, today)
-    lines = (*_lines(records), *(_due_line(line) for line in trial.dues[:_DUES_SHOWN]))
-    return Preview(lines, (*_remarks(work, records), *trial.changed), trial.changed)
+    dues = trial.dues[:_DUES_SHOWN]
+    lines = (*_lines(records), *(_due_line(line) for line in dues))
+    return Preview(lines, (*_remarks(work, records), *trial.changed), trial.changed, dues)
 
 
 def _due_line(line: DueLine) -> str:

@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import os
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
 from dataclasses import dataclass
 from datetime import date
 from pathlib import Path
@@ -33,37 +35,57 @@ class Given:
     """Of the whole file, to be compared with what the next keeper reads."""
 
 
-def hand_over(fleet: Fleet, registration: str, target: Path, today: date, read: Reads | None = None) -> Given:
+def hand_over(
+    fleet: Fleet,
+    registration: str,
+    target: Path,
+    today: date,
+    read: Reads | None = None,
+    *,
+    step: Callable[[], object] = lambda: None,
+) -> Given:
     """Write the hand-over file of an airplane; the same records of the same day give the same bytes.
 
-    It is read back as the next keeper will read it, `read` decoding photographs where given.
-    Raises Refused for an unknown airplane, for broken seals, and where the target is there already.
+    It is read back as the next keeper will read it, `read` decoding photographs where given. `step` is called
+    for each picture and paper, and before the file gets its name; what it raises leaves no file.
+    Raises Refused for an unknown airplane, for broken seals, and where the target is there or not writable.
     """
     with fleet.reading() as work:
         aircraft_id = find_aircraft(work, registration)
         keeper = fleet_fact(work, "name") or _NAMELESS
         records = handed_over(work, aircraft_id, keeper=keeper, handed_on=today)
         _check_seals(records)
-        part = _beside(target)
-        try:
+
+        def bytes_of(table: str, row_id: int) -> bytes:
+            step()
+            return file_bytes(work, table, row_id)
+
+        with _part_of(target) as part:
             with part.open("xb") as file:
-                told = write_hand_over(file, records, lambda table, row_id: file_bytes(work, table, row_id))
+                told = write_hand_over(file, records, bytes_of)
                 file.flush()
                 os.fsync(file.fileno())
             with opened_hand_over(part, read) as found:
                 sha256 = found.sha256
+            step()
             part.rename(target)
-        finally:
-            part.unlink(missing_ok=True)
     signed = sum(len(chain.links) for chain in records.chains)
     return Given(str(records.aircraft["registration"]), told["parts"], signed, sha256)
 
 
-def _beside(target: Path) -> Path:
+@contextmanager
+def _part_of(target: Path) -> Iterator[Path]:
     """Where it is written until it is whole, so that what has the name is never half a file."""
     if target.exists() or target.is_symlink():
         raise Refused(f"{target} is there already; it is not written over.", "Choose another name.")
-    return target.with_name(f".{target.name}.{os.getpid()}.part")
+    part = target.with_name(f".{target.name}.{os.getpid()}.part")
+    try:
+        yield part
+    except OSError as fault:
+        said = f"{target} can't be written: {fault.strerror or fault}."
+        raise Refused(said, "Choose another place, or make room there.") from fault
+    finally:
+        part.unlink(missing_ok=True)
 
 
 def _check_seals(records: HandedOver) -> None:

@@ -6,6 +6,7 @@ import hashlib
 import json
 import zipfile
 from collections.abc import Callable, Iterator, Mapping
+from contextlib import closing
 from typing import IO, Any
 
 from annual_planner.exchange.hand_over.form import Records, shipped_schema
@@ -50,16 +51,16 @@ def write_hand_over(
 
     Raises Refused for more than a reader takes, and for bytes that no longer match their digest.
     """
-    parts = _Parts(target)
-    parts.add(RECORDS, records_json(records), packed=True)
-    parts.add(SCHEMA, shipped_schema(), packed=True)
-    parts.add(READ_ME, _READ_ME.encode(), packed=True)
-    for name, table, row_id in sorted(_files(records)):
-        content = bytes_of(table, row_id)
-        if hashlib.sha256(content).hexdigest() not in name:
-            raise Refused(f"Row {row_id} of {table} no longer matches its SHA-256.", "Run `check` first.")
-        parts.add(name, content)
-    return parts.close()
+    with closing(_Parts(target)) as parts:
+        parts.add(RECORDS, records_json(records), packed=True)
+        parts.add(SCHEMA, shipped_schema(), packed=True)
+        parts.add(READ_ME, _READ_ME.encode(), packed=True)
+        for name, table, row_id in sorted(_files(records)):
+            content = bytes_of(table, row_id)
+            if hashlib.sha256(content).hexdigest() not in name:
+                raise Refused(f"Row {row_id} of {table} no longer matches its SHA-256.", "Run `check` first.")
+            parts.add(name, content)
+        return parts.finish()
 
 
 def _files(records: HandedOver) -> Iterator[tuple[str, str, int]]:
@@ -152,12 +153,15 @@ class _Parts:
         self._listed[name] = {"bytes": len(content), "sha256": hashlib.sha256(content).hexdigest()}
         self._write(name, content, packed=packed)
 
-    def close(self) -> dict[str, int]:
-        """Write the manifest and the end."""
+    def finish(self) -> dict[str, int]:
+        """Write the manifest."""
         told = {"format": FORMAT, "version": VERSION, "parts": dict(sorted(self._listed.items()))}
         self._write(MANIFEST, f"{json.dumps(told, indent=1)}\n".encode(), packed=True)
-        self._zip.close()
         return {"parts": len(self._listed) + 1, "bytes": self._bytes}
+
+    def close(self) -> None:
+        """Write the end, or let go of what was begun."""
+        self._zip.close()
 
     def _write(self, name: str, content: bytes, *, packed: bool) -> None:
         info = zipfile.ZipInfo(name, _FIRST_TIME)
