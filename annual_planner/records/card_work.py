@@ -16,6 +16,7 @@ from annual_planner.records.card_rules import (
     check_open_package,
     check_order,
     check_state,
+    check_unsigned,
     check_workable,
     only_text,
 )
@@ -69,9 +70,13 @@ class CardEdit(RowEdit):
     package_id: int
     first_made: bool = False
     """The first row is one that is made."""
+    takes_back: bool = False
+    """It takes an earlier edit back, for which nobody gave a reason."""
 
     def apply(self, work: Work, today: date) -> Changed:
-        """Write it; cards and package are touched too."""
+        """Write it; cards and package are touched too. Refused where it would take a signed card back."""
+        if self.takes_back:
+            self._check_unsigned(work)
         changed = RowEdit.apply(self, work, today)
         made_id = changed.made_id if self.first_made else None
         return Changed(KINDS, changed.back, changed.aircraft_id, made_id)
@@ -80,7 +85,13 @@ class CardEdit(RowEdit):
         """Write the rows, then the package."""
         back, row_id = Several(self.of, self.rows).write(work)
         PackageFollows(self.of, self.package_id).write(work)
-        return CardEdit(self.of, (back,), self.package_id), row_id
+        return CardEdit(self.of, (back,), self.package_id, takes_back=True), row_id
+
+    def _check_unsigned(self, work: Work) -> None:
+        edits = [each for row in self.rows for each in (row.edits if isinstance(row, Several) else (row,))]
+        for each in edits:
+            if isinstance(each, ChangeRow) and each.table == CARD:
+                check_unsigned(work, place_of_card(work, each.row_id))
 
 
 @dataclass(frozen=True, slots=True)

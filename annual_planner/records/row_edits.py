@@ -40,7 +40,12 @@ class RowEdit(ABC):
         return self.of.said
 
     def apply(self, work: Work, today: date) -> Changed:
-        """Write all of it down and refresh once what follows from it."""
+        """Write all of it down, refresh once what follows. Refused for what is signed with a card."""
+        from annual_planner.records.signed_stays import (
+            check_signed_stays,
+        )  # it knows the edits of this module
+
+        check_signed_stays(work, self)
         together = Together(work, self.of, exists=not _touches(self, AddRow))
         row_id = together.write(self)
         return together.settled(today, made_id=row_id or None, gone=_touches(self, RemoveRow))

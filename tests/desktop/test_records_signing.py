@@ -46,6 +46,7 @@ def sign(dialog: SigningDialog, passphrase: str, window: MainWindow, qtbot: QtBo
     with qtbot.waitSignal(dialog.signed, timeout=20_000):
         dialog.sign_button.click()
     settle(qtbot, window)
+    assert window.desk.jobs.trail.undo is None, "nothing reaches behind a signature"
 
 
 def test_a_signed_entry_is_corrected_by_a_new_one_and_stays_readable(

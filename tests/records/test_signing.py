@@ -4,10 +4,13 @@ from __future__ import annotations
 
 from dataclasses import replace
 from datetime import date, timedelta
+from decimal import Decimal
 
 import pytest
 
 from annual_planner.records.apply import apply
+from annual_planner.records.card_results import AddNote, UsePart
+from annual_planner.records.card_work import SetCardState
 from annual_planner.records.chain import check_chain
 from annual_planner.records.keys import TOO_MANY, MakeKey, WrongPassphrase
 from annual_planner.records.people import ChangePerson
@@ -484,3 +487,25 @@ def test_a_fault_at_any_step_leaves_nothing_half_done(shop: Shop, step: str) -> 
         assert last_link(work).link == 0
     assert state_of(shop, entry) == "draft"
     assert whole(shop)
+
+
+def test_nothing_of_a_signed_card_is_taken_back_by_the_way_back_of_an_earlier_edit(shop: Shop) -> None:
+    card_id = card(shop, state="in work", done_on=None)
+    edits = (
+        AddNote(card_id, "left strut", shop.mechanic, AT),
+        UsePart(card_id, "gasket", Decimal(1)),
+        SetCardState(card_id, "in work", "done", shop.mechanic, AT),
+    )
+    backs = [apply(shop.fleet, edit, "Mo Tarn", TODAY).back for edit in edits]
+    signed(shop, "work_card", card_id, shop.mechanic)
+    for back in backs:
+        assert back is not None
+        with pytest.raises(Refused, match="is signed"):
+            apply(shop.fleet, back, "another bench", TODAY)
+    with shop.fleet.reading() as work:
+        (standing,) = signatures_on(work, "work_card", [card_id])[card_id]
+    assert standing.holds
+    reopened = SetCardState(card_id, "done", "open", shop.mechanic, AT, "the gasket leaks")
+    apply(shop.fleet, reopened, "Mo Tarn", TODAY)
+    with shop.fleet.reading() as work:
+        assert not signatures_on(work, "work_card", [card_id])[card_id][0].holds, "shown as changed at once"

@@ -256,6 +256,7 @@ class ClosingTab(QWidget):
 
     def _file(self, library: Library) -> None:
         """Make the final papers and keep them, byte for byte as they are now."""
+        self.desk.jobs.trail.clear()  # a closed package stays as it is
         package_id, desk = self._package_id, self.desk
         desk.jobs.long(
             lambda _progress: final_papers(desk.jobs.fleet, package_id, library, desk.today, moment_of(desk)),

@@ -212,6 +212,7 @@ class SigningDialog(QDialog):
 
     def _done(self, signed: tuple[Changed, str]) -> None:
         changed, _seal = signed
+        self.desk.jobs.trail.clear()  # what is signed is not taken back
         self.desk.jobs.changed.emit(changed.kinds)
         self.signed.emit()
         self.accept()
