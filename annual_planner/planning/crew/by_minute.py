@@ -7,11 +7,11 @@ from __future__ import annotations
 
 from bisect import bisect_right
 from datetime import datetime, timedelta
+from functools import cached_property
 from math import ceil
 from typing import Any
 
 from annual_planner.planning.crew.open_time import STEP_MIN, Calendar
-from annual_planner.planning.crew.prepared import set_bits
 
 EXACT = 6
 """Decimals kept of a place on an axis: so that whole steps stay whole."""
@@ -78,12 +78,7 @@ class Starts:
 
     def __init__(self, mask: int, steps: int) -> None:
         self.steps = steps
-        self.at = bytearray(steps + 2)
-        for step in set_bits(mask):
-            self.at[step] = 1
-        self.next = [steps] * (steps + 2)
-        for step in range(steps - 1, -1, -1):
-            self.next[step] = step if self.at[step] else self.next[step + 1]
+        self.at = f"{mask:0{steps}b}"[::-1].encode().translate(ONE_OR_NOT) + b"\0\0"
 
     def allows(self, place: float) -> bool:
         """Whether it may start at a place."""
@@ -94,8 +89,20 @@ class Starts:
         """For each place of an array the first at or after it that is allowed; the steps when none is."""
         import numpy as np
 
-        at, following = np.frombuffer(bytes(self.at), np.uint8), np.array(self.next)
+        at = np.frombuffer(self.at, np.uint8)
         step = np.minimum(places.astype(np.int64), self.steps)
         whole = places == step
         fits = (at[step] == 1) & (whole | (at[step + 1] == 1))
-        return np.where(fits, places, following[np.where(whole, step, step + 1)])
+        return np.where(fits, places, self._following[np.where(whole, step, step + 1)])
+
+    @cached_property
+    def _following(self) -> Any:
+        """For each step the first at or after it that is allowed."""
+        import numpy as np
+
+        at = np.frombuffer(self.at, np.uint8) == 1
+        first = np.where(at, np.arange(len(at)), self.steps)
+        return np.minimum.accumulate(first[::-1])[::-1]
+
+
+ONE_OR_NOT = bytes.maketrans(b"01", b"\0\1")

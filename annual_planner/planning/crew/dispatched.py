@@ -7,7 +7,8 @@ rest.
 from __future__ import annotations
 
 from bisect import bisect_right
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
+from functools import cache
 from heapq import heappop, heappush
 from itertools import chain
 from math import inf
@@ -33,8 +34,10 @@ class Dispatch:
         self.axes = [ByMinute(axis.calendar, beginning) for axis in ready.axes]
         self.liking = Serial(ready).layer.liking
         self.rank = self._ranks()
-        masks = ready_people(ready)
-        self.allowed = [[_Way(way, masks, ready.axes[way.axis].steps) for way in ways] for ways in ready.ways]
+        masks, known = ready_people(ready), cache(Starts)
+        self.allowed = [
+            [_Way(way, masks, ready.axes[way.axis].steps, known) for way in ways] for ways in ready.ways
+        ]
         self.turns = sorted(set(self._openings()))
         self.strangers: list[list[int]] = [[] for _ in ready.jobs]
         for one, two in ready.strangers:
@@ -67,12 +70,14 @@ class Dispatch:
 class _Way:
     """One way of doing a job, with where it and each of its people may start."""
 
-    def __init__(self, way: Way, masks: Sequence[dict[int, int]], steps: int) -> None:
+    def __init__(
+        self, way: Way, masks: Sequence[dict[int, int]], steps: int, known: Callable[[int, int], Starts]
+    ) -> None:
         self.of = way
         people = set(chain.from_iterable(way.seats))
         self.masks = {p: lasting(masks[p][way.axis], way.steps) for p in people}
-        self.starts = Starts(way.starts, steps)
-        self.people = {p: Starts(mask, steps) for p, mask in self.masks.items()}
+        self.starts = known(way.starts, steps)
+        self.people = {p: known(mask, steps) for p, mask in self.masks.items()}
 
 
 class _Course:
@@ -91,6 +96,10 @@ class _Course:
         self.able: list[tuple[int, int]] = []
         """Jobs whose predecessors have ended, by rank."""
         self.moments: list[float] = []
+        self.places: list[float | None] = []
+        """Place of the moment on each axis; None where it is closed."""
+        self.free: set[int] = set()
+        """People who are not at work at the moment."""
 
     def run(self) -> float:
         """Walk from moment to moment until all jobs have begun; the end of the last."""
@@ -128,6 +137,8 @@ class _Course:
         while again:
             self._let_go(now)
             again, waiting = False, []
+            self.places = [self._open_place(axis, now) for axis in self.base.axes]
+            self.free = {p for p, until in enumerate(self.busy_until) if until <= now + NO_TIME}
             for rank, n in sorted(self.able):
                 if self.free_from[n] <= now + NO_TIME and self._has_stocks(n) and self._begin(n, now):
                     again = again or self.ends[n] <= now + NO_TIME
@@ -139,26 +150,30 @@ class _Course:
         return all(self.left[use.stock] >= use.amount for use in self.ready.uses[n])
 
     def _begin(self, n: int, now: float) -> bool:
-        barred = self._barred(n)
         for way in self.base.allowed[n]:
-            axis = self.base.axes[way.of.axis]
-            place = axis.place(now)
-            if abs(axis.starts(place) - now) > NO_TIME or not way.starts.allows(place):
+            place = self.places[way.of.axis]
+            if place is None or not way.starts.allows(place):
                 continue
-            team = self._team(n, way, place, now, barred)
+            team = self._team(n, way, place)
             if team is not None:
                 self._take(n, way.of.axis, place, team)
                 return True
         return False
 
-    def _team(
-        self, n: int, way: _Way, place: float, now: float, barred: frozenset[int]
-    ) -> tuple[int, ...] | None:
+    def _open_place(self, axis: ByMinute, now: float) -> float | None:
+        """Place of this moment on an axis; None while it is closed there."""
+        place = axis.place(now)
+        return place if abs(axis.starts(place) - now) <= NO_TIME else None
+
+    def _team(self, n: int, way: _Way, place: float) -> tuple[int, ...] | None:
         """Those of the plan where they are free, else whoever is."""
+        if len(way.of.seats) > len(self.free & way.people.keys()):
+            return None
+        barred = self._barred(n)
         fitting = {
             p: 1
             for p, starts in way.people.items()
-            if p not in barred and self.busy_until[p] <= now + NO_TIME and starts.allows(place)
+            if p in self.free and p not in barred and starts.allows(place)
         }
         meant = self.base.plan[n].people
         if all(p in fitting and p in seat for p, seat in zip(meant, way.of.seats, strict=True)):
@@ -194,6 +209,7 @@ class _Course:
         self.ends[n], self.hands[n] = end, team
         for person in team:
             self.busy_until[person] = end
+            self.free.discard(person)
         for use in self.ready.uses[n]:
             self.left[use.stock] -= use.amount
         heappush(self.running, (end, n))

@@ -190,6 +190,9 @@ class Layer:
         if ends_by < self.ready.common.steps and way.ends is None:
             mask &= bits(0, axis.first_from(ends_by) - way.steps)
         mask = self._with_stocks(free, n, way, axis, mask)
+        if axis.is_common and not way.seats and way.ends is None:
+            start = next(self.each(mask), None)  # nothing else can stand in the way
+            return None if start is None else Laid(number, start, start, start + way.steps, ())
         fitting = {
             p: lasting(free.people[p][way.axis], way.steps)
             for seat in way.seats

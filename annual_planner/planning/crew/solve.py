@@ -35,7 +35,7 @@ WORKERS = 8
 SHARES = {0: 1.0, 1: 0.7, 2: 0.5}
 """Share of the time left that a goal may take, by the number of goals behind it."""
 
-TURNS = ((0.15, False), (0.5, True), (0.35, False))
+TURNS = ((0.1, False), (0.7, True), (0.2, False))
 """Turns of the search for an early finish.
 
 Share of its time, and whether orders are crossed beside the solver.
