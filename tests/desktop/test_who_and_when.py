@@ -7,6 +7,7 @@ from datetime import datetime, time, timedelta
 from pathlib import Path
 
 import pytest
+from pypdf import PdfReader
 from PySide6.QtCore import QPoint, Qt
 from PySide6.QtGui import QAction, QKeySequence
 from PySide6.QtPrintSupport import QPrinter
@@ -32,6 +33,7 @@ from annual_planner.store.opening import open_fleet
 from annual_planner.store.packages import card_lines, package_dates
 from demo_fleet.loader import DEMO_AIRPLANE, DEMO_TODAY
 from tests.desktop.conftest import settle
+from tests.planning.test_owner_days import lay_out_with_owner
 
 LONG_MS = 40_000
 
@@ -430,3 +432,18 @@ def test_find_searches_the_cards_of_the_plan(when: Timeline, qtbot: QtBot) -> No
     every = rows()
     qtbot.keyClicks(when.lists.cards.search, when.lists.cards.held.rows[3].title)
     qtbot.waitUntil(lambda: 0 < rows() < every)
+
+
+def test_the_paper_says_what_the_owner_does_on_which_day(
+    opened: Open, sample: Path, qtbot: QtBot, tmp_path: Path
+) -> None:
+    path = Path(shutil.copy(sample, tmp_path / "with-owner.fleet"))
+    with open_fleet(path) as fleet:
+        laid = lay_out_with_owner(fleet, load_library())
+        made_at = datetime.combine(DEMO_TODAY, time(12)).astimezone()
+        apply(fleet, KeepPlan(laid.package_id, laid.plan, made_at), "test", DEMO_TODAY)
+    when = opened(path)
+    when.sending.paper_to(tmp_path / "plan.pdf")
+    _done(qtbot, when)
+    text = " ".join(page.extract_text() for page in PdfReader(tmp_path / "plan.pdf").pages)
+    assert f"What {laid.owner.name} does" in " ".join(text.split())

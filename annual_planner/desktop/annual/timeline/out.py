@@ -47,7 +47,9 @@ def print_paper(
 def draw_paper(seen: Seen, plan: Plan, target: Path | BinaryIO, today: date, page_size: str) -> int:
     """Write the plan as a PDF; gives its number of pages."""
     from annual_planner.paper.work_plan import work_plan_pdf
+    from annual_planner.planning.owner_days import owner_days
 
+    owner, cards = seen.owner, seen.asked.cards.values() if seen.asked is not None else ()
     return work_plan_pdf(
         plan.bars,
         target,
@@ -57,4 +59,6 @@ def draw_paper(seen: Seen, plan: Plan, target: Path | BinaryIO, today: date, pag
         today=today,
         page_size=page_size,
         demo=seen.demo,
+        owner=owner.name if owner is not None else "",
+        owner_days=owner_days(plan.laid, cards, owner, seen.library) if owner is not None else (),
     )

@@ -10,9 +10,10 @@ from annual_planner.planning.card_jobs import Asked, asked_of_package
 from annual_planner.planning.crew.binding import Binding, binding
 from annual_planner.planning.crew.laid_out import LaidOut
 from annual_planner.planning.job_hands import person_key
+from annual_planner.planning.owner_days import Owner, owner_of
 from annual_planner.planning.timeline import Bar, bars_of
 from annual_planner.planning.work_plan import Kept, kept_plan_of
-from annual_planner.store.fleet_reads import fleet_fact, people
+from annual_planner.store.fleet_reads import aircraft_sheet, fleet_fact, people
 from annual_planner.store.packages import package_dates
 from annual_planner.store.shop_reads import PartAwaited, parts_awaited
 from annual_planner.trade.refused import Refused
@@ -48,6 +49,8 @@ class Seen:
     parts: tuple[PartAwaited, ...]
     promised_on: date | None
     start_on: date
+    owner: Owner | None
+    library: Library
 
 
 def read_seen(work: Work, package_id: int, library: Library, today: date) -> Seen:
@@ -73,6 +76,8 @@ def read_seen(work: Work, package_id: int, library: Library, today: date) -> See
         parts=parts_awaited(work, package_id),
         promised_on=dates.promised_on,
         start_on=dates.start_on,
+        owner=owner_of(work, aircraft_sheet(work, dates.aircraft_id)),
+        library=library,
     )
 
 
