@@ -1,8 +1,8 @@
 """Lets parts of Python that SQLAlchemy names but doesn't use here wait until somebody uses them.
 
-SQLAlchemy imports asyncio (with sockets and TLS), OpenSSL's hashes and the reader of package metadata for
-uses that this program hasn't. They would take a tenth of the program's memory. A stand-in takes the place of
-each in `sys.modules`; the first use of anything in it imports the part itself.
+SQLAlchemy imports asyncio (with sockets and TLS), OpenSSL's hashes, the reader of package metadata and how
+Python was built, for uses that this program hasn't. They would take a tenth of the program's memory. A
+stand-in takes the place of each in `sys.modules`; the first use of anything in it imports the part.
 """
 
 from __future__ import annotations
@@ -13,7 +13,8 @@ from importlib import import_module
 from types import ModuleType
 from typing import Any
 
-PARTS = ("asyncio", "hashlib", "importlib.metadata")
+PARTS = ("asyncio", "hashlib", "importlib.metadata", "sysconfig")
+GIL = "Py_GIL_DISABLED"
 
 
 class StandIn(ModuleType):
@@ -35,6 +36,15 @@ def import_when_used(name: str) -> None:
         setattr(import_module(parent), child, made)
     if name == "asyncio":
         made.__dict__["iscoroutine"] = inspect.iscoroutine  # SQLAlchemy looks it up while it is imported
+    if name == "sysconfig":
+        made.__dict__["get_config_var"] = lambda asked: _built_with(asked, made)
+
+
+def _built_with(asked: str, stand_in: StandIn) -> object:
+    """How Python was built: what SQLAlchemy asks for while it is imported, Python knows by itself."""
+    if asked == GIL:
+        return int(not getattr(sys, "_is_gil_enabled", lambda: True)())
+    return stand_in.__getattr__("get_config_var")(asked)
 
 
 for part in PARTS:

@@ -9,9 +9,16 @@ FIRST_USES = {
     "asyncio": "import asyncio; print(asyncio.run(asyncio.sleep(0, 'slept')))",
     "hashlib": "from hashlib import sha256; print(sha256(b'').hexdigest()[:8])",
     "importlib.metadata": "import importlib.metadata as m; print(m.version('sqlalchemy').split('.')[0])",
+    "sysconfig": "import sysconfig; print(sysconfig.get_config_var('py_version_nodot'))",
     "asyncio.queues": "import asyncio.queues as queues; print(queues.Queue().qsize())",
 }
-GIVES = {"asyncio": "slept", "hashlib": "e3b0c442", "importlib.metadata": "2", "asyncio.queues": "0"}
+GIVES = {
+    "asyncio": "slept",
+    "hashlib": "e3b0c442",
+    "importlib.metadata": "2",
+    "sysconfig": f"{sys.version_info[0]}{sys.version_info[1]}",
+    "asyncio.queues": "0",
+}
 
 
 @pytest.mark.parametrize("part", FIRST_USES)
