@@ -312,15 +312,9 @@ class Program(QObject):
         return self.window or self.first
 
     def _log_to_file(self) -> None:
-        from logging.handlers import RotatingFileHandler
+        from annual_planner.desktop.log_file import log_to
 
-        folder = self._folder / "log"
-        folder.mkdir(parents=True, exist_ok=True)
-        handler = RotatingFileHandler(folder / "program.log", maxBytes=300_000, backupCount=3, delay=True)
-        handler.setFormatter(logging.Formatter("%(asctime)s %(levelname)s %(name)s: %(message)s"))
-        root = logging.getLogger("annual_planner")
-        if not any(isinstance(old, RotatingFileHandler) for old in root.handlers):
-            root.addHandler(handler)
+        log_to(self._folder / "log")
 
 
 def _has_come(awaited: Future[Fleet]) -> bool:
