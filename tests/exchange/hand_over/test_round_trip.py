@@ -11,6 +11,8 @@ from pathlib import Path
 from typing import Any
 
 import pytest
+from sqlalchemy import text
+from sqlalchemy.exc import DBAPIError
 
 from annual_planner.exchange.hand_over.reading import opened_hand_over
 from annual_planner.library.shelf import load_library
@@ -213,3 +215,23 @@ def test_the_preview_shows_what_falls_due_first(empty: Fleet, good: bytes) -> No
         shown = preview(work, found.records, TODAY)
     assert shown.changed == ()
     assert [line for line in shown.lines if line.startswith("due: Annual inspection")]
+
+
+def test_what_was_received_is_never_changed_or_removed_on_either_database(fleet: Fleet, good: bytes) -> None:
+    take_in(fleet, good)
+    statements = [
+        "UPDATE received_record SET person = 'x'",
+        "UPDATE received_chain SET keeper = 'x'",
+        "DELETE FROM received_record",
+        "DELETE FROM received_chain",
+    ]
+    if fleet.path is None:
+        statements += ["TRUNCATE received_record", "TRUNCATE received_chain CASCADE"]
+    for statement in statements:
+        with (
+            pytest.raises(DBAPIError, match="what is signed is never changed"),
+            fleet.engine.execution_options(fleet_write=True).begin() as connection,
+        ):
+            connection.execute(text(statement))
+    with fleet.reading() as work:
+        assert check_received(work) == (SIGNED, [])
