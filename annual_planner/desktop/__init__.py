@@ -30,12 +30,13 @@ airplane), `goes("annual", package_id)`, `goes("annual", f"plan:{aircraft_id}")`
 Lists: `listing.Listing(desk, kept_as, columns, source, Words(...), states=(...), next_step=...)` with
 `columns.Column` data; `source.FleetSource` (ids query + rows query) or `source.HeldSource` (rows in memory:
 set `.rows`, then `listing.ask()`; ids are places in `.rows`). Signals `opened(id)`, `pointed(id)`;
-`current`, `current_id`; `fill_menu` for row menus, `add_buttons` for actions beside the count. A list sorts by
-two columns (`Query.order`, `Query.then`: hand both to the store's reader), and is copied and saved for a
-spreadsheet by the window's own actions, with nothing to do for it on the page. `Column.sign` draws the shape of a word of standing
-(`colours.SIGNS`). Small parts: `widgets.label`, `button`, `ActionButton`, `line`, `Strip`, `Blank`. Style
-marks are properties: `sheet=True` on a QFrame (a sheet of paper), `heading`, `section`, `faint` on labels,
-`leading`, `quiet` on buttons. Every widget that a person can reach gets an accessible name.
+`current`, `current_id`; `fill_menu` for row menus, `add_buttons` for actions beside the count. A list sorts
+by two columns (`Query.order`, `Query.then`: hand both to the store's reader), and is copied and saved for a
+spreadsheet by the window's own actions, with nothing to do for it on the page. `Column.sign` draws the shape
+of a word of standing (`colours.SIGNS`). Small parts: `widgets.label`, `button`, `ActionButton`, `line`,
+`Strip`, `Blank`. Style marks are properties: `sheet=True` on a QFrame (a sheet of paper), `heading`,
+`section`, `faint` on labels, `leading`, `quiet` on buttons. Every widget that a person can reach gets an
+accessible name.
 """
 
 from annual_planner.desktop.plain_import import import_plainly
