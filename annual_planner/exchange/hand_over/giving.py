@@ -50,6 +50,20 @@ def hand_over(
     for each picture and paper, and before the file gets its name; what it raises leaves no file.
     Raises Refused for an unknown airplane, for broken seals, and where the target is there or not writable.
     """
+    with _part_of(target) as part:
+        records, parts = _written(fleet, registration, part, today, step)
+        with opened_hand_over(part, read) as found:  # apart from the fleet: it takes as long as it takes
+            sha256 = found.sha256
+        step()
+        part.rename(target)
+    signed = sum(len(chain.links) for chain in records.chains)
+    return Given(str(records.aircraft["registration"]), parts, signed, sha256)
+
+
+def _written(
+    fleet: Fleet, registration: str, part: Path, today: date, step: Callable[[], object]
+) -> tuple[HandedOver, int]:
+    """Write everything as it stands at one moment; the records, and how many parts the file has."""
     with fleet.reading() as work:
         aircraft_id = find_aircraft(work, registration)
         keeper = fleet_fact(work, "name") or _NAMELESS
@@ -60,17 +74,11 @@ def hand_over(
             step()
             return file_bytes(work, table, row_id)
 
-        with _part_of(target) as part:
-            with part.open("xb") as file:
-                told = write_hand_over(file, records, bytes_of)
-                file.flush()
-                os.fsync(file.fileno())
-            with opened_hand_over(part, read) as found:
-                sha256 = found.sha256
-            step()
-            part.rename(target)
-    signed = sum(len(chain.links) for chain in records.chains)
-    return Given(str(records.aircraft["registration"]), told["parts"], signed, sha256)
+        with part.open("xb") as file:
+            told = write_hand_over(file, records, bytes_of)
+            file.flush()
+            os.fsync(file.fileno())
+    return records, told["parts"]
 
 
 @contextmanager
