@@ -16,7 +16,7 @@ from types import TracebackType
 from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QObject, QSettings, QStandardPaths, Qt, QTimer
-from PySide6.QtWidgets import QApplication, QWidget
+from PySide6.QtWidgets import QApplication, QScrollArea, QWidget
 
 from annual_planner.desktop.desk import Desk, LoadLibrary
 from annual_planner.desktop.jobs import Jobs
@@ -74,7 +74,17 @@ def settle(left: Sequence[Place], steps: Iterator[str] | None = None) -> None:
     elif left:
         QTimer.singleShot(0, lambda: settle(left[1:], left[0].steps()))
     else:
+        meet_widgets()
         calm_collector()
+
+
+def meet_widgets() -> None:
+    """Let the binding make its classes of all kinds of widgets now.
+
+    It makes them when it first has to find out of which kind a widget of Qt's own is; the page that asked for
+    the widget would stand still meanwhile.
+    """
+    QScrollArea().viewport()
 
 
 def calm_collector() -> None:
