@@ -54,6 +54,9 @@ ACTIONS = (
         "save",
     ),
     ActionWords(
+        "take_in", "file", "&Take an airplane in…", (), "Look at a hand-over file, then record it", "open"
+    ),
+    ActionWords(
         "shop", "file", "Set up the s&hop…", (), "Hours, closed days, people, bays, equipment, room", "shop"
     ),
     ActionWords("-2", "file"),

@@ -83,6 +83,7 @@ class MainWindow(QMainWindow):
             "saved": self._say_saved,
             "backup": self._back_up,
             "restore": self._restore_backup,
+            "take_in": self._take_in,
             "shop": self.set_up_shop,
             "export": self._export_list,
             "sort": self._sort_list,
@@ -315,6 +316,15 @@ class MainWindow(QMainWindow):
 
         ask_and_restore(self, self.desk, self.strip)
 
+    def _take_in(self) -> None:
+        from annual_planner.desktop.hand_over.taking import ask_and_take_in
+
+        ask_and_take_in(self.desk, self, self._show_taken)
+
+    def _show_taken(self, aircraft_id: int, said: str) -> None:
+        self.go("aircraft", aircraft_id)
+        self.page.strip.say(said, "Say under Particulars who owns it now.")
+
     def _changed(self, kinds: frozenset[str]) -> None:
         if "person" in kinds:
             self._ask_people()
@@ -351,6 +361,7 @@ class MainWindow(QMainWindow):
         shown = self._open_places()
         for place in self._places:
             self.menus.actions[f"go-{place.name}"].setVisible(place in shown)
+        self.menus.actions["take_in"].setVisible(self.desk.who.person.may_edit)
 
     def _other_person(self) -> None:
         self._offer_places()

@@ -33,6 +33,7 @@ class Doings(PageDoings):
     open_annual: QAction
     plugs: QAction
     found: QAction
+    hand_over: QAction
     new: QAction
 
     def __init__(self, page: AircraftPage) -> None:
@@ -122,6 +123,13 @@ class Doings(PageDoings):
         from annual_planner.desktop.aircraft.paste_readings import start_paste
 
         start_paste(self.page)
+
+    def start_hand_over(self) -> None:
+        """Open the dialog that writes all records of this airplane as one file."""
+        from annual_planner.desktop.hand_over.giving import open_hand_over
+
+        if self.page.aircraft_id is not None:
+            open_hand_over(self.page.desk, self.page.aircraft_id, self.page.window())
 
     def start_airplane(self) -> None:
         """Open the form for a new airplane."""
@@ -256,6 +264,13 @@ ACTIONS: tuple[PageAction[Doings], ...] = (
         "Go to the discrepancies of this airplane: risk, who is waited for, their life",
         "Ctrl+Shift+I",
         "discrepancies",
+    ),
+    PageAction(
+        "hand_over",
+        "&Hand the airplane over…",
+        Doings.start_hand_over,
+        "Write all records of this airplane as one file, for its next keeper",
+        drawing="save",
     ),
     PageAction(
         "new",

@@ -19,7 +19,6 @@ from annual_planner.desktop.page import AskWhy, Page
 from annual_planner.desktop.parts import TabsLater
 from annual_planner.desktop.records.acts import RecordsActs
 from annual_planner.desktop.records.columns import ENTRY_COLUMNS, PAPER_COLUMNS, SIGNED_COLUMNS
-from annual_planner.desktop.records.handing_over import HandingOver
 from annual_planner.desktop.records.keys import KEY_COLUMNS, HeldKey, key_text, read_keys
 from annual_planner.desktop.records.keys import NOTHING as NO_KEYS
 from annual_planner.desktop.records.received import (
@@ -122,7 +121,8 @@ class RecordsPage(Page):
         self.action("&Open the paper", self._open_paper, drawing="open",
                     tip="Open the chosen filed paper, byte for byte as it was")  # fmt: skip
         self.acts = RecordsActs(self)
-        self.handing = HandingOver(self)
+        self.action("&Hand the airplane over…", self._hand_over, drawing="save",
+                    tip="Write all records of the airplane chosen at the top as one file")  # fmt: skip
 
     def _lay_out(self) -> None:
         row = QHBoxLayout()
@@ -316,6 +316,14 @@ class RecordsPage(Page):
             f"<p>Newest seal when it was made: {escape(seal_text(line.last_seal))}</p>"
             f"<p>SHA-256: {escape(line.sha256)}</p>"
         )
+
+    def _hand_over(self) -> None:
+        from annual_planner.desktop.hand_over.giving import open_hand_over
+
+        if self.aircraft_id is None:
+            self.strip.say("No airplane is chosen.", "Choose one at the top first.")
+        else:
+            open_hand_over(self.desk, self.aircraft_id, self.window())
 
     def _check(self) -> None:
         self.wants_working.emit(_chain_working)

@@ -1,0 +1,1 @@
+"""Handing an airplane over to its next keeper, and taking one in, from the window."""

@@ -1,0 +1,269 @@
+"""Handing an airplane over: to whom, what goes along, the file; then where it is and its SHA-256."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from html import escape
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from PySide6.QtCore import Qt, QUrl
+from PySide6.QtGui import QDesktopServices
+from PySide6.QtWidgets import (
+    QDialog,
+    QFileDialog,
+    QGridLayout,
+    QHBoxLayout,
+    QProgressBar,
+    QTextBrowser,
+    QVBoxLayout,
+    QWidget,
+)
+
+from annual_planner.desktop.desk import Desk
+from annual_planner.desktop.fields import TextField
+from annual_planner.desktop.hand_over.words import (
+    FILES,
+    counting,
+    counts,
+    counts_table,
+    documents,
+    fit,
+    heading,
+    which_airplane,
+)
+from annual_planner.desktop.progress import Progress
+from annual_planner.desktop.widgets import Strip, button, label
+from annual_planner.trade.refused import Refused
+
+if TYPE_CHECKING:
+    from annual_planner.exchange.hand_over.giving import Given
+    from annual_planner.store.session import Work
+
+TITLE = "Hand the airplane over"
+CAUTION = (
+    "Signatures, photographs and filed papers go along: whoever has the file can read them. Private keys "
+    "never go along; nor do the owner, addresses, certificates, drafts of entries and the shop's planning. "
+    "The airplane stays in this fleet too."
+)
+
+
+@dataclass(frozen=True, slots=True)
+class WhatGoes:
+    """What would be handed over of one airplane."""
+
+    registration: str
+    airplane: str
+    keeper: str
+    counts: tuple[tuple[str, int], ...]
+    files: int
+    """Steps of the writing: each paper is read once, each photograph is read and looked at again."""
+
+
+def read_what_goes(work: Work, aircraft_id: int, owner_id: int | None, desk: Desk) -> WhatGoes:
+    """Count what would be handed over. Raises Refused when it is gone, or another owner's."""
+    from annual_planner.store.fleet_reads import aircraft_sheet, fleet_fact
+    from annual_planner.store.hand_over_reads import handed_over
+
+    sheet = aircraft_sheet(work, aircraft_id)
+    if owner_id is not None and sheet.owner_id != owner_id:
+        raise Refused("This airplane belongs to somebody else.", "Pick one of your own in the fleet list.")
+    keeper = fleet_fact(work, "name")
+    records = handed_over(work, aircraft_id, keeper=keeper, handed_on=desk.today)
+    papers, photographs = (len(records.tables[name]) for name in ("filed_paper", "photograph"))
+    steps = papers + 2 * photographs + 1
+    return WhatGoes(sheet.registration, which_airplane(records), keeper, tuple(counts(records)), steps)
+
+
+class HandOverDialog(QDialog):
+    """Asks who keeps the airplane next and where the file goes, and writes it off the window's thread."""
+
+    def __init__(self, desk: Desk, aircraft_id: int, parent: QWidget) -> None:
+        super().__init__(parent)
+        self.desk = desk
+        self.goes: WhatGoes | None = None
+        self.path: Path | None = None
+        self._aircraft_id = aircraft_id
+        self._running: Progress | None = None
+        self.setWindowTitle(TITLE)
+        self.setAccessibleName(TITLE)
+        self.title = label("Reading the airplane …", section=True)
+        self.strip = Strip()
+        self.to = TextField("to", "Next keeper", needed="Say who keeps the airplane next.", letters=32,
+                            hint="goes into the trail")  # fmt: skip
+        self.text = QTextBrowser()
+        self.text.setAccessibleName("What goes along")
+        self.caution = label(CAUTION)
+        self.caution.setWordWrap(True)
+        self.bar = QProgressBar()
+        self.bar.setAccessibleName("Share written")
+        self.bar.setTextVisible(False)
+        self.bar.hide()
+        self.folder = button("Open its folder", self._open_folder)
+        self.folder.hide()
+        self.leave = button("Cancel", self.reject)
+        self.choose = button("Choose the file…", self.ask_where, leading=True)
+        self.choose.setEnabled(False)
+        for press in (self.folder, self.leave, self.choose):
+            press.setAutoDefault(False)
+        self._lay_out()
+        desk.jobs.running.connect(self._follow)
+        owner_id = desk.who.person.sees_owner_id
+        desk.jobs.read(
+            lambda work: read_what_goes(work, aircraft_id, owner_id, desk), self, self._take, self._failed
+        )
+
+    def _lay_out(self) -> None:
+        fields = QGridLayout()
+        fields.setHorizontalSpacing(12)
+        fields.setColumnStretch(2, 1)
+        for column, part in enumerate((self.to.name, self.to.editor, self.to.message)):
+            fields.addWidget(part, 0, column)
+        foot = QHBoxLayout()
+        foot.addWidget(self.bar, 1)
+        foot.addStretch(1)
+        for press in (self.folder, self.leave, self.choose):
+            foot.addWidget(press)
+        column_ = QVBoxLayout(self)
+        column_.setSpacing(10)
+        column_.addWidget(self.title)
+        column_.addWidget(self.strip)
+        column_.addLayout(fields)
+        column_.addWidget(self.text, 1)
+        column_.addWidget(self.caution)
+        column_.addLayout(foot)
+        of = self.desk.theme.sizes.of
+        fit(self, of(44), of(30))
+
+    # -- what goes along ---------------------------------------------------------------------------------
+
+    def _take(self, goes: WhatGoes) -> None:
+        self.goes = goes
+        self.title.setText(goes.airplane)
+        by = f"<p>Handed over by {escape(goes.keeper)}.</p>" if goes.keeper else ""
+        self.text.setHtml(f"{heading('What goes along')}{counts_table(goes.counts)}{by}")
+        self.choose.setEnabled(True)
+        self.to.editor.setFocus()
+
+    # -- writing -----------------------------------------------------------------------------------------
+
+    def ask_where(self) -> None:
+        """Ask where the file goes, then write it there."""
+        if self.goes is None or not self.to.check():
+            return
+        name = f"{self.goes.registration} handed over {self.desk.today.isoformat()}.zip"
+        path, _ = QFileDialog.getSaveFileName(
+            self, TITLE, str(Path(documents()) / name), FILES,
+            options=QFileDialog.Option.DontConfirmOverwrite,
+        )  # fmt: skip
+        if path:
+            self.write(Path(path if path.lower().endswith(".zip") else f"{path}.zip"))
+
+    def write(self, path: Path) -> None:
+        """Write all records of the airplane as one file."""
+        goes, jobs, today = self.goes, self.desk.jobs, self.desk.today
+        if goes is None or self._running is not None:
+            return
+
+        def work(progress: Progress) -> Given:
+            from annual_planner.exchange.hand_over.giving import hand_over
+            from annual_planner.records.picture_process import PictureReader
+            from annual_planner.records.pictures import Picture
+
+            step = counting(progress, goes.files)
+            with PictureReader() as pictures:
+
+                def read(content: bytes) -> Picture:
+                    step()
+                    return pictures.read(content)
+
+                return hand_over(jobs.fleet, goes.registration, path, today, read, step=step)
+
+        self.path = path
+        self.strip.put_away()
+        self._show_running(True)
+        self._running = jobs.long(
+            work, self, self._written, self._failed, topic="hand over", says="Writing the records"
+        )
+
+    def _follow(self) -> None:
+        """Show how far it has come, and that it was stopped, by whichever Cancel."""
+        running = self._running
+        if running is None:
+            return
+        self.bar.setRange(0, running.total)
+        self.bar.setValue(running.done)
+        if running.cancelled and running not in self.desk.jobs.awaited:
+            self._ended()
+            self.strip.say("You stopped it. No file was written.")
+
+    def _ended(self) -> None:
+        self._running = None
+        self._show_running(False)
+
+    def _show_running(self, on: bool) -> None:
+        self.bar.setVisible(on)
+        self.choose.setEnabled(not on)
+        self.to.editor.setEnabled(not on)
+        self.leave.setText("Stop" if on else "Cancel")
+
+    def _written(self, given: Given) -> None:
+        self._ended()
+        self.strip.put_away()
+        self._note(given)
+        self._show_where(given)
+
+    def _show_where(self, given: Given) -> None:
+        signed = f"{given.signed} signed records" if given.signed else "no signed records"
+        to = escape(str(self.to.value()))
+        self.text.setHtml(
+            f"{heading(f'The records of {given.registration} are written')}"
+            f"<p>{escape(str(self.path))}</p><p>{given.parts} parts, {signed}. It was read back as the next "
+            f"keeper will read it.</p>{heading('SHA-256 of the file')}<p>{given.sha256}</p>"
+            f"<p>Give {to} the file, and this number by another way: the two compare it before the records "
+            "are taken in.</p>"
+        )
+        self.text.setAccessibleName("Where the file is")
+        for part in (self.to.name, self.to.editor, self.to.message, self.choose):
+            part.hide()
+        self.folder.show()
+        self.leave.setText("Close")
+        self.leave.setFocus()
+
+    def _note(self, given: Given) -> None:
+        """Write in the trail to whom it went; an owner hands over what is theirs, and edits nothing."""
+        from annual_planner.records.handed_on import NoteHandedOver
+
+        if self.desk.who.person.may_edit:
+            edit = NoteHandedOver(self._aircraft_id, given.registration, str(self.to.value()),
+                                  given.sha256, given.signed)  # fmt: skip
+            self.desk.jobs.write(edit, self)
+
+    def _failed(self, error: Exception) -> None:
+        if self._running is not None:
+            self._ended()
+        if self.goes is None:
+            self.title.setText(TITLE)
+        if isinstance(error, Refused):
+            self.strip.refuse(error)
+        else:
+            self.strip.say("The records could not be handed over. No file was written.", "Try again.")
+
+    def _open_folder(self) -> None:
+        if self.path is not None:
+            QDesktopServices.openUrl(QUrl.fromLocalFile(str(self.path.parent)))
+
+    def reject(self) -> None:
+        """Stop what is being written; else leave."""
+        if self._running is not None:
+            self._running.cancel()
+        else:
+            super().reject()
+
+
+def open_hand_over(desk: Desk, aircraft_id: int, parent: QWidget) -> HandOverDialog:
+    """Open the dialog for one airplane."""
+    dialog = HandOverDialog(desk, aircraft_id, parent)
+    dialog.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
+    dialog.open()
+    return dialog

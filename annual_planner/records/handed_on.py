@@ -1,0 +1,42 @@
+"""The trail says to whom the records of an airplane were handed over, and which file it was."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import date
+from typing import TYPE_CHECKING
+
+from annual_planner.records.edits import Changed
+from annual_planner.store.audit import note_change
+from annual_planner.store.signed_reads import last_link
+
+if TYPE_CHECKING:
+    from annual_planner.store.session import Work
+
+
+@dataclass(frozen=True, slots=True)
+class NoteHandedOver:
+    """Note in the trail that a hand-over file was written; the airplane and its records stay as they are."""
+
+    aircraft_id: int
+    registration: str
+    next_keeper: str
+    sha256: str
+    """Of the whole file."""
+    signed: int
+
+    @property
+    def says(self) -> str:
+        """What it is called."""
+        return f"handed {self.registration} over to {self.next_keeper}"
+
+    def apply(self, work: Work, today: date) -> Changed:
+        """Write the line, with the file's SHA-256 and the newest seal."""
+        told = {
+            "file SHA-256": self.sha256,
+            "next keeper": self.next_keeper,
+            "signed records": self.signed,
+            "last_seal": last_link(work).seal,
+        }
+        note_change(work, "aircraft", self.aircraft_id, self.aircraft_id, self.says, {}, told)
+        return Changed(frozenset({"paper"}), None, self.aircraft_id)
