@@ -120,7 +120,7 @@ def _done(qtbot: QtBot, when: Timeline) -> None:
     """Wait until nothing is searched, written or read any more."""
 
     def at_rest() -> bool:
-        return not when.replanning.running and not when.desk.jobs.awaited
+        return not (when.replanning.running or when.desk.jobs.awaited or when.chances.drawing)
 
     for _ in range(2):
         qtbot.waitUntil(at_rest, timeout=LONG_MS)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from PySide6.QtCore import QObject, Signal
+from PySide6.QtCore import QObject, QTimer, Signal
 
 from annual_planner.desktop.desk import Desk
 from annual_planner.planning.crew.laid_out import LaidOut
@@ -11,6 +11,8 @@ from annual_planner.planning.crew.problem import Problem
 from annual_planner.trade.working import Worked
 
 SAMPLES, REPLANNED_SAMPLES = 800, 40
+REST_MS = 150
+"""Rest before they are drawn: a search that begins at once, or the next move, needs none of these."""
 
 
 class Chances(QObject):
@@ -23,32 +25,45 @@ class Chances(QObject):
     def __init__(self, desk: Desk, parent: QObject) -> None:
         super().__init__(parent)
         self._desk = desk
+        self._of: tuple[Problem, LaidOut] | None = None
+        self._rest = QTimer(self, singleShot=True, interval=REST_MS)
+        self._rest.timeout.connect(self._draw)
         self.likely: Worked[LikelyFinish] | None = None
-        self.drawing = False
+
+    @property
+    def drawing(self) -> bool:
         """They are on their way."""
+        return self._of is not None
 
     def forget(self) -> None:
-        """Another plan is shown."""
-        self.likely, self.drawing = None, False
+        """Another plan is shown, or sought."""
+        self._rest.stop()
+        self._of = self.likely = None
 
     def ask(self, problem: Problem, laid: LaidOut) -> None:
-        """Draw them; a newer question replaces an older one."""
-        self.drawing = True
+        """Draw them soon; a newer question replaces an older one."""
+        self._of = problem, laid
+        self._rest.start()
+
+    def _draw(self) -> None:
+        of = self._of
+        if of is None:
+            return
+        problem, laid = of
         self._desk.jobs.long(
             lambda _progress: likely_finish(
                 problem, laid, samples=SAMPLES, replanned_samples=REPLANNED_SAMPLES
             ),
             self,
-            self._take,
-            self._failed,
+            lambda worked: self._take(of, worked),
+            lambda _error: self._take(of, None),
             topic="chance",
             says="Drawing the hours by chance",
         )
 
-    def _take(self, worked: Worked[LikelyFinish]) -> None:
-        self.likely, self.drawing = worked, False
-        self.found.emit()
-
-    def _failed(self, _error: Exception) -> None:
-        self.drawing = False
-        self.outdated.emit()
+    def _take(self, of: tuple[Problem, LaidOut], worked: Worked[LikelyFinish] | None) -> None:
+        """Take the answer, unless another plan is shown by now."""
+        if self._of is not of:
+            return
+        self._of, self.likely = None, worked
+        (self.found if worked is not None else self.outdated).emit()

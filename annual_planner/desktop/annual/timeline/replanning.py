@@ -59,6 +59,7 @@ class Replanning(QObject):
                 tab.page.strip.refuse(seen.fault)
             return
         tab.pinning.put_back()
+        tab.chances.forget()
         tab.page.strip.put_away()
         tab.tell("Searching …")
         self.search.start(seen.asked.problem, SECONDS if keep is None else AGAIN_SECONDS, keep)
