@@ -27,7 +27,8 @@ if TYPE_CHECKING:
 AIRPLANES = Words(
     "airplanes",
     "No airplanes yet",
-    "This is where the airplanes stand that you look after, first things first.",
+    "This is where the airplanes stand that you look after, first things first. "
+    "One that another keeper handed over is taken in from the File menu.",
     "Add an airplane",
 )
 OWN = Words(

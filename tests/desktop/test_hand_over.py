@@ -103,7 +103,7 @@ def test_what_was_signed_is_shown_by_person_and_key_before_it_is_recorded(
     text = " ".join(dialog.text.toPlainText().split())
     for told in (
         f"{REGISTRATION}, ", "Handed over by Marram Field on 4 May 2026", "Mo Tarn key ",
-        f"Marram Field: {SIGNED}, each unchanged", "1 Photographs", "due first Annual inspection",
+        f"Marram Field: {SIGNED} signed records, each unchanged", "1 Photographs", "due first Annual",
     ):  # fmt: skip
         assert told in text
     dialog.record.click()

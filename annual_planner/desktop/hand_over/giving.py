@@ -30,6 +30,7 @@ from annual_planner.desktop.hand_over.words import (
     documents,
     fit,
     heading,
+    records_said,
     which_airplane,
 )
 from annual_planner.desktop.progress import Progress
@@ -133,15 +134,15 @@ class HandOverDialog(QDialog):
         column_.addWidget(self.caution)
         column_.addLayout(foot)
         of = self.desk.theme.sizes.of
-        fit(self, of(44), of(30))
+        fit(self, of(44), of(27))
 
     # -- what goes along ---------------------------------------------------------------------------------
 
     def _take(self, goes: WhatGoes) -> None:
         self.goes = goes
         self.title.setText(goes.airplane)
-        by = f"<p>Handed over by {escape(goes.keeper)}.</p>" if goes.keeper else ""
-        self.text.setHtml(f"{heading('What goes along')}{counts_table(goes.counts)}{by}")
+        by = f" from {escape(goes.keeper)}" if goes.keeper else ""
+        self.text.setHtml(f"<p><b>What goes along</b>{by}</p>{counts_table(goes.counts)}")
         self.choose.setEnabled(True)
         self.to.editor.setFocus()
 
@@ -214,12 +215,11 @@ class HandOverDialog(QDialog):
         self._show_where(given)
 
     def _show_where(self, given: Given) -> None:
-        signed = f"{given.signed} signed records" if given.signed else "no signed records"
         to = escape(str(self.to.value()))
         self.text.setHtml(
             f"{heading(f'The records of {given.registration} are written')}"
-            f"<p>{escape(str(self.path))}</p><p>{given.parts} parts, {signed}. It was read back as the next "
-            f"keeper will read it.</p>{heading('SHA-256 of the file')}<p>{given.sha256}</p>"
+            f"<p>{escape(str(self.path))}</p><p>{given.parts} parts, {records_said(given.signed)}. It was read "
+            f"back as the next keeper will read it.</p>{heading('SHA-256 of the file')}<p>{given.sha256}</p>"
             f"<p>Give {to} the file, and this number by another way: the two compare it before the records "
             "are taken in.</p>"
         )

@@ -29,6 +29,7 @@ from annual_planner.desktop.hand_over.words import (
     fit,
     heading,
     listed,
+    records_said,
     signers_table,
     which_airplane,
 )
@@ -66,6 +67,7 @@ class TakeInDialog(QDialog):
         self.strip = Strip()
         self.text = QTextBrowser()
         self.text.setAccessibleName("What would be recorded")
+        self.text.document().setIndentWidth(desk.theme.sizes.of(1.2))
         self.text.setPlainText("Checking every part of the file …")
         self.bar = QProgressBar()
         self.bar.setAccessibleName("The file is being checked")
@@ -93,10 +95,11 @@ class TakeInDialog(QDialog):
         column.addWidget(label(name, section=True))
         column.addWidget(self.strip)
         column.addWidget(self.text, 1)
+        column.addStretch(0)
         column.addWidget(self.says)
         column.addLayout(foot)
         of = self.desk.theme.sizes.of
-        fit(self, of(48), of(36))
+        fit(self, of(52), of(42))
 
     # -- looking at the file -----------------------------------------------------------------------------
 
@@ -158,14 +161,23 @@ class TakeInDialog(QDialog):
     def _failed(self, error: Exception) -> None:
         self._set_recording(False)
         self.record.setEnabled(False)
+        self.record.hide()
         self.says.hide()
         self.leave.setText("Close")
-        if self.shown is None:
-            self.text.setPlainText("Nothing of this file was recorded.")
         if isinstance(error, Refused):
             self.strip.refuse(error)
         else:
             self.strip.say("The file could not be taken in. Nothing was recorded.", "Try again.")
+        if self.shown is None:
+            self._shrink()
+
+    def _shrink(self) -> None:
+        """There is nothing to show but what was refused."""
+        self.text.hide()
+        layout = self.layout()
+        if layout is not None:
+            layout.activate()
+            self.resize(self.width(), layout.totalHeightForWidth(self.width()))
 
     def reject(self) -> None:
         """Leave, and stop the checking; what is being recorded is waited for."""
@@ -186,6 +198,11 @@ def _told(shown: ShownFile) -> Iterator[str]:
     yield f"<p>Handed over by {escape(last.keeper)} on {day_text(last.handed_on)}.</p>"
     yield heading("To know before")
     yield listed(f"▲ {each}" if each in preview.changed else each for each in preview.remarks)
+    yield heading("What was signed")
+    for chain in records.chains:
+        yield _signed(chain)
+    yield heading("SHA-256 of the file, to compare with the keeper before")
+    yield f"<p>{shown.file.sha256}</p>"
     yield heading("What it holds")
     yield counts_table(counts(records))
     yield heading("What was checked")
@@ -196,9 +213,6 @@ def _told(shown: ShownFile) -> Iterator[str]:
             "The airplane is not in this fleet yet; recorded on trial, its due list could be worked out.",
         )
     )
-    for chain in records.chains:
-        yield _signed(chain)
-    yield f"<p>SHA-256 of the file, to compare with the keeper before:<br>{shown.file.sha256}</p>"
     if preview.dues:
         yield heading("What would be due first")
         yield listed(
@@ -208,12 +222,11 @@ def _told(shown: ShownFile) -> Iterator[str]:
 
 
 def _signed(chain: SentChain) -> str:
+    said = f"With {escape(chain.keeper)}: {records_said(len(chain.links))}"
     if not chain.links:
-        return f"<p>Signed records of {escape(chain.keeper)}: none came along.</p>"
-    number = len(chain.links)
+        return f"<p>{said} came along.</p>"
     return (
-        f"<p>Signed records of {escape(chain.keeper)}: {number}, each unchanged since it was signed and good "
-        f"with its key.</p>{signers_table(chain)}"
+        f"<p>{said}, each unchanged since it was signed and good with its key.</p>{signers_table(chain)}"
         f"<p>Last seal of that keeper: {seal_text(chain.last_seal)}</p>"
     )
 

@@ -55,6 +55,15 @@ def counts(records: HandedOver) -> list[tuple[str, int]]:
     return [(words, number) for words, number in (*found, (SIGNED, signed)) if number]
 
 
+def records_said(number: int) -> str:
+    """So many signed records, in words.
+
+    >>> records_said(0), records_said(1), records_said(5)
+    ('no signed records', '1 signed record', '5 signed records')
+    """
+    return f"{number or 'no'} signed record{'' if number == 1 else 's'}"
+
+
 def signers(chain: SentChain) -> list[tuple[str, str, int]]:
     """Who signed in one keeper's records: name, fingerprint of the key, and how many."""
     found = Counter((each.link.person, fingerprint(each.link.sealed.public_key)) for each in chain.links)
@@ -67,8 +76,8 @@ def heading(text: str) -> str:
 
 
 def listed(lines: Iterable[str]) -> str:
-    """Lines below each other, each with its point."""
-    return f"<ul>{''.join(f'<li>{escape(line)}</li>' for line in lines)}</ul>"
+    """Sentences below each other, each with its point."""
+    return f"<ul>{''.join(f'<li>{escape(line[:1].upper() + line[1:])}</li>' for line in lines)}</ul>"
 
 
 def counts_table(found: Sequence[tuple[str, int]]) -> str:
@@ -88,7 +97,8 @@ def signers_table(chain: SentChain) -> str:
 
 
 def _table(rows: Iterable[str]) -> str:
-    return f"<table cellspacing='0' cellpadding='3'>{''.join(f'<tr>{row}</tr>' for row in rows)}</table>"
+    inside = "".join(f"<tr>{row}</tr>" for row in rows)
+    return f"<table cellspacing='0' cellpadding='3' style='margin-bottom: 10px'>{inside}</table>"
 
 
 def counting(progress: Progress, total: int = 0) -> Callable[[], None]:
