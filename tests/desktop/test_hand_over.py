@@ -146,12 +146,17 @@ def test_an_airplane_that_is_here_already_is_refused(
     assert rows_in(window.desk.jobs.fleet) == before
 
 
-def test_writing_is_stopped_and_begun_again(
-    window: MainWindow, qtbot: QtBot, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+def test_writing_is_refused_where_a_file_is_then_stopped_then_done(
+    window: MainWindow, qtbot: QtBot, tmp_path: Path
 ) -> None:
+    (tmp_path / "there.zip").write_bytes(b"somebody's own")
     _on_its_page(window, qtbot, DEMO_AIRPLANE)
     dialog = _handing_over(window, qtbot)
     dialog.to.put("Fell Edge Aviation")
+    dialog.write(tmp_path / "there.zip")
+    settle(qtbot, window)
+    assert "is there already; it is not written over" in dialog.strip.text
+    assert (tmp_path / "there.zip").read_bytes() == b"somebody's own"
     with _readers_held(window):
         dialog.write(tmp_path / "out.zip")
         assert dialog.leave.text() == "Stop"
@@ -165,19 +170,6 @@ def test_writing_is_stopped_and_begun_again(
     settle(qtbot, window)
     assert (tmp_path / "out.zip").exists()
     assert dialog.strip.text == ""
-
-
-def test_what_is_there_already_is_not_written_over(window: MainWindow, qtbot: QtBot, tmp_path: Path) -> None:
-    (tmp_path / "out.zip").write_bytes(b"somebody's own")
-    _on_its_page(window, qtbot, DEMO_AIRPLANE)
-    dialog = _handing_over(window, qtbot)
-    dialog.to.put("Fell Edge Aviation")
-    dialog.write(tmp_path / "out.zip")
-    settle(qtbot, window)
-    assert "is there already; it is not written over" in dialog.strip.text
-    assert dialog.choose.isEnabled()
-    assert (tmp_path / "out.zip").read_bytes() == b"somebody's own"
-    dialog.reject()
 
 
 def test_checking_is_left_and_nothing_is_recorded(

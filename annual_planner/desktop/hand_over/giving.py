@@ -218,8 +218,9 @@ class HandOverDialog(QDialog):
         to = escape(str(self.to.value()))
         self.text.setHtml(
             f"{heading(f'The records of {given.registration} are written')}"
-            f"<p>{escape(str(self.path))}</p><p>{given.parts} parts, {records_said(given.signed)}. It was read "
-            f"back as the next keeper will read it.</p>{heading('SHA-256 of the file')}<p>{given.sha256}</p>"
+            f"<p>{escape(str(self.path))}</p><p>{given.parts} parts, {records_said(given.signed)}. It was "
+            f"read back as the next keeper will read it.</p>{heading('SHA-256 of the file')}"
+            f"<p>{given.sha256}</p>"
             f"<p>Give {to} the file, and this number by another way: the two compare it before the records "
             "are taken in.</p>"
         )
