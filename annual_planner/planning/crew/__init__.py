@@ -11,11 +11,12 @@ Pure computation on plain values; nothing stored, nothing shown. In short:
     late_steps worked.working  # how it came about
 
 - `open_time`: open time in quarter-hours; `problem`: what is to be laid out (Refused with all faults);
-- `solve.lay_out`: the plan; `seconds=0` is by rules without the solver; `keep=` the plan so far for a
+- `solve.lay_out`: the plan; `seconds=0` is by rules alone; `keep=` the plan so far for a
 re-plan;
 - `clash.Impossible` (a Refused): raised when nothing fits, with the rules that clash in words;
 - `binding`: the critical chain, and why a job can't be earlier; `slack`: how far it may slip;
-- `likely`: chances of the finish, with and without daily re-planning;
+- `likely`: chances of the finish, with and without daily re-planning, walked by the minute;
+- `findings`: what the work may turn up (part of the problem; counts for `likely` alone);
 - `estimates`: hours learned from hours used;
 - `child`: the same in a child process of low priority, with messages.
 
