@@ -91,7 +91,7 @@ class HandOverDialog(QDialog):
         self.title = label("Reading the airplane …", section=True)
         self.strip = Strip()
         self.to = TextField("to", "Next keeper", needed="Say who keeps the airplane next.", letters=32,
-                            hint="goes into the trail")  # fmt: skip
+                            hint="goes into the trail" if desk.who.person.may_edit else "")  # fmt: skip
         self.text = QTextBrowser()
         self.text.setAccessibleName("What goes along")
         self.caution = label(CAUTION)
