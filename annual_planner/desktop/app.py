@@ -39,6 +39,9 @@ LOG_AFTER_MS = 200
 """The first painting comes before the file of the log."""
 STEP_MS = 2
 """Between two imports at rest, so that what came in meanwhile gets its turn."""
+LOCK_S = 0.001
+"""How long a worker that computes keeps Python's lock. Many a call of Qt lets it go and then waits for it:
+Python's own 5 ms would add up while a page is built."""
 NEW_DAY_MS = 300_000
 """How often the program looks whether a new day has begun."""
 
@@ -105,6 +108,7 @@ def application(argv: Sequence[str] = ()) -> QApplication:
         return running
     QApplication.setHighDpiScaleFactorRoundingPolicy(Qt.HighDpiScaleFactorRoundingPolicy.PassThrough)
     app = QApplication([NAME, "-style", "fusion", *argv])
+    sys.setswitchinterval(LOCK_S)
     app.setApplicationName(NAME)
     app.setApplicationDisplayName("Annual Planner")
     app.setDesktopFileName("annual-planner")  # the name of the desktop entry
