@@ -20,6 +20,8 @@ class ListHeader(QHeaderView):
         super().__init__(Qt.Orientation.Horizontal, parent)
         self._model = model
         self._with_shift = False
+        self.under_hand = False
+        """True while a mouse button is down on it: what changes then is a person's doing."""
         self.keys: SortKeys = ()
         self.setModel(model)
         # Without a selection model of its own the header asks for each selected row of each column.
@@ -31,11 +33,21 @@ class ListHeader(QHeaderView):
         self.setContextMenuPolicy(Qt.ContextMenuPolicy.CustomContextMenu)
         self.sectionClicked.connect(self._clicked)
 
+    def mousePressEvent(self, event: QMouseEvent) -> None:
+        """Note that a person has hold of it."""
+        self.under_hand = True
+        super().mousePressEvent(event)
+
+    def mouseDoubleClickEvent(self, event: QMouseEvent) -> None:
+        """Note that a person has hold of it: between two headings this fits a column to its words."""
+        self.under_hand = True
+        super().mouseDoubleClickEvent(event)
+
     def mouseReleaseEvent(self, event: QMouseEvent) -> None:
         """Note whether Shift is held: the click that follows doesn't say."""
         self._with_shift = bool(event.modifiers() & Qt.KeyboardModifier.ShiftModifier)
         super().mouseReleaseEvent(event)
-        self._with_shift = False
+        self._with_shift = self.under_hand = False
 
     def _clicked(self, place: int) -> None:
         self.sort_by(place, second=self._with_shift)

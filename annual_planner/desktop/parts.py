@@ -24,6 +24,7 @@ class Parts(QTabWidget):
         self.setAccessibleName(name)
         self.tabBar().setAccessibleName(name)
         self.setDocumentMode(True)
+        self.tabBar().setDrawBase(False)
         self.setUsesScrollButtons(True)
         for inner, words in zip(self.tabBar().findChildren(QToolButton), ARROWS, strict=False):
             inner.setAccessibleName(words)

@@ -78,7 +78,7 @@ QTableCornerButton::section { background: @wash; border: 0; }
 QTabBar { background: transparent; }
 QTabBar::tab { background: transparent; color: @faint; padding: @6 @14; border: 0;
     border-bottom: 3px solid transparent; min-height: @low; }
-QTabBar::tab:selected { color: @ink; border-bottom: 3px solid @accent; font-weight: bold; }
+QTabBar::tab:selected { color: @ink; border-bottom: 3px solid @accent; }
 QTabBar::tab:hover { color: @accent; }
 QTabBar::tab:focus { color: @accent; text-decoration: underline; }
 QTabWidget::pane { border: 0; border-top: 1px solid @rule; }

@@ -6,9 +6,17 @@ from collections.abc import Callable, Sequence
 from typing import Any
 
 from PySide6.QtCore import QByteArray, QEvent, QMimeData, QPoint, QSettings, Qt, Signal
-from PySide6.QtGui import QContextMenuEvent, QGuiApplication, QKeyEvent, QKeySequence, QShowEvent
+from PySide6.QtGui import (
+    QContextMenuEvent,
+    QGuiApplication,
+    QKeyEvent,
+    QKeySequence,
+    QResizeEvent,
+    QShowEvent,
+)
 from PySide6.QtWidgets import QAbstractItemView, QHeaderView, QMenu, QTableView
 
+from annual_planner.desktop.column_room import shared_room
 from annual_planner.desktop.columns import Column
 from annual_planner.desktop.list_header import ListHeader
 from annual_planner.desktop.paged_table import PagedTable
@@ -35,6 +43,8 @@ class ListView(QTableView):
         self._settings = settings
         self._kept_as = f"lists/{kept_as}/v{LAYOUT_VERSION}-{len(model.columns)}"
         self._laid_out = False
+        self._own_widths = False
+        self._needs: list[int] = []
         self.fill_menu: Callable[[QMenu, int], None] = lambda _menu, _row_id: None
         self.setModel(model)
         self.header = ListHeader(model, self)
@@ -53,7 +63,9 @@ class ListView(QTableView):
         self.header.customContextMenuRequested.connect(self._header_menu)
         self.header.wants_order.connect(self.wants_order)
         self.header.sectionMoved.connect(self._keep)
-        self.header.sectionResized.connect(self._keep)
+        self.header.sectionResized.connect(lambda *_: self._pulled())
+        self.header.setResizeContentsPrecision(0)  # the rows in sight say how wide their words are
+        model.dataChanged.connect(lambda *_: self._fit_room())
         self.selectionModel().currentRowChanged.connect(self._point)
         self.doubleClicked.connect(lambda index: self._open(index.row()))
         theme.changed.connect(self._fit_text)
@@ -70,14 +82,51 @@ class ListView(QTableView):
             if isinstance(kept, QByteArray):
                 self.header.restoreState(kept)
                 self.header.setSortIndicatorShown(False)
+                self._own_widths = True
             self._laid_out = True
+            self._fit_room()
 
     def _widths(self) -> None:
-        letter = self.fontMetrics().averageCharWidth()
         self._fitted_to = self.fontMetrics().height()
+        self._own_widths, self._needs = False, [0] * len(self._model.columns)
         for place, column in enumerate(self._model.columns):
-            self.setColumnWidth(place, round(column.width * letter * 1.15) + letter * 2)
+            self.setColumnWidth(place, self._wished(place))
             self.setColumnHidden(place, column.hidden)
+
+    def _wished(self, place: int) -> int:
+        letter = self.fontMetrics().averageCharWidth()
+        return round(self._model.columns[place].width * letter * 1.15) + letter * 2
+
+    def _needed(self, place: int) -> int:
+        """The most that the heading and the rows seen so far take; it never shrinks, so nothing jumps."""
+        sign = self.fontMetrics().height() * 1.3 if self._model.columns[place].sign else 0
+        words = self.sizeHintForColumn(place) + round(sign)
+        self._needs[place] = max(self._needs[place], words, self.header.sectionSizeHint(place))
+        return self._needs[place]
+
+    def _fit_room(self) -> None:
+        """Share the room out among the columns, as long as nobody pulled one to a width of their own."""
+        if not self._laid_out or self._own_widths or not self._model.rowCount():
+            return
+        self._laid_out = False
+        shown = self._shown_places
+        self.header.setStretchLastSection(not self._model.columns[shown[-1]].right)
+        wished = [self._wished(place) for place in shown]
+        needed = [self._needed(place) for place in shown]
+        widths = shared_room(wished, needed, self.viewport().width())
+        for place, width in zip(shown, widths, strict=True):
+            self.setColumnWidth(place, width)
+        self._laid_out = True
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """Share another room out."""
+        super().resizeEvent(event)
+        self._fit_room()
+
+    def _pulled(self) -> None:
+        if self._laid_out and self.header.under_hand:
+            self._own_widths = True
+            self._keep()
 
     def changeEvent(self, event: QEvent) -> None:
         """Follow another size of text once it has reached this view."""
@@ -94,6 +143,7 @@ class ListView(QTableView):
             self._laid_out = False
             self._widths()
             self._laid_out = True
+            self._fit_room()
 
     def _keep(self) -> None:
         if self._laid_out:
@@ -127,6 +177,7 @@ class ListView(QTableView):
     def _show_column(self, place: int, on: bool) -> None:
         self.setColumnHidden(place, not on)
         self._keep()
+        self._fit_room()
 
     def _usual(self) -> None:
         header = self.header
@@ -134,6 +185,7 @@ class ListView(QTableView):
             header.moveSection(header.visualIndex(place), place)
         self._widths()
         self._keep()
+        self._fit_room()
 
     # -- rows ----------------------------------------------------------------------------------------
 
@@ -206,8 +258,12 @@ class ListView(QTableView):
     @property
     def shown_columns(self) -> list[Column[Any]]:
         """The columns that are not hidden, as they stand."""
-        places = [self.header.logicalIndex(visual) for visual in range(self.header.count())]
-        return [self._model.columns[place] for place in places if not self.isColumnHidden(place)]
+        return [self._model.columns[place] for place in self._shown_places]
+
+    @property
+    def _shown_places(self) -> list[int]:
+        places = (self.header.logicalIndex(visual) for visual in range(self.header.count()))
+        return [place for place in places if not self.isColumnHidden(place)]
 
     def _put_on_clipboard(self, rows: Sequence[Any]) -> None:
         from annual_planner.desktop.cells import copied

@@ -60,6 +60,39 @@ def jars(window: MainWindow, qtbot: QtBot) -> AnyListing:
     return made
 
 
+def widths(listing: AnyListing) -> list[int]:
+    return [listing.view.columnWidth(place) for place in range(3)]
+
+
+def test_a_list_gives_up_room_that_its_words_do_not_need_before_it_wants_a_bar(
+    jars: AnyListing, qtbot: QtBot
+) -> None:
+    wide = widths(jars)
+    jars.resize(250, 300)
+    qtbot.waitUntil(lambda: jars.view.horizontalScrollBar().maximum() == 0)
+    for place, column in enumerate(jars.table.columns):
+        words = max(jars.view.fontMetrics().horizontalAdvance(column.text(jar)) for jar in JARS)
+        assert words < jars.view.columnWidth(place) < wide[place], "narrower, and no word is cut"
+
+
+def test_numbers_in_the_last_column_stay_beside_the_others(jars: AnyListing, qtbot: QtBot) -> None:
+    qtbot.waitUntil(lambda: sum(widths(jars)) < jars.view.viewport().width() - 100)
+
+
+def test_a_width_that_a_person_pulled_stays(jars: AnyListing, qtbot: QtBot) -> None:
+    header = jars.view.header
+    edge = header.sectionViewportPosition(1) - 1
+    middle = header.height() // 2
+    qtbot.mousePress(header.viewport(), Qt.MouseButton.LeftButton, pos=QPoint(edge, middle))
+    qtbot.mouseMove(header.viewport(), QPoint(edge + 60, middle))
+    qtbot.mouseRelease(header.viewport(), Qt.MouseButton.LeftButton, pos=QPoint(edge + 60, middle))
+    pulled = jars.view.columnWidth(0)
+    assert pulled == edge + 61
+    jars.resize(250, 300)
+    jars.ask()
+    assert jars.view.columnWidth(0) == pulled
+
+
 def click(qtbot: QtBot, listing: AnyListing, place: int, *, shift: bool = False) -> None:
     """Click on the heading as a person does."""
     header = listing.view.header
