@@ -161,6 +161,23 @@ def test_lay_out_gives_every_card_a_bar_a_line_and_a_likely_finish(fresh: Timeli
     assert fresh.seen.kept is not None
 
 
+def test_a_search_that_is_given_up_and_begun_again_at_once_ends_with_one_plan(
+    fresh: Timeline, qtbot: QtBot
+) -> None:
+    fresh.replanning.lay_out()
+    fresh.replanning.cancel()
+    fresh.replanning.lay_out()
+    fresh.replanning.stop()
+    _done(qtbot, fresh)
+    assert fresh.plan is not None
+    undo = fresh.desk.jobs.trail.undo
+    assert undo is not None
+    assert undo.says == "plan of the work"
+    fresh.desk.jobs.undo(fresh)
+    _done(qtbot, fresh)
+    assert fresh.plan is None
+
+
 def test_cancel_leaves_the_last_good_plan(fresh: Timeline, qtbot: QtBot) -> None:
     _press(fresh, "Lay out", qtbot)
     fresh.replanning.cancel()

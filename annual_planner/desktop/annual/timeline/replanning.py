@@ -30,7 +30,7 @@ class Replanning(QObject):
     def __init__(self, tab: Timeline) -> None:
         super().__init__(tab)
         self.tab = tab
-        self.search = Search(self)
+        self.search = Search(tab.desk.jobs, self)
         self.search.better.connect(self._better)
         self.search.done.connect(self._done)
         self.search.failed.connect(self._failed)

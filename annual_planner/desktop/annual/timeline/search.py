@@ -2,8 +2,11 @@
 
 from __future__ import annotations
 
+from itertools import count
+
 from PySide6.QtCore import QObject, QTimer, Signal
 
+from annual_planner.desktop.jobs import Jobs
 from annual_planner.planning.crew.child import Better, Child, Done
 from annual_planner.planning.crew.laid_out import LaidOut
 from annual_planner.planning.crew.problem import Problem
@@ -21,32 +24,60 @@ class Search(QObject):
     failed = Signal(str, str)
     """What is said, and what to do."""
 
-    def __init__(self, parent: QObject) -> None:
+    def __init__(self, jobs: Jobs, parent: QObject) -> None:
         super().__init__(parent)
+        self._jobs = jobs
         self._child: Child | None = None
+        self._wanted: int | None = None
+        """Number of the search that is on its way, from the moment it was asked for."""
+        self._stopped = False
+        self._numbers = count()
         self._timer = QTimer(self, interval=LOOK_MS)
         self._timer.timeout.connect(self._look)
 
     @property
     def running(self) -> bool:
         """A search is on its way."""
-        return self._child is not None
+        return self._wanted is not None
 
     def start(self, problem: Problem, seconds: float, keep: LaidOut | None) -> None:
         """Begin, with the plan so far to be kept as far as that goes."""
         self.drop()
-        self._child = Child(problem, seconds=seconds, keep=keep)
+        number = next(self._numbers)
+        self._wanted, self._stopped = number, False
+        self._jobs.long(
+            lambda _progress: Child(problem, seconds=seconds, keep=keep),
+            self,
+            lambda child: self._begun(number, child),
+            lambda _error: self._not_begun(number),
+            topic=f"search {number}",  # none replaces another: each child must be closed
+            says="Starting the search",
+        )
+
+    def _begun(self, number: int, child: Child) -> None:
+        if self._wanted != number:
+            child.close()
+            return
+        self._child = child
         self._timer.start()
+        if self._stopped:
+            child.cancel()
+
+    def _not_begun(self, number: int) -> None:
+        if self._wanted == number:
+            self.drop()
+            self.failed.emit("The search could not be started.", "Try it again.")
 
     def stop(self) -> None:
         """End the search; the best plan so far is the answer."""
+        self._stopped = True
         if self._child is not None:
             self._child.cancel()
 
     def drop(self) -> None:
         """End the search and forget it."""
         self._timer.stop()
-        child, self._child = self._child, None
+        child, self._child, self._wanted = self._child, None, None
         if child is not None:
             child.close()
 
