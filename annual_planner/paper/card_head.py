@@ -10,10 +10,12 @@ from annual_planner.paper.look import FIRM, MM, THIN
 from annual_planner.paper.pen import Pen
 from annual_planner.paper.qr import card_code, draw_qr
 from annual_planner.paper.said import said_key, said_range
+from annual_planner.paper.signing import side_by_side
 from annual_planner.paper.text import labelled, size_of
 from annual_planner.store.rows import CardLine
 
-CODE = 17 * MM
+CODE = 15 * MM
+"""Side of the code with its quiet zone: a module is some half a millimetre."""
 NUMBER_WIDE = 46.0
 TITLE_SIZE = 11.5
 
@@ -26,12 +28,10 @@ def card_head(
     code = card_code(package_number, card.number)
     room = width - NUMBER_WIDE - 10 - max(CODE, width_of(code, REGULAR, small)) - 8
     title = broken(card.title, BOLD, TITLE_SIZE, room)
-    facts = (*broken(_facts(card), REGULAR, body, room), *broken(_whose(card), REGULAR, body, room))
-    lines = [
-        labelled(label, text, room + NUMBER_WIDE + 10, label_width=NUMBER_WIDE + 10) for label, text in needs
-    ]
-    upper = len(title) * leading(TITLE_SIZE) + len(facts) * leading(body) + 9
-    high = max(upper + sum(line.height for line in lines), CODE + leading(small) + 2)
+    facts = broken(f"{_facts(card)} · {_whose(card)}", REGULAR, body, room)
+    lines = need_lines(needs, room + NUMBER_WIDE + 10)
+    upper = len(title) * leading(TITLE_SIZE) + len(facts) * leading(body) + 4.5
+    high = max(upper + sum(line.height for line in lines), CODE + leading(small) + 1)
 
     def draw(pen: Pen, x: float, top: float) -> None:
         pen.rule(x, top, width, weight=FIRM, colour=pen.shades.ink)
@@ -39,16 +39,31 @@ def card_head(
         number = str(card.number)
         pen.write(x + NUMBER_WIDE / 2, top - 4, number, 14, face=BOLD, colour="#FFFFFF", align="center")
         left = x + NUMBER_WIDE + 10
-        pen.write_lines(left, top - 4, title, TITLE_SIZE, face=BOLD)
-        pen.write_lines(left, top - 6 - len(title) * leading(TITLE_SIZE), facts, body)
+        pen.write_lines(left, top - 3, title, TITLE_SIZE, face=BOLD)
+        pen.write_lines(left, top - 3 - len(title) * leading(TITLE_SIZE), facts, body)
         y = top - upper
         for line in lines:
             line.draw(pen, x, y)
             y -= line.height
         draw_qr(pen, x + width - CODE, top - 1, CODE, code)
-        pen.write(x + width, top - 1 - CODE, code, small, align="right", colour=pen.shades.faint)
+        pen.write(x + width, top - CODE, code, small, align="right", colour=pen.shades.faint)
 
-    return Block(high + 3, draw)
+    return Block(high + 2, draw)
+
+
+def need_lines(needs: Sequence[tuple[str, str]], width: float) -> list[Block]:
+    """Set what a card needs: first what is short enough for half the width, two abreast, then the rest."""
+    half, label_width = width / 2, NUMBER_WIDE + 10
+    room = half - 8 - label_width
+    short = [need for need in needs if width_of(need[1], REGULAR, size_of("body")) <= room]
+    if len(short) < 2:
+        short = []
+    lines: list[Block] = []
+    for place in range(0, len(short), 2):
+        pair = [labelled(*need, half, label_width=label_width) for need in short[place : place + 2]]
+        lines.append(side_by_side(pair[0], pair[1], half) if len(pair) > 1 else pair[0])
+    rest = (need for need in needs if need not in short)
+    return [*lines, *(labelled(*need, width, label_width=label_width) for need in rest)]
 
 
 def continued_head(card: CardLine, width: float) -> Block:
@@ -66,12 +81,17 @@ def continued_head(card: CardLine, width: float) -> Block:
 
 def _facts(card: CardLine) -> str:
     hours = said_range(card.hours_low, card.hours_likely, card.hours_high)
-    parts = (said_key(card.zone), said_key(card.phase), said_key(card.kind).lower(), hours)
+    kind = said_key(card.kind).lower() if card.kind != card.phase else ""
+    parts = (said_key(card.zone), said_key(card.phase).lower(), kind, hours)
     return " · ".join(part for part in parts if part)
 
 
 def _whose(card: CardLine) -> str:
-    doer = f"done by: {card.doer}" if card.doer else "done by: anyone the rules allow"
-    signer = f"signed by: {card.signer}" if card.entry and card.signer else "no signature owed"
-    name = f" · assigned to {card.assigned_name}" if card.assigned_name else ""
-    return f"{doer} · {signer}{name}"
+    doer, name = card.doer or "anyone the rules allow", f" · assigned to {card.assigned_name}"
+    if not (card.entry and card.signer):
+        said = f"done by: {doer} · no signature owed"
+    elif card.signer == card.doer:
+        said = f"done and signed by: {doer}"
+    else:
+        said = f"done by: {doer} · signed by: {card.signer}"
+    return said + (name if card.assigned_name else "")

@@ -9,14 +9,15 @@ from itertools import groupby
 from annual_planner.paper.card_head import card_head, continued_head
 from annual_planner.paper.card_marks import card_marks
 from annual_planner.paper.cautions import caution_block, short_cautions
-from annual_planner.paper.faces import BOLD, REGULAR, broken, leading
+from annual_planner.paper.faces import BOLD, leading
 from annual_planner.paper.flow import Block, Group, Section
-from annual_planner.paper.look import BOX, HAIR, MM
+from annual_planner.paper.look import MM
 from annual_planner.paper.measurements import measurement_blocks
 from annual_planner.paper.notes import notes_to_foot
 from annual_planner.paper.pen import Pen
 from annual_planner.paper.said import said_key, said_number, tables_in, text_in, texts_in
-from annual_planner.paper.signing import GUTTER, boxed_blanks, side_by_side
+from annual_planner.paper.signing import GUTTER, open_blanks, side_by_side
+from annual_planner.paper.steps import step_blocks
 from annual_planner.paper.text import gap, heading, paragraph, size_of, stacked
 from annual_planner.planning.package_view import PackageView
 from annual_planner.planning.paper_fields import FieldName, measure_word, plan_digest
@@ -25,7 +26,7 @@ from annual_planner.trade.cards import Caution
 from annual_planner.trade.engines import Row
 
 TITLE = "Work cards in order"
-AFTER_CARD = 3.5 * MM
+AFTER_CARD = 2.5 * MM
 HOW = (
     (
         "Tick each step when it is done; write readings with the gauge’s units; give each defect a number "
@@ -86,13 +87,13 @@ def _card(
         (
             card_head(card, view.package.number, width, _needs(card, view)),
             *(caution_block(caution, width) for caution in named),
-            *(step_block(number, text, width) for number, text in enumerate(texts_in(content, "steps"), 1)),
+            *step_blocks(texts_in(content, "steps"), width),
             *_measurements(card, view, plan, width),
-            gap(4),
+            gap(2.5),
             card_marks(view.package.number, plan, card.number, width),
             *_endings(card, width),
-            gap(AFTER_CARD),
         ),
+        below=AFTER_CARD,
         continued=stacked(again, short_cautions(named, width)) if named else again,
     )
 
@@ -133,22 +134,6 @@ def _part(part: Mapping[str, object]) -> str:
     )
 
 
-def step_block(number: int, text: str, width: float) -> Block:
-    """Make one step: a box for the pen, its number, its words, a hair line below."""
-    size = size_of("body")
-    lines = broken(text, REGULAR, size, width - BOX - 30)
-    high = max(BOX, len(lines) * leading(size)) + 3
-
-    def draw(pen: Pen, x: float, top: float) -> None:
-        pen.tick_box(x + 1, top - 1.5, BOX)
-        shift = 2 + max(0.0, (BOX - len(lines) * leading(size)) / 2)
-        pen.write(x + BOX + 18, top - shift, f"{number}", size, face=BOLD, align="right")
-        pen.write_lines(x + BOX + 26, top - shift, lines, size)
-        pen.rule(x + BOX + 8, top - high, width - BOX - 8, weight=HAIR)
-
-    return Block(high, draw)
-
-
 def _measurements(card: CardLine, view: PackageView, plan: str, width: float) -> list[Block]:
     measured = tables_in(card.content, "measurements")
 
@@ -157,7 +142,7 @@ def _measurements(card: CardLine, view: PackageView, plan: str, width: float) ->
 
     radial = _front_and_rear(card, view)
     found = measurement_blocks(measured, view.aircraft.counts, width, radial=radial, name_of=name_of)
-    return [gap(5), *found] if found else []
+    return [gap(4), *found] if found else []
 
 
 def _front_and_rear(card: CardLine, view: PackageView) -> bool:
@@ -170,21 +155,17 @@ def _front_and_rear(card: CardLine, view: PackageView) -> bool:
 
 
 def _endings(card: CardLine, width: float) -> list[Block]:
-    who = f"Done by: {card.doer}" if card.doer else "Done by"
+    """Who did it, and where a signature is owed a box of its own for it."""
     if not card.entry:
-        alone = (("name", 2.0), ("date", 1.0), ("hours taken", 0.9), ("discrepancy no.", 1.1))
-        return [gap(4), boxed_blanks(who, alone, width)]
+        alone = (("done by, name", 2.0), ("date", 1.0), ("hours taken", 0.9), ("discrepancy no.", 1.1))
+        return [open_blanks(alone, width)]
     owed = f"Signature owed: {card.signer or 'certificated person'} · entry {card.entry}"
-    left = width * 0.42
-    right = width - left - GUTTER
-    done = (("name", 1.8), ("date", 1.0), ("hours", 0.7))
-    signed = (("signature", 2.0), ("certificate no., kind", 1.6), ("date", 0.9))
-    return [
-        gap(4),
-        side_by_side(
-            boxed_blanks(who, done, left), boxed_blanks(owed, signed, right, firm=True), left + GUTTER
-        ),
-    ]
+    left = width * 0.39
+    signed = open_blanks(
+        ((owed, 2.3), ("certificate no., kind", 1.1), ("date", 0.7)), width - left - GUTTER, owed=True
+    )
+    done = open_blanks((("done by, name", 1.8), ("date", 1.0), ("hours", 0.7)), left, high=signed.height)
+    return [side_by_side(done, signed, left + GUTTER)]
 
 
 def _how_to_use(width: float) -> Group:

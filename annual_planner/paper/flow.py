@@ -14,10 +14,15 @@ BETWEEN_SECTIONS = 16.0
 
 @dataclass(frozen=True, slots=True)
 class Block:
-    """Something of a known height that draws itself at (x, top) and is never cut."""
+    """Something of a known height that draws itself at (x, top) and is never cut.
+
+    `once`: what it tells; `again` stands in its place on a sheet that has told it already.
+    """
 
     height: float
     draw: Draw
+    once: str = ""
+    again: Block | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -25,12 +30,13 @@ class Group:
     """Blocks that stay on one sheet when one sheet can hold them.
 
     `running` is repeated when this group starts a new sheet (a table's heading row); `continued` when the
-    group itself must be cut between two of its blocks.
+    group itself must be cut between two of its blocks. `below`: space under it, given up at a sheet's foot.
     """
 
     blocks: tuple[Block, ...]
     running: Block | None = None
     continued: Block | None = None
+    below: float = 0.0
 
     @property
     def height(self) -> float:
@@ -68,6 +74,8 @@ class Page:
     placed: list[tuple[float, Block]] = field(default_factory=list)
     marks: list[tuple[int, str, float]] = field(default_factory=list)
     """(level, text, distance from the frame's top) of each bookmark."""
+    told: set[str] = field(default_factory=set)
+    """What blocks on the sheet tell that need not be told on it twice."""
 
 
 class Flow:
@@ -103,16 +111,18 @@ class Flow:
         return self.pages
 
     def _place(self, section: Section, group: Group, mark: str | None) -> None:
-        if group.height > self._height - self._used and self._used > 0 and self._worth_a_page(group):
+        high = sum(self._here(block).height for block in group.blocks)
+        if high > self._height - self._used and self._used > 0 and self._worth_a_page(group):
             self._next(section)
             self._put_all([group.running] if group.running else [])
         if mark:
             self._mark(1, mark)
         for block in group.blocks:
-            if self._used + block.height > self._height and self._used > 0:
+            if self._used + self._here(block).height > self._height and self._used > 0:
                 self._next(section)
                 self._put_all([b for b in (group.continued,) if b])
             self._put(block)
+        self._used = min(self._used + group.below, self._height)
 
     def _worth_a_page(self, group: Group) -> bool:
         """A group that no sheet can hold is cut where it stands, unless its head would be left alone."""
@@ -141,9 +151,16 @@ class Flow:
         for block in blocks:
             self._put(block)
 
+    def _here(self, block: Block) -> Block:
+        """What stands for a block on the sheet begun: itself, or less when the sheet has told it already."""
+        return block.again if block.again is not None and block.once in self.pages[-1].told else block
+
     def _put(self, block: Block) -> None:
-        self.pages[-1].placed.append((self._used, block))
-        self._used += block.height
+        stands = self._here(block)
+        self.pages[-1].placed.append((self._used, stands))
+        if block.once:
+            self.pages[-1].told.add(block.once)
+        self._used += stands.height
 
     def _mark(self, level: int, text: str) -> None:
         self.pages[-1].marks.append((level, text, self._used))

@@ -30,8 +30,8 @@ class Sheet:
     width: float
     height: float
     side: float = 15 * MM
-    top: float = 20 * MM
-    bottom: float = 16 * MM
+    top: float = 17.5 * MM
+    bottom: float = 14 * MM
 
     @property
     def frame_width(self) -> float:

@@ -22,6 +22,8 @@ NAME_SHARE = 0.42
 SINGLE_SHARE = 0.66
 NARROW_SHARE = 0.28
 """Shares of the width for a measurement's name: beside up to six blanks, beside one, beside seven to nine."""
+ONE_ROW = 8
+"""Blanks that one row of the whole width holds."""
 ROWS_OF_PLUG = {True: ("F", "R"), False: ("T", "B")}
 """Letters of the two plugs of a cylinder: front and rear on a radial, else top and bottom."""
 
@@ -109,8 +111,8 @@ def blank_names(measured: Mapping[str, object], counts: Mapping[str, int], *, ra
 
 
 def _parts(names: list[str]) -> list[list[str]]:
-    """Part the blanks of plugs into their two rows; others stay together."""
-    if len(names) > 1 and not names[0].isdigit():
+    """Part the blanks of plugs into their two rows where one can't hold them; others stay together."""
+    if len(names) > ONE_ROW and not names[0].isdigit():
         half = len(names) // 2
         return [names[:half], names[half:]]
     return [names]

@@ -81,7 +81,7 @@ def labelled(label: str, text: str, width: float, *, label_width: float = 62.0) 
     lines = broken(text, REGULAR, size, width - label_width)
 
     def draw(pen: Pen, x: float, top: float) -> None:
-        pen.write(x, top, label, size_of("small"), face=BOLD, colour=pen.shades.faint)
+        pen.write(x, top - 1.2, label, size_of("small"), face=BOLD, colour=pen.shades.faint)
         pen.write_lines(x + label_width, top, lines, size)
 
-    return Block(len(lines) * leading(size) + 2, draw)
+    return Block(len(lines) * leading(size) + 0.8, draw)

@@ -70,3 +70,17 @@ def test_the_foot_of_a_sheet_is_filled() -> None:
     filled = Section("a", (Group((block(20),)),), filler=lambda height: block(height))
     (page,) = laid(filled)
     assert [each.height for _, each in page.placed] == [20, 80]
+
+
+def test_what_a_sheet_has_told_is_told_in_short_after_that_and_in_full_on_the_next() -> None:
+    short = block(10)
+    full = Block(40, lambda pen, x, top: None, once="hot", again=short)
+    card = Group((full, block(5)))
+    first, second = laid(Section("a", (card,) * 6))
+    assert [each.height for _, each in first.placed] == [40, 5, 10, 5, 10, 5, 10, 5]
+    assert second.placed[0][1] is full
+
+
+def test_space_under_a_group_is_given_up_at_the_foot_of_a_sheet() -> None:
+    (page,) = laid(Section("a", tuple(Group((block(45),), below=10) for _ in range(2))))
+    assert [used for used, _ in page.placed] == [0, 55]

@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from annual_planner.paper.cards import step_block
 from annual_planner.paper.engine_sheets.heads import Cautions, blank_row, full_cautions, head, title_of
 from annual_planner.paper.flow import Block, Group, Section
 from annual_planner.paper.notes import notes_to_foot
 from annual_planner.paper.said import said_day, said_number
+from annual_planner.paper.steps import step_blocks
 from annual_planner.paper.tables import Blank, Cell, CellLike, Column, table
 from annual_planner.paper.text import gap, paragraph, subheading
 from annual_planner.planning.engine_view import CylinderView, EngineView
@@ -48,7 +48,7 @@ def compression_sheet(view: EngineView, width: float, cautions: Cautions) -> Sec
     title = title_of(view, WHAT)
     safety = (
         subheading("Safety first", width),
-        *(step_block(number, f"{step.text}.", width) for number, step in enumerate(SAFETY_STEPS, 1)),
+        *step_blocks([f"{step.text}." for step in SAFETY_STEPS], width),
         gap(4),
         *full_cautions(cautions, KEYS, width),
     )
