@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from annual_planner.desktop.columns import Column
+from annual_planner.library.zone_words import zone_words
 from annual_planner.trade.cards import CardTemplate, Caution, Hours
 from annual_planner.trade.clauses import Clause
 from annual_planner.trade.coverage import Covered
@@ -17,6 +18,21 @@ def words(key: str) -> str:
     return key.replace("_", " ")
 
 
+GROUP_WORDS = {
+    "fuselage_hull": "fuselage and hull",
+    "cabin_cockpit": "cabin and cockpit",
+    "engine_nacelle": "engine and nacelle",
+    "wing_center_section": "wing and center section",
+    "misc": "whatever else is installed",
+}
+"""Where the key of a group of the scope of an annual, taken as words, would read badly."""
+
+
+def group_words(key: str) -> str:
+    """A group of the scope of an annual as words."""
+    return GROUP_WORDS.get(key, words(key))
+
+
 def hours_span(hours: Hours) -> str:
     """Low, likely and high hours: 0.5 – 1 – 2."""
     return f"{hours.low.normalize():f} – {hours.likely.normalize():f} – {hours.high.normalize():f}"
@@ -25,7 +41,7 @@ def hours_span(hours: Hours) -> str:
 CARD_COLUMNS: tuple[Column[CardTemplate], ...] = (
     Column("title", "Card", lambda c: c.title, "title", 38),
     Column("phase", "Phase", lambda c: words(c.phase), "phase", 11, by=lambda c: (c.phase.order, c.title)),
-    Column("zone", "Zone", lambda c: words(c.zone), "zone", 14),
+    Column("zone", "Zone", lambda c: zone_words(c.zone), "zone", 14),
     Column("kind", "Kind", lambda c: words(c.kind), "kind", 9),
     Column("subject", "Subject", lambda c: words(c.subject), "subject", 11),
     Column(
@@ -42,7 +58,7 @@ REQUIREMENT_COLUMNS: tuple[Column[RequirementTemplate], ...] = (
     Column("force", "Force", lambda r: words(r.force), "force", 12),
     Column("interval", "Interval", lambda r: every(r), "interval", 28),
     Column("counts_on", "Counts on", lambda r: words(r.counts_on), "counts_on", 11),
-    Column("bites_on", "Bites on", lambda r: ", ".join(r.bites_on), "bites_on", 10),
+    Column("bites_on", "For use", lambda r: ", ".join(r.bites_on), "bites_on", 10),
     Column("source", "Source", lambda r: r.source, "source", 20, hidden=True),
 )
 CAUTION_COLUMNS: tuple[Column[Caution], ...] = (
@@ -55,11 +71,11 @@ RULE_COLUMNS: tuple[Column[Clause], ...] = (
     Column("says", "What it says, in our words", lambda r: r.says, "says", 80),
 )
 SCOPE_COLUMNS: tuple[Column[Covered], ...] = (
-    Column("ref", "Item", lambda c: c.item.ref.removeprefix("14 CFR "), "ref", 15),
+    Column("ref", "Paragraph", lambda c: c.item.ref.removeprefix("14 CFR "), "ref", 15),
     Column("state", "Covered", lambda c: covered_word(c), "state", 15, sign=lambda c: covered_word(c)),
-    Column("group", "Group", lambda c: words(c.item.group), "group", 17),
-    Column("subject", "Subject", lambda c: c.item.subject, "subject", 40),
-    Column("cards", "Cards that look at it", lambda c: ", ".join(c.cards), "cards", 44),
+    Column("group", "Group", lambda c: group_words(c.item.group), "group", 17),
+    Column("subject", "What is looked at", lambda c: c.item.subject, "subject", 40),
+    Column("cards", "By card", lambda c: ", ".join(c.cards), "cards", 44),
 )
 
 ENGINE_COLUMNS: tuple[Column[EngineType], ...] = (
@@ -70,7 +86,7 @@ ENGINE_COLUMNS: tuple[Column[EngineType], ...] = (
     Column("firing", "Firing order", lambda e: "-".join(map(str, e.firing_order)), "firing", 26),
     Column("phase", "Magnetos", lambda e: sparks(e), "phase", 22),
     Column("thread", "Thread", lambda e: e.thread.value, "thread", 8),
-    Column("torque", "Torque, Nm", lambda e: f"{e.torque.low_nm:g} – {e.torque.high_nm:g}", "torque", 13,
+    Column("torque", "Torque (Nm)", lambda e: f"{e.torque.low_nm:g} – {e.torque.high_nm:g}", "torque", 13,
            right=True, by=lambda e: e.torque.low_nm,
            spoken=lambda e: f"{e.torque.low_nm:g} to {e.torque.high_nm:g} newton metres"),
     Column("plugs", "Plug types", lambda e: ", ".join(plugs_of(e)), "plugs", 40, hidden=True),
@@ -80,13 +96,14 @@ PLUG_COLUMNS: tuple[Column[PlugType], ...] = (
     Column("title", "Plug type", lambda p: p.title, "title", 30),
     Column("thread", "Thread", lambda p: p.thread.value, "thread", 8),
     Column("electrode", "Electrodes", lambda p: words(p.electrode.value), "electrode", 11),
-    Column("gap", "Gap, in", lambda p: f"{p.gap_low_in:.3f} – {p.gap_high_in:.3f}", "gap", 15, right=True,
+    Column("gap", "Gap (in)", lambda p: f"{p.gap_low_in:.3f} – {p.gap_high_in:.3f}", "gap", 15, right=True,
            by=lambda p: p.gap_low_in, spoken=lambda p: f"{p.gap_low_in:.3f} to {p.gap_high_in:.3f} inch"),
-    Column("wear", "Electrode, new – limit, in",
+    Column("wear", "Electrode, new – limit (in)",
            lambda p: f"{p.electrode_in:.3f} – {p.wear_limit_in:.3f}", "wear", 20, right=True,
            by=lambda p: p.electrode_in,
            spoken=lambda p: f"{p.electrode_in:.3f} inch when new, rejected at {p.wear_limit_in:.3f}"),
-    Column("ohms", "Resistance under, Ω", lambda p: ohms_text(p.resistance_limit_ohm), "ohms", 16, right=True,
+    Column("ohms", "Resistance under (Ω)", lambda p: ohms_text(p.resistance_limit_ohm), "ohms", 16,
+           right=True,
            by=lambda p: p.resistance_limit_ohm or 0.0),
     Column("price", "Price", lambda p: f"{p.price:.2f}", "price", 9, right=True, by=lambda p: p.price),
     Column("source", "Source", lambda p: p.source, "source", 40, hidden=True),

@@ -14,6 +14,7 @@ from annual_planner.desktop.library_columns import (
     sparks,
     words,
 )
+from annual_planner.library.zone_words import zone_words
 from annual_planner.trade.cards import CardTemplate, Caution, Measurement, Part
 from annual_planner.trade.clauses import Clause, Condition
 from annual_planner.trade.coverage import Covered
@@ -42,8 +43,10 @@ class Details:
         """A card: cautions first, then steps, who, tools, parts, measurements and what it covers."""
         signs = [name for mark, name in MARKS.items() if getattr(card, mark)]
         facts = {
-            "Where and when": f"{words(card.zone)}, {words(card.phase)}, {words(card.kind)}",
-            "Hours (low – likely – high)": hours_span(card.hours),
+            "Where": zone_words(card.zone),
+            "Phase": words(card.phase),
+            "Kind of work": words(card.kind),
+            "Hours at best – as a rule – at worst": hours_span(card.hours),
             "Marks": ", ".join(signs),
             "Panels": ", ".join(words(panel) for panel in card.panels),
             "After": ", ".join(words(key) for key in card.after),
@@ -85,7 +88,7 @@ class Details:
                         "Force": words(requirement.force),
                         "Source": requirement.source,
                         "Counts on": words(requirement.counts_on),
-                        "Bites on": ", ".join(requirement.bites_on),
+                        "For use": ", ".join(requirement.bites_on),
                         "Only with": self._named(requirement.needs),
                         "Never with": self._named(requirement.excludes),
                     }
@@ -122,7 +125,7 @@ class Details:
     def of_item(self, covered: Covered) -> str:
         """An item of the scope, what to look for, and the cards that do."""
         facts = {
-            "Stands": covered_word(covered),
+            "Standing": covered_word(covered),
             "Why it doesn't apply": covered.not_applicable,
             "Only on airplanes with": self._named(covered.item.applies_to),
         }

@@ -109,6 +109,7 @@ class Section(QSplitter, Generic[R]):
         """Write the details of the chosen row."""
         row = self.listing.current
         self.text.setHtml(self._detail(row) if row is not None else "")
+        self.text.setVisible(bool(self.source.rows))
 
 
 class LibraryPage(Page):

@@ -8,6 +8,7 @@ from datetime import date
 from enum import StrEnum
 
 from annual_planner.library.shelf import Library
+from annual_planner.library.zone_words import zone_words
 from annual_planner.planning.card_content import from_stored
 from annual_planner.records.standing import Standing, signatures_on
 from annual_planner.store.closing_reads import ClosingCard, ClosingEntry, closing_cards, closing_entries
@@ -215,11 +216,11 @@ def _entries_lacking(
     for entry in entries:
         if entry.kind == "inspection" and entry.approved is not approved:
             wanted = "approves" if approved else "does not approve"
-            said = f"The inspection entry for the {entry.book} must be one that {wanted}. Draft it again."
+            said = f"The inspection entry for {_the(entry.book)} must be one that {wanted}. Draft it again."
             yield Lacking(About.ENTRY, entry.entry_id, said, "14 CFR 43.11(a)")
         elif not any(standing.holds for standing in signed.get(entry.entry_id, ())):
             yield Lacking(
-                About.ENTRY, entry.entry_id, f"The {entry.kind} entry for the {entry.book} is not signed."
+                About.ENTRY, entry.entry_id, f"The {entry.kind} entry for {_the(entry.book)} is not signed."
             )
 
 
@@ -270,5 +271,10 @@ def unairworthy_lines(work: Work, package_id: int, on: date) -> tuple[str, ...]:
     return _listed([each for each in found if _keeps_from_approval(each, on)])
 
 
+def _the(book: str) -> str:
+    """The book inside a sentence: 'the airframe', but 'engine 1'."""
+    return book if book[-1:].isdigit() else f"the {book}"
+
+
 def _listed(items: Iterable[FoundOnPackage]) -> tuple[str, ...]:
-    return tuple(f"{n}. {each.zone.replace('_', ' ')}: {each.text}" for n, each in enumerate(items, 1))
+    return tuple(f"{n}. {zone_words(each.zone)}: {each.text}" for n, each in enumerate(items, 1))

@@ -154,7 +154,7 @@ def test_an_unairworthy_item_keeps_from_approval_and_is_listed(planned: Planned)
     with planned.fleet.reading() as work:
         assert values_of(work, "work_package", planned.package_id)["result"] == "not approved"
         read = read_entries(work, TODAY, package_id=planned.package_id)
-    assert read.owner_list == ("1. wing left: Aileron hinge cracked",)
+    assert read.owner_list == ("1. left wing: Aileron hinge cracked",)
 
 
 def test_a_finding_that_nobody_judged_or_decided_keeps_the_package_open(planned: Planned) -> None:

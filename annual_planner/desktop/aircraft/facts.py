@@ -72,7 +72,7 @@ class Facts(QFrame):
         self.setAccessibleName("Standing and times")
         self._desk = desk
         self._state = ""
-        self.stands = Figure("Stands")
+        self.stands = Figure("Standing")
         self.hours = Figure("Airframe hours")
         self.flown = Figure("Flown")
         self.first = Figure("Comes first")

@@ -7,6 +7,7 @@ from decimal import Decimal
 
 from annual_planner.desktop.aircraft.seen import FlownMonth
 from annual_planner.desktop.columns import Column, day_text, hours_text, spoken_day
+from annual_planner.library.zone_words import zone_words
 from annual_planner.store.rows import (
     AssemblyLine,
     ComplianceLine,
@@ -37,8 +38,8 @@ def force_word(force: str) -> str:
 
 
 DUE: tuple[Column[DueLine], ...] = (
-    Column("state", "State", lambda r: r.state, sort="state", width=13, sign=lambda r: r.state),
-    Column("title", "What", lambda r: r.title, sort="title", width=40),
+    Column("state", "Standing", lambda r: r.state, sort="state", width=13, sign=lambda r: r.state),
+    Column("title", "Requirement", lambda r: r.title, sort="title", width=40),
     Column("due_on", "Due on", lambda r: day_text(r.due_on), sort="due_on", width=12,
            spoken=lambda r: spoken_day(r.due_on)),
     Column("due_hours", "Due at (h)", lambda r: hours_text(r.due_hours), sort="due_hours", width=10,
@@ -99,7 +100,7 @@ MONTHS: tuple[Column[FlownMonth], ...] = (
 DONE: tuple[Column[ComplianceLine], ...] = (
     Column("done_on", "Done on", lambda r: day_text(r.done_on), sort="done_on", width=12,
            by=lambda r: r.done_on, spoken=lambda r: spoken_day(r.done_on)),
-    Column("title", "What", lambda r: r.title, sort="title", width=36),
+    Column("title", "Requirement", lambda r: r.title, sort="title", width=36),
     Column("done_hours", "At (h)", lambda r: hours_text(r.done_hours), sort="done_hours", width=10,
            right=True, by=lambda r: r.done_hours or Decimal(0)),
     Column("method", "How", lambda r: r.method, sort="method", width=20),
@@ -111,7 +112,7 @@ DEFECTS: tuple[Column[DiscrepancyLine], ...] = (
     Column("found_on", "Found on", lambda r: day_text(r.found_on), sort="found_on", width=12,
            by=lambda r: r.found_on),
     Column("text", "What was found", lambda r: r.text, sort="text", width=46),
-    Column("zone", "Where", lambda r: r.zone.replace("_", " "), sort="zone", width=16),
+    Column("zone", "Where", lambda r: zone_words(r.zone), sort="zone", width=16),
     Column("hours", "Work (h)", lambda r: hours_text(r.hours_estimate), sort="hours", width=9, right=True,
            by=lambda r: r.hours_estimate or Decimal(0)),
     Column("airworthy", "Airworthy", lambda r: _airworthy(r.airworthy), sort="airworthy", width=14),

@@ -36,7 +36,7 @@ if TYPE_CHECKING:
 
 LACKING: tuple[Column[Lacking], ...] = (
     Column("about", "About", lambda each: each.about.value, width=11),
-    Column("said", "What is missing", lambda each: each.said, width=60),
+    Column("said", "What is missing", lambda each: each.said, width=50),
     Column("rule", "Rule", lambda each: each.rule, width=20),
 )
 
@@ -132,6 +132,8 @@ class ClosingTab(QWidget):
         both.addWidget(under_heading("What is missing", self.lacking))
         both.addWidget(entries)
         both.setChildrenCollapsible(False)
+        both.setStretchFactor(0, 3)
+        both.setStretchFactor(1, 2)
         column = QVBoxLayout(self)
         column.setContentsMargins(0, 6, 0, 0)
         column.addWidget(self.strip)
@@ -197,6 +199,7 @@ class ClosingTab(QWidget):
         chosen = self.entries.current
         draft = chosen is not None and chosen.entry.state == "draft"
         self.text.setPlainText(chosen.entry.text if chosen is not None else "")
+        self.text.setVisible(chosen is not None)
         person = self.desk.who.person
         self.text.setReadOnly(not (draft and person.may_edit))
         self.buttons["save"].setEnabled(draft and person.may_edit)

@@ -53,8 +53,8 @@ def quantity_text(part: PartNeed) -> str:
 ITEMS: tuple[Column[ItemLine], ...] = (
     Column("now", "Decision", lambda r: tick(r.do_now, "do now", "leave"), sort="now", width=11,
            spoken=lambda r: "do now" if r.do_now else "leave", by=lambda r: not r.do_now),
-    Column("title", "What", lambda r: r.due.title, sort="title", width=36),
-    Column("state", "State", lambda r: r.due.state, sort="state", width=12, sign=lambda r: r.due.state),
+    Column("title", "Requirement", lambda r: r.due.title, sort="title", width=36),
+    Column("state", "Standing", lambda r: r.due.state, sort="state", width=12, sign=lambda r: r.due.state),
     Column("due_on", "Due on", lambda r: day_text(r.due.due_on), sort="due_on", width=12,
            spoken=lambda r: spoken_day(r.due.due_on), by=lambda r: r.due.due_on or date.max),
     Column("due_hours", "Due at (h)", lambda r: hours_text(r.due.due_hours), sort="due_hours", width=10,
@@ -102,7 +102,7 @@ PARTS: tuple[Column[PartNeed], ...] = (
     Column("quantity", "Quantity", quantity_text, sort="quantity", width=9, right=True,
            by=lambda r: r.quantity),
     Column("unit", "Unit", lambda r: r.unit, sort="unit", width=9),
-    Column("sort", "Sort", lambda r: "used up" if r.consumable else "fitted", sort="sort", width=9),
+    Column("sort", "Kind", lambda r: "used up" if r.consumable else "fitted", sort="sort", width=9),
     Column("cards", "On cards", lambda r: numbers(r.card_numbers), width=24),
     Column("why", "Why", lambda r: r.reason, width=30),
 )  # fmt: skip
@@ -113,8 +113,8 @@ TOOLS: tuple[Column[ToolNeed], ...] = (
 )  # fmt: skip
 
 AFTER: tuple[Column[DueAfter], ...] = (
-    Column("state", "State then", lambda r: r.state, sort="state", width=13, sign=lambda r: r.state),
-    Column("title", "What", lambda r: r.title, sort="title", width=40),
+    Column("state", "Standing then", lambda r: r.state, sort="state", width=13, sign=lambda r: r.state),
+    Column("title", "Requirement", lambda r: r.title, sort="title", width=40),
     Column("done", "At this visit", lambda r: "done" if r.done_now else "left", sort="done", width=12),
     Column("due_on", "Next due on", lambda r: day_text(r.due_on), sort="due_on", width=13,
            by=lambda r: r.due_on or date.max, spoken=lambda r: spoken_day(r.due_on)),

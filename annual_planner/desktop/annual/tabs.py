@@ -15,6 +15,7 @@ from annual_planner.desktop.annual.seen import Share, Shown, shares
 from annual_planner.desktop.annual.signed_text import SignedText
 from annual_planner.desktop.columns import Column
 from annual_planner.desktop.desk import Desk
+from annual_planner.desktop.library_columns import group_words
 from annual_planner.desktop.listing import Words
 from annual_planner.desktop.widgets import label
 from annual_planner.planning.package_view import DueAfter, HoursFor, PartNeed, ToolNeed
@@ -31,7 +32,7 @@ def under_heading(title: str, part: QWidget) -> QWidget:
     holder = QWidget()
     holder.setAccessibleName(title)
     column = QVBoxLayout(holder)
-    column.setContentsMargins(2, 8, 4, 0)
+    column.setContentsMargins(0, 8, 0, 0)
     column.setSpacing(2)
     column.addWidget(label(title, section=True))
     column.addWidget(part, 1)
@@ -184,12 +185,12 @@ class Coverage(QWidget):
         self.setAccessibleName("Coverage")
         self._numbers: dict[str, str] = {}
         columns: tuple[Column[Covered], ...] = (
-            Column("state", "State", covered_state, sort="state", width=15, sign=covered_state),
+            Column("state", "Covered", covered_state, sort="state", width=15, sign=covered_state),
             Column("ref", "Paragraph", lambda r: r.item.ref, sort="ref", width=20),
             Column("subject", "What is looked at", lambda r: r.item.subject, sort="subject", width=36),
             Column("cards", "By card", self._by, width=36),
-            Column("look_for", "Looked for", lambda r: ", ".join(r.item.look_for), width=36),
-            Column("group", "Group", lambda r: r.item.group.replace("_", " "), sort="group", width=20),
+            Column("look_for", "Look for", lambda r: ", ".join(r.item.look_for), width=36),
+            Column("group", "Group", lambda r: group_words(r.item.group), sort="group", width=20),
             Column("why_not", "Why it doesn't apply", lambda r: r.not_applicable, width=40),
         )
         self.listing: HeldList[Covered] = HeldList(

@@ -6,6 +6,7 @@ from datetime import date
 from decimal import Decimal
 
 from annual_planner.desktop.columns import day_text
+from annual_planner.library.zone_words import zone_words
 from annual_planner.store.review_rows import ReviewLine
 from annual_planner.trade.discrepancy_life import Life
 
@@ -32,7 +33,7 @@ def age_text(days: int) -> str:
 
 def zone_text(line: ReviewLine) -> str:
     """Its place, with the cylinder where it has one."""
-    place = line.zone.replace("_", " ")
+    place = zone_words(line.zone)
     return f"{place}, cylinder {line.cylinder}" if line.cylinder is not None else place
 
 

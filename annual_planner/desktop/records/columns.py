@@ -35,7 +35,7 @@ ENTRY_COLUMNS: tuple[Column[EntryLine], ...] = (
     Column("book", "Book", lambda e: e.book, "book", 11),
     Column("kind", "Kind", lambda e: e.kind, "kind", 16),
     Column("result", "Result", result_word, "result", 13),
-    Column("state", "State", lambda e: e.state, "state", 11),
+    Column("state", "State", lambda e: e.state, "state", 13, sign=lambda e: e.state),
     Column("text", "Text", lambda e: first_words(e.text), width=40),
     Column("package", "Package", lambda e: e.package, "package", 15, hidden=True),
 )  # fmt: skip

@@ -52,7 +52,7 @@ def closed_text(key: HeldKey) -> str:
 
 KEY_COLUMNS: tuple[Column[HeldKey], ...] = (
     Column("person", "Of", lambda k: k.line.person, "person", 20),
-    Column("state", "State", lambda k: k.state, "state", 18),
+    Column("state", "State", lambda k: k.state, "state", 20, sign=lambda k: k.state),
     Column(
         "made_at", "Made", lambda k: moment_text(k.line.made_at), "made_at", 21,
         by=lambda k: k.line.made_at,

@@ -308,11 +308,13 @@ class RecordsPage(Page):
     def _signed_text(self, line: SignedLine) -> str:
         content = self.seen.contents.get(line.record_id, b"") if self.seen else b""
         later = f"<p><b>Superseded by record {line.corrected_by_id}.</b></p>" if line.corrected_by_id else ""
-        return f"{later}<p>{_lines(shown(content))}</p><p>Seal: {escape(seal_text(line.seal))}</p>"
+        said = f"<p style='white-space:pre-wrap'>{escape(shown(content))}</p>"
+        return f"{later}{said}<p>Seal: {escape(seal_text(line.seal))}</p>"
 
     def _paper_text(self, line: PaperLine) -> str:
         return (
-            f"<p><b>{escape(line.title)}</b></p><p>{line.pages} pages. Enter opens it as it was filed.</p>"
+            f"<p><b>{escape(line.title)}</b></p>"
+            f"<p>{line.pages} page{'s' * (line.pages != 1)}. Enter opens it as it was filed.</p>"
             f"<p>Newest seal when it was made: {escape(seal_text(line.last_seal))}</p>"
             f"<p>SHA-256: {escape(line.sha256)}</p>"
         )

@@ -47,7 +47,7 @@ RECEIVED_COLUMNS: tuple[Column[ReceivedLine], ...] = (
     Column("person", "By", lambda r: r.link.person, "person", 18),
     Column("meaning", "As", lambda r: r.link.sealed.meaning, "meaning", 23),
     Column("kind", "What", lambda r: r.link.sealed.kind, "kind", 12),
-    Column("state", "State", lambda r: r.state, "state", 16),
+    Column("state", "State", lambda r: r.state, "state", 18, sign=lambda r: r.state),
     Column(
         "work_on", "Work of", lambda r: day_text(r.link.sealed.work_on), "work_on", 12,
         by=lambda r: str(r.link.sealed.work_on),

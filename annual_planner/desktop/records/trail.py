@@ -25,7 +25,7 @@ COLUMNS: tuple[Column[TrailLine], ...] = (
     Column("changed_by", "By", lambda each: each.changed_by, width=18),
     Column("registration", "Airplane", lambda each: each.registration, width=10),
     Column("what", "What", lambda each: each.what, width=40),
-    Column("table", "Kept in", lambda each: f"{each.table} {each.row_id}", width=22, hidden=True),
+    Column("table", "Kept in", lambda each: _kept_in(each), width=22, hidden=True),
 )
 WORDS = Words("changes", "Nothing was changed yet", "Every change that is saved is written here.")
 NOTHING = "nothing"
@@ -83,6 +83,7 @@ class TrailPart(QSplitter):
         """Write the chosen change beside the list."""
         line = self.listing.current
         self.text.setHtml(change_html(line) if line is not None else "")
+        self.text.setVisible(line is not None)
 
 
 def change_html(line: TrailLine) -> str:
@@ -93,7 +94,12 @@ def change_html(line: TrailLine) -> str:
     rows = "".join(_row(name, line.before, line.after) for name in _names(line))
     headings = "".join(f"<th align='left'>{each}</th>" for each in ("Field", "Before", "After"))
     table = f"<table cellpadding='4'><tr>{headings}</tr>{rows}</table>"
-    return head + (table if rows else "") + f"<p>{escape(line.table)} {line.row_id}, line {line.audit_id}</p>"
+    foot = f"<p>{escape(_kept_in(line))}, line {line.audit_id} of the trail</p>"
+    return head + (table if rows else "") + foot
+
+
+def _kept_in(line: TrailLine) -> str:
+    return f"{line.table.replace('_', ' ')} {line.row_id}"
 
 
 def _names(line: TrailLine) -> Sequence[str]:

@@ -36,9 +36,9 @@ def said_plan(shown: Shown, proposed: Worked[WeeksPlan] | None) -> str:
 def _how_good(shown: Shown, proposed: Worked[WeeksPlan] | None) -> str:
     if shown.put is None:
         return "as it was kept"
-    price = f"price {shown.put.plan.cost:.0f}"
+    cost = f"costs {shown.put.plan.cost:.0f} by the shop's prices"
     if proposed is None or proposed.value.gap is None:
-        return price
+        return cost
     if proposed.value.proven:
-        return f"{price}, proven best"
-    return f"{price}, at most {proposed.value.gap:.1%} above the best there is"
+        return f"{cost}, proven best"
+    return f"{cost}, at most {proposed.value.gap:.1%} above the best there is"

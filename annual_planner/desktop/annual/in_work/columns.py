@@ -20,12 +20,12 @@ def found(line: DoingLine) -> str:
 
 
 DOING: tuple[Column[DoingLine], ...] = (
-    Column("number", "Card", lambda r: str(r.number), sort="number", width=6, right=True,
+    Column("number", "No.", lambda r: str(r.number), sort="number", width=6, right=True,
            by=lambda r: r.number),
-    Column("state", "State", lambda r: r.state, sort="state", width=14, sign=lambda r: r.state,
+    Column("state", "State", lambda r: r.state, sort="state", width=12, sign=lambda r: r.state,
            by=lambda r: STATES.index(r.state) if r.state in STATES else 9),
-    Column("title", "What", lambda r: r.title, sort="title", width=34),
-    Column("people", "On it now", lambda r: ", ".join(r.people), sort="people", width=16),
+    Column("title", "Card", lambda r: r.title, sort="title", width=28),
+    Column("people", "On it now", lambda r: ", ".join(r.people), sort="people", width=14),
     Column("used", "Used (h)", lambda r: f"{r.hours_used:.2f}", sort="used", width=9, right=True,
            by=lambda r: r.hours_used),
     Column("likely", "Likely (h)", lambda r: hours_text(r.hours_likely), sort="likely", width=10, right=True,
