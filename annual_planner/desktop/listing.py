@@ -20,7 +20,6 @@ from annual_planner.desktop.sort_keys import SortKey, SortKeys
 from annual_planner.desktop.source import Query, Source
 from annual_planner.desktop.table_view import ListView
 from annual_planner.desktop.widgets import ActionButton, Blank, button, label
-from annual_planner.store.sorting import Then
 from annual_planner.trade.refused import Refused
 
 R = TypeVar("R")
@@ -241,11 +240,13 @@ class Listing(QWidget, Generic[R]):
 
     def _ordered(self, query: Query, keys: SortKeys) -> Query:
         """The question in another order; without keys, in the list's own."""
-        first, second = [(self.table.columns[key.place].sort, key.down) for key in keys] + [("", False)] * (
-            2 - len(keys)
+        from annual_planner.store.sorting import Then  # late: the store isn't needed for the first painting
+
+        orders = [Then(self.table.columns[key.place].sort, key.down) for key in keys]
+        first, then = (*orders, Then(""), Then(""))[:2]
+        return replace(
+            query, order=first.order, descending=first.descending, then=then if then.order else None
         )
-        then = Then(*second) if second[0] else None
-        return replace(query, order=first[0], descending=first[1], then=then)
 
     def _ask(self, query: Query) -> None:
         self._wanted = self.view.current_id if self._wanted < 0 else self._wanted

@@ -10,10 +10,10 @@ from PySide6.QtCore import QObject
 
 from annual_planner.desktop.columns import Column
 from annual_planner.desktop.jobs import Failed, Jobs
-from annual_planner.store.sorting import Then
 
 if TYPE_CHECKING:
     from annual_planner.store.session import Work
+    from annual_planner.store.sorting import Then
 
 R = TypeVar("R")
 ROWS_IN_BATCH = 500
