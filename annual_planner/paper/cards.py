@@ -160,9 +160,9 @@ def _endings(card: CardLine, width: float) -> list[Block]:
         alone = (("done by, name", 2.0), ("date", 1.0), ("hours taken", 0.9), ("discrepancy no.", 1.1))
         return [open_blanks(alone, width)]
     owed = f"Signature owed: {card.signer or 'certificated person'} · entry {card.entry}"
-    left = width * 0.39
+    left = width * 0.38
     signed = open_blanks(
-        ((owed, 2.3), ("certificate no., kind", 1.1), ("date", 0.7)), width - left - GUTTER, owed=True
+        ((owed, 2.35), ("certificate no., kind", 1.1), ("date", 0.65)), width - left - GUTTER, owed=True
     )
     done = open_blanks((("done by, name", 1.8), ("date", 1.0), ("hours", 0.7)), left, high=signed.height)
     return [side_by_side(done, signed, left + GUTTER)]

@@ -45,7 +45,7 @@ def _told_above(caution: Caution) -> Block:
         shift = max(TITLE_WIDE, width_of(title, BOLD, size) + 8)
         pen.write(x + INSET + 2 + shift, top - 2, "words above, on this sheet", small)
 
-    return Block(SIGN - 2, draw)
+    return Block(SIGN - 1, draw)
 
 
 def short_cautions(cautions: tuple[Caution, ...], width: float) -> Block:

@@ -16,9 +16,9 @@ from annual_planner.trade.coverage import Covered
 TITLE = "Scope of the inspection (Appendix D)"
 COLUMNS = (
     Column("Item", 17),
-    Column("What is looked at", 30),
-    Column("Looked for", 42),
-    Column("Cards, or why not", 24),
+    Column("What is looked at", 29),
+    Column("Looked for", 37),
+    Column("Cards, or why not", 30),
     Column("Done", 8),
 )
 

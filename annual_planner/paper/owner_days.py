@@ -6,8 +6,9 @@ from collections.abc import Sequence
 
 from annual_planner.paper.cautions import caution_block, short_cautions
 from annual_planner.paper.flow import Block, Group, Section
-from annual_planner.paper.owner_list import SIGNATURE_RULE, tick_line
+from annual_planner.paper.owner_list import SIGNATURE_RULE
 from annual_planner.paper.said import said_day
+from annual_planner.paper.steps import step_blocks
 from annual_planner.paper.text import gap, heading, labelled, paragraph, subheading
 from annual_planner.planning.owner_days import OwnerDay, OwnerPiece
 
@@ -44,6 +45,6 @@ def _piece(piece: OwnerPiece, width: float) -> Group:
         labelled(when, f"Card {piece.card_number}: {piece.title}", width),
         labelled("Your part", piece.authority, width),
         *((short_cautions(piece.cautions, width),) if piece.cautions else ()),
-        *(tick_line(step, width) for step in piece.steps),
+        *step_blocks(piece.steps, width),
     )
     return Group(blocks)

@@ -5,11 +5,12 @@ from __future__ import annotations
 from annual_planner.paper.cautions import caution_block
 from annual_planner.paper.faces import BOLD, REGULAR, broken, leading
 from annual_planner.paper.flow import Block, Group, Section
-from annual_planner.paper.look import BOX, MM
+from annual_planner.paper.look import MM
 from annual_planner.paper.notes import notes_to_foot
 from annual_planner.paper.pen import Pen
 from annual_planner.paper.said import said_day
 from annual_planner.paper.signing import boxed_blanks
+from annual_planner.paper.steps import step_blocks
 from annual_planner.paper.text import gap, heading, labelled, paragraph, size_of, subheading
 from annual_planner.planning.package_view import OwnerJob, PackageView
 
@@ -47,24 +48,10 @@ def owner_list(view: PackageView, width: float) -> Section:
 def _job(job: OwnerJob, width: float) -> Group:
     blocks: list[Block] = [subheading(f"{job.title}  (card {job.card_number})", width)]
     blocks.append(labelled("Why", job.why, width))
-    blocks.append(labelled("Your part", job.authority, width))
+    blocks += [labelled("Your part", job.authority, width), gap(2)]
     blocks += [caution_block(caution, width) for caution in job.cautions]
-    blocks += [tick_line(step, width) for step in job.steps]
-    return Group((*blocks, gap(7)))
-
-
-def tick_line(text: str, width: float) -> Block:
-    """Make one thing to do with a box to tick."""
-    size = size_of("body")
-    lines = broken(text, REGULAR, size, width - BOX - 10)
-    high = max(BOX + 4.5, len(lines) * leading(size) + 3)
-
-    def draw(pen: Pen, x: float, top: float) -> None:
-        pen.tick_box(x + 2, top, BOX)
-        shift = max(0.0, (BOX - len(lines) * leading(size)) / 2)
-        pen.write_lines(x + BOX + 9, top - shift, lines, size)
-
-    return Block(high, draw)
+    blocks += step_blocks(job.steps, width)
+    return Group(tuple(blocks), below=7)
 
 
 def _leave_alone(view: PackageView, width: float) -> tuple[Group, ...]:

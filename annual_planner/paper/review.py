@@ -23,9 +23,9 @@ from annual_planner.store.review_rows import ReviewLine
 
 TITLE = "Open discrepancies"
 COLUMNS = (
-    Column("Found, age", 1.1), Column("Place", 0.9), Column("What", 3.4), Column("Airworthy", 0.9),
+    Column("Found, age", 1.1), Column("Place", 1.0), Column("What", 3.2), Column("Airworthy", 0.9),
     Column("Risk", 1.1), Column("Decided, state", 1.2), Column("Waits for", 1.1),
-    Column("Hours", 0.6, "right"), Column("Cost", 0.7, "right"), Column("Note", 1.6),
+    Column("Hours", 0.75, "right"), Column("Cost", 0.7, "right"), Column("Note", 1.6),
 )  # fmt: skip
 _AIRWORTHY = {True: "yes", False: "NO", None: "not judged"}
 

@@ -25,9 +25,9 @@ from annual_planner.planning.shop_weeks.visits import Placed, WeeksAsked, WeeksP
 
 TITLE, LISTED, NOWHERE = "Shop weeks", "Week by week", "Not placed"
 COLUMNS = (
-    Column("Airplane", 1.1), Column("Bay", 1.7), Column("In", 1.2), Column("Out", 1.2),
+    Column("Airplane", 1.1), Column("Bay", 2.2), Column("In", 1.2), Column("Out", 1.2),
     Column("Latest day", 1.2), Column("Due", 1.2), Column("Hours", 0.75, "right"), Column("Pinned", 0.8),
-    Column("Why there", 3.5),
+    Column("Why there", 3.2),
 )  # fmt: skip
 LEFT_OUT = (
     Column("Airplane", 1.2),

@@ -19,7 +19,7 @@ ABOVE = 2.4
 
 
 def step_blocks(texts: Sequence[str], width: float) -> list[Block]:
-    """Make all steps of a card: one column, or two where that is clearly lower."""
+    """Make all steps of a piece of work: one column, or two where that is clearly lower."""
     single = [step_block(number, text, width) for number, text in enumerate(texts, 1)]
     if len(single) < 3:
         return single
@@ -33,10 +33,10 @@ def _two_columns(texts: Sequence[str], width: float) -> list[Block]:
     rows = -(-len(texts) // 2)
     blocks: list[Block] = []
     for row in range(rows):
-        pair = [(place + 1, texts[place]) for place in (row, row + rows) if place < len(texts)]
-        high = max(_height(text, half) for _, text in pair)
-        made = [step_block(number, text, half, at_least=high) for number, text in pair]
-        blocks.append(side_by_side(made[0], made[1], half + APART) if len(made) > 1 else made[0])
+        places = [place for place in (row, row + rows) if place < len(texts)]
+        high = max(_height(texts[place], half) for place in places)
+        left, *right = [step_block(place + 1, texts[place], half, at_least=high) for place in places]
+        blocks.append(side_by_side(left, right[0], half + APART) if right else left)
     return blocks
 
 

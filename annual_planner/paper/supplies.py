@@ -22,14 +22,9 @@ PARTS = (
     Column("Received", 10),
     Column("Part no. by catalog", 26),
 )
-TOOLS = (
-    Column("At hand", 9),
-    Column("Tool", 27),
-    Column("Cards", 24),
-    Column("At hand", 9),
-    Column("Tool", 27),
-    Column("Cards", 24),
-)
+ABREAST = 3
+"""Tools beside one another: an annual needs many, and each is one short line."""
+TOOLS = (Column("Here", 8), Column("Tool", 24), Column("Cards", 17)) * ABREAST
 
 
 def supplies(view: PackageView, width: float) -> Section:
@@ -37,23 +32,25 @@ def supplies(view: PackageView, width: float) -> Section:
     head = (heading(TITLE, width, note=NOTE),)
     fitted = [_part_row(part) for part in view.parts if not part.consumable]
     used = [_part_row(part) for part in view.parts if part.consumable]
-    tools = [_tool_row(view.tools[place : place + 2]) for place in range(0, len(view.tools), 2)]
+    tools = [_tool_row(view.tools[place : place + ABREAST]) for place in range(0, len(view.tools), ABREAST)]
     groups = [
         *table(PARTS, fitted or [_none()], width, head=(*head, subheading("Parts", width))),
         *table(PARTS, used or [_none()], width, head=(gap(8), subheading("Consumables", width))),
         *table(
-            TOOLS, tools or [["", "none", "", "", "", ""]], width, head=(gap(8), subheading("Tools", width))
+            TOOLS,
+            tools or [["", "none", *[""] * (len(TOOLS) - 2)]],
+            width,
+            head=(gap(8), subheading("Tools", width)),
         ),
     ]
     last = groups.pop().followed_by(gap(4), paragraph(GAUGES, width, kind="small", faint=True))
     return Section(TITLE, (*groups, last), filler=notes_to_foot(width, "More parts and tools"))
 
 
-def _tool_row(pair: Sequence[ToolNeed]) -> list[CellLike]:
-    """Two tools abreast: an annual needs many, and each is one short line."""
+def _tool_row(abreast: Sequence[ToolNeed]) -> list[CellLike]:
     cells: list[CellLike] = []
-    for tool in pair:
-        cells += [Tick(), tool.name, said_cards(tool.card_numbers, most=8)]
+    for tool in abreast:
+        cells += [Tick(), tool.name, said_cards(tool.card_numbers, most=4)]
     return cells + [""] * (len(TOOLS) - len(cells))
 
 

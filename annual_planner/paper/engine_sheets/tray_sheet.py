@@ -10,6 +10,7 @@ from annual_planner.paper.engine_sheets.heads import Cautions, brief_cautions, h
 from annual_planner.paper.faces import BOLD, REGULAR, broken, leading
 from annual_planner.paper.flow import Block, Group, Section
 from annual_planner.paper.look import BLANK_HIGH, BOX, THIN
+from annual_planner.paper.notes import notes_to_foot
 from annual_planner.paper.pen import Pen
 from annual_planner.paper.said import said_day
 from annual_planner.paper.text import gap, paragraph, size_of
@@ -59,7 +60,7 @@ def tray_sheet(view: EngineView, width: float, cautions: Cautions) -> Section:
     legend = _legend(width, "body" if view.engine_type.cylinder_count <= 8 else "small")
     groups = [Group(tuple(strips[number : number + 2])) for number in range(0, len(strips), 2)]
     groups[0] = Group((*top, *groups[0].blocks, *legend))
-    return Section(title, tuple(groups), own_sheet=True)
+    return Section(title, tuple(groups), own_sheet=True, filler=notes_to_foot(width))
 
 
 def strips_of(view: EngineView) -> list[tuple[Place, ...]]:
