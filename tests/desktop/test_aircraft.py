@@ -120,7 +120,7 @@ def test_the_page_shows_what_comes_first_and_how_the_airplane_stands(page: Aircr
     assert page.heading.text() == "N012AP"
     assert page.due.table.rowCount() == 2
     assert "1531.5" in page.facts.hours.accessibleName()
-    assert page.facts.stands.accessibleName().startswith("Stands: ")
+    assert page.facts.stands.accessibleName().startswith("Standing: ")
 
 
 def test_a_reading_changes_hours_left_at_once_and_undo_takes_it_back(
