@@ -25,10 +25,11 @@ class ZoneRow(Row):
     key: Word
     title: Text
     panels: tuple[PanelRow, ...] = ()
+    cautions: Words = ()
 
     def value(self) -> Zone:
         """Give the trade's value."""
-        return Zone(self.key, self.title, tuple(each.value() for each in self.panels))
+        return Zone(self.key, self.title, tuple(each.value() for each in self.panels), self.cautions)
 
 
 class FeatureRow(Row):

@@ -48,6 +48,7 @@ def crossing_faults(shelves: Shelves) -> Iterator[Fault]:
     for key, zone in shelves.zones.entries.items():
         needs = [feature for panel in zone.row.panels for feature in panel.needs]
         yield from _unknown(shelves.zones, key, "panels.needs", needs, shelves.features.named)
+        yield from _unknown(shelves.zones, key, "cautions", zone.row.cautions, shelves.cautions.named)
     for key, item in shelves.items.entries.items():
         yield from _unknown(shelves.items, key, "applies_to", item.row.applies_to, shelves.features.named)
     for key, requirement in shelves.requirements.entries.items():

@@ -24,7 +24,7 @@ from annual_planner.planning.engine_cards import (
 )
 from annual_planner.store.rows import AircraftSheet, DiscrepancyLine
 from annual_planner.store.weighable import Weighable
-from annual_planner.trade.cards import CardTemplate, Hours, Phase, WorkKind
+from annual_planner.trade.cards import CardTemplate, Hours, Phase, WorkKind, Zone
 from annual_planner.trade.periods import Force
 
 ANNUAL, DUE, DISCREPANCY, OWN = "annual", "due", "discrepancy", "own"
@@ -37,6 +37,8 @@ NO_TYPES: Types = {}
 LEFT_DISPOSITIONS = ("watch", "owner declined")
 """Decisions by which a discrepancy isn't repaired at this visit."""
 
+WHOLE = "whole_airplane"
+"""The zone of what belongs to no other."""
 ENGINE_ZONES = ("engine", "propeller")
 """Zones that an airplane has once for each engine."""
 
@@ -241,10 +243,11 @@ def _from_requirement(thing: Weighable, engine: int) -> Draft:
     )
 
 
-def discrepancy_draft(found: DiscrepancyLine, zones: Mapping[str, str]) -> Draft:
+def discrepancy_draft(found: DiscrepancyLine, zones: Mapping[str, Zone]) -> Draft:
     """A repair card for an open discrepancy; one to be watched or declined stays out, on the list."""
     subject = found.zone if found.zone in ENGINE_ZONES else "airframe"
     left = found.disposition in LEFT_DISPOSITIONS
+    zone = zones.get(found.zone) or zones.get(WHOLE)
     content = CardContent(
         subject=subject,
         steps=(
@@ -252,13 +255,16 @@ def discrepancy_draft(found: DiscrepancyLine, zones: Mapping[str, str]) -> Draft
             "Repair it by the maker's instructions or other acceptable data, or decide what becomes of it.",
             "Write down what was done, with what data and parts.",
         ),
+        cautions=zone.cautions if zone else (),
         references=("14 CFR 91.405(a), (c)", "maker's maintenance manual"),
     )
-    note = f"Found {found.found_on.isoformat()}" + (f", {found.disposition}" if found.disposition else "")
+    note = f"Found {found.found_on.day} {found.found_on:%b %Y}" + (
+        f", {found.disposition}" if found.disposition else ""
+    )
     return Draft(
         key=f"discrepancy:{found.discrepancy_id}",
         title=_short(f"Repair: {found.text}"),
-        zone=found.zone if found.zone in zones else "whole_airplane",
+        zone=zone.key if zone else WHOLE,
         phase=Phase.REPAIR,
         kind=WorkKind.REPAIR,
         hours=_about(found.hours_estimate),

@@ -78,7 +78,7 @@ def included(always: bool, requirements: tuple[int, ...], now: set[int]) -> bool
 def _drafts(
     items: Items, sheet: AircraftSheet, found: list[DiscrepancyLine], library: Library, types: Types
 ) -> list[Draft]:
-    zones = {zone.key: zone.title for zone in library.zones}
+    zones = {zone.key: zone for zone in library.zones}
     asked = [thing for thing, _ in items if thing.line.key not in DONE_BY_THE_WHOLE]
     drafts = [
         *annual_drafts(library.cards, sheet, types),

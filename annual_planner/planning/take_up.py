@@ -98,7 +98,7 @@ class TakeUp(_OfWhatIsNew):
 
     def _drafts(self, work: Work, items: Items, there: list[CardLine], sheet: AircraftSheet) -> list[Draft]:
         """Cards for what is new, with the openings that no card there makes yet."""
-        zones = {zone.key: zone.title for zone in self.library.zones}
+        zones = {zone.key: zone for zone in self.library.zones}
         repaired = {card.discrepancy_id for card in there}
         every = discrepancies(work, sheet.aircraft_id)
         found = [each for each in every if each.discrepancy_id not in repaired]

@@ -164,11 +164,12 @@ class Panel:
 
 @dataclass(frozen=True, slots=True)
 class Zone:
-    """A place on the airplane and the panels that open it."""
+    """A place on the airplane, the panels that open it, and the cautions that repair there calls for."""
 
     key: str
     title: str
     panels: tuple[Panel, ...] = ()
+    cautions: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

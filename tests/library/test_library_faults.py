@@ -164,6 +164,14 @@ def test_a_loop_is_named_with_its_cards(tmp_path: Path) -> None:
     assert "two" in said.split("found")[-1]
 
 
+def test_a_zones_caution_is_one_that_there_is(tmp_path: Path) -> None:
+    said = refusal(
+        write(tmp_path, "zones.toml", '[[zone]]\nkey = "attic"\ntitle = "Attic"\ncautions = ["ghosts"]\n')
+    )
+    assert 'zone "attic", cautions: expected a known key' in said
+    assert "ghosts" in said
+
+
 def test_a_panel_lives_in_one_zone(tmp_path: Path) -> None:
     text = '[[zone]]\nkey = "attic"\ntitle = "Attic"\npanels = [{ key = "spinner", title = "Spinner" }]\n'
     said = refusal(write(tmp_path, "zones.toml", text))

@@ -123,6 +123,13 @@ def test_work_at_the_engine_or_propeller_carries_a_propeller_caution(library: Li
     assert sorted(bare) == ["service_plugs"]  # done at the bench, with cautions of its own
 
 
+def test_repair_carries_cautions_wherever_on_the_airplane_it_is(library: Library) -> None:
+    cautions = {zone.key: zone.cautions for zone in library.zones}
+    assert [key for key, named in cautions.items() if not named] == ["office"]
+    assert all("propeller_live" in cautions[zone] for zone in ("engine", "propeller", "whole_airplane"))
+    assert all("jacks" in cautions[zone] for zone in ("gear_main", "gear_nose_tail"))
+
+
 def test_air_behind_a_piston_always_carries_its_caution(library: Library) -> None:
     testers = [card for card in library.cards if any("compression tester" in tool for tool in card.tools)]
     tests = [card for card in testers if card.kind is WorkKind.TEST]

@@ -110,6 +110,8 @@ def test_an_open_discrepancy_becomes_a_repair_card(tmp_path: Path, library: Libr
     (repair,) = [card for card in view.cards if card.discrepancy_id == 1]
     assert repair.phase == Phase.REPAIR
     assert repair.hours_likely == Decimal(2)
+    assert repair.content["cautions"] == ["propeller_live", "hot_engine"], "those of the zone it is in"
+    assert repair.note == "Found 1 Feb 2026, correct now"
     assert [card.discrepancy_id for card in view.left_out if card.discrepancy_id] == [2]
     assert {each.discrepancy_id for each in view.discrepancies} == {1, 2}
 
