@@ -129,7 +129,7 @@ def _section(entries: Sequence[PrintedEntry], width: float, last_seal: str) -> S
         text = [paragraph(line, width) for line in entry.text.splitlines() if line.strip()]
         signed = [paragraph(each, width) for each in entry.signed or (UNSIGNED,)]
         book = subheading(entry.book.capitalize(), width)
-        groups.append(Group((gap(10), book, *text, *signed, paragraph(INK, width))))
+        groups.append(Group((gap(10), book, *text, *signed, gap(12), paragraph(INK, width))))
     if last_seal:
         groups.append(Group((gap(10), paragraph(f"Newest seal of the fleet: {last_seal}", width))))
     return Section(TITLE, tuple(groups))

@@ -20,6 +20,10 @@ from annual_planner.trade.refused import Refused
 
 MARGIN = 8.0
 """Points kept free inside each edge of a label: printers and cuts are not exact."""
+EDGE = 14.0
+"""Points that printers commonly can't reach along the edge of the paper, and a little more (no source)."""
+SIZES = (10.0, 9.0, 8.0)
+"""Larger types, tried first: an entry is set in one where that takes no more labels than the smallest."""
 MOST_LABELS = 8
 """Labels that one entry may run over; beyond that a larger label is the better paper."""
 CARRIED = 2
@@ -36,6 +40,7 @@ class Label:
     head: str
     lines: tuple[str, ...]
     closing: tuple[str, ...] = ()
+    size: float = 7.0
 
 
 def labels_pdf(
@@ -59,7 +64,7 @@ def labels_pdf(
             "Count from the top left along the rows, and name the first label that is free.",
         )
     load_faces()
-    labels = [label for entry in entries for label in labels_of(entry, sheet, registration, last_seal)]
+    labels = _in_largest(entries, sheet, registration, last_seal)
     drawn = BytesIO()
     pages = _draw(labels, sheet, first_label - 1, registration, demo, drawn)
     if isinstance(target, Path):
@@ -69,10 +74,42 @@ def labels_pdf(
     return pages
 
 
-def labels_of(entry: PrintedEntry, sheet: LabelSheet, registration: str, last_seal: str) -> tuple[Label, ...]:
-    """Lay one entry over as many labels as it needs. Refused where they are too small or too many."""
-    size = size_of("small")
-    wide = sheet.label_width - 2 * MARGIN
+def _in_largest(
+    entries: Sequence[PrintedEntry], sheet: LabelSheet, registration: str, last_seal: str
+) -> list[Label]:
+    """Lay all entries in one size of type: the largest that takes no more labels than the smallest."""
+
+    def laid(size: float) -> list[Label]:
+        return [
+            label for entry in entries for label in labels_of(entry, sheet, registration, last_seal, size)
+        ]
+
+    smallest = laid(size_of("small"))
+    for size in SIZES:
+        try:
+            labels = laid(size)
+        except Refused:
+            continue
+        if len(labels) <= len(smallest):
+            return labels
+    return smallest
+
+
+def kept_free(sheet: LabelSheet) -> tuple[float, float]:
+    """Points kept free inside the left and right, and the upper and lower edges of each label."""
+    return max(MARGIN, EDGE - sheet.left), max(MARGIN, EDGE - sheet.top)
+
+
+def labels_of(
+    entry: PrintedEntry, sheet: LabelSheet, registration: str, last_seal: str, size: float = 0.0
+) -> tuple[Label, ...]:
+    """Lay one entry over as many labels as it needs. Refused where they are too small or too many.
+
+    `size` of the type, points; 0: the smallest.
+    """
+    size = size or size_of("small")
+    across, down = kept_free(sheet)
+    wide = sheet.label_width - 2 * across
     lines = [
         line for text in entry.text.splitlines() if text.strip() for line in broken(text, REGULAR, size, wide)
     ]
@@ -80,7 +117,7 @@ def labels_of(entry: PrintedEntry, sheet: LabelSheet, registration: str, last_se
     if entry.signed:
         said += [SHORT_CLAIM, *([f"Newest seal of the fleet: {last_seal}"] if last_seal else [])]
     closing = tuple(line for text in (*said, SHORT_INK) for line in broken(text, REGULAR, size, wide))
-    room = int((sheet.label_height - 2 * MARGIN) / leading(size) + 1e-6) - 1  # one line is the head
+    room = int((sheet.label_height - 2 * down) / leading(size) + 1e-6) - 1  # one line is the head
     last_room = room - len(closing) - _ink_lines(size)
     if last_room < CARRIED:
         raise Refused(
@@ -97,7 +134,7 @@ def labels_of(entry: PrintedEntry, sheet: LabelSheet, registration: str, last_se
     many = len(pieces)
     heads = [f"{book}, label {number} of {many}" if many > 1 else book for number in range(1, many + 1)]
     return tuple(
-        Label(head, tuple(piece), closing if number == many else ())
+        Label(head, tuple(piece), closing if number == many else (), size)
         for number, (head, piece) in enumerate(zip(heads, pieces, strict=True), 1)
     )
 
@@ -124,21 +161,22 @@ def _draw(
     about = About(f"Entries on labels, {registration}", "Maintenance-record entries; advises, never approves")
     canvas = new_canvas(sheet, about, drawn)
     pages = -(-(first + len(labels)) // of.labels)
+    across, under = kept_free(of)
     pen = Pen(canvas, sheet, print_shades(), pages=pages)
     for page in range(pages):
         for place in range(of.labels):
             at = page * of.labels + place - first
             if 0 <= at < len(labels):
                 left, down = of.corner(place)
-                _draw_label(pen, labels[at], left + MARGIN, sheet.height - down - MARGIN, of, demo)
+                _draw_label(pen, labels[at], left + across, sheet.height - down - under, of, demo)
         canvas.showPage()
     canvas.save()
     return pages
 
 
 def _draw_label(pen: Pen, label: Label, x: float, top: float, of: LabelSheet, demo: bool) -> None:
-    size = size_of("small")
-    line, wide = leading(size), of.label_width - 2 * MARGIN
+    size = label.size
+    line, wide = leading(size), of.label_width - 2 * kept_free(of)[0]
     pen.bold(x, top, label.head, size)
     if demo:
         pen.write(x + wide, top, DEMO, size, align="right")

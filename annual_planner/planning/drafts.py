@@ -258,9 +258,8 @@ def discrepancy_draft(found: DiscrepancyLine, zones: Mapping[str, Zone]) -> Draf
         cautions=zone.cautions if zone else (),
         references=("14 CFR 91.405(a), (c)", "maker's maintenance manual"),
     )
-    note = f"Found {found.found_on.day} {found.found_on:%b %Y}" + (
-        f", {found.disposition}" if found.disposition else ""
-    )
+    decided = f", {found.disposition}" if found.disposition else ""
+    note = f"Found {found.found_on.day} {found.found_on:%b %Y}{decided}"
     return Draft(
         key=f"discrepancy:{found.discrepancy_id}",
         title=_short(f"Repair: {found.text}"),

@@ -5,12 +5,14 @@ from __future__ import annotations
 from dataclasses import replace
 from io import BytesIO
 
+import pypdfium2
+import pypdfium2.raw as pdfium_c
 import pytest
 from pypdf import PdfReader
 
 from annual_planner.library.label_sheets import PAPERS, LabelSheet, load_label_sheets
 from annual_planner.paper.entries import PrintedEntry
-from annual_planner.paper.entry_labels import MARGIN, labels_of, labels_pdf
+from annual_planner.paper.entry_labels import EDGE, MARGIN, SIZES, labels_of, labels_pdf
 from annual_planner.trade.refused import Refused
 
 SEAL = " ".join(["0123abcd"] * 8)
@@ -57,6 +59,24 @@ def test_every_word_stands_on_a_label_of_its_sheet(key: str) -> None:
             across = left + MARGIN - 0.1 <= x <= left + sheet.label_width
             inside = inside or (across and high - down - sheet.label_height <= y <= high - down - MARGIN)
         assert inside, (said, x, y)
+
+
+def sizes_on(pdf: bytes) -> set[float]:
+    page = pypdfium2.PdfDocument(pdf)[0].get_textpage()
+    return {round(pdfium_c.FPDFText_GetFontSize(page, at), 1) for at in range(page.count_chars())}
+
+
+def test_a_large_label_bears_larger_type() -> None:
+    assert 7.0 in sizes_on(printed(SHEETS["letter_2x5"], LONG))
+    assert max(sizes_on(printed(SHEETS["letter_1x2"], SHORT))) == SIZES[0]
+
+
+@pytest.mark.parametrize("key", sorted(SHEETS))
+def test_text_keeps_off_the_edge_that_printers_leave_bare(key: str) -> None:
+    wide, high = PAPERS[SHEETS[key].paper]
+    for _page, x, y, _said in words_at(printed(SHEETS[key], SHORT, LONG)):
+        assert EDGE - 0.1 <= x < wide - EDGE
+        assert EDGE - 0.1 <= y < high - EDGE
 
 
 def test_a_long_entry_goes_on_and_says_so_on_each_label() -> None:
