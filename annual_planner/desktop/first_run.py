@@ -35,7 +35,7 @@ class FirstRun(QWidget):
         self._drawings: list[tuple[QLabel, str]] = []
         self.strip = Strip()
         self.server = QLineEdit()
-        self.server.setPlaceholderText("postgresql+psycopg://bench@shop/fleet")
+        self.server.setPlaceholderText("postgresql+psycopg://…")
         self.server.setAccessibleName("Address of the shop's server")
         self.server.returnPressed.connect(self._join)
         self.busy = label("", faint=True)
@@ -66,7 +66,11 @@ class FirstRun(QWidget):
         whole.addWidget(self.busy)
         whole.addStretch(1)
         whole.addWidget(
-            label("No account and no network are needed. Nothing leaves this computer.", faint=True)
+            label(
+                "The sample and a fleet of your own need no account and no network; nothing leaves this"
+                " computer.",
+                faint=True,
+            )
         )
         line = self.fontMetrics().height()
         self.resize(line * 60, line * 30)

@@ -83,6 +83,7 @@ class GoTo(QDialog):
         self.box.installEventFilter(self)
         self.list = QListWidget()
         self.list.setAccessibleName("What was found")
+        self.list.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
         column = QVBoxLayout(self)
         column.addWidget(self.box)
         column.addWidget(self.list)

@@ -172,7 +172,7 @@ def _state(view: PackageView, width: float) -> list[Block]:
     total = sum(hours.likely for hours in view.hours)
     low, high = sum(hours.low for hours in view.hours), sum(hours.high for hours in view.hours)
     opened = sum(1 for each in view.discrepancies if each.closed_on is None)
-    plan = f"Plan: {view.package.state}, as it stood on {said_day(view.today)}."
+    plan = f"As it stood on {said_day(view.today)}: {view.package.state}."
     cards = (
         f"{len(view.cards)} cards in, {len(view.left_out)} left out · about {total:,.1f} working hours "
         f"(between {low:,.1f} and {high:,.1f})."

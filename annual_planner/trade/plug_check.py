@@ -147,7 +147,7 @@ def _reasons(
 
 
 def _by_condition(says: ConditionSays) -> Reason:
-    return Reason(says.verdict, f"{says.condition.value}: {says.looks_like}", Rule(says.source))
+    return Reason(says.verdict, f"{says.condition.value} ({says.looks_like})", Rule(says.source))
 
 
 def _by_size(seen: PlugSeen, plug_type: PlugType) -> Iterator[Reason]:

@@ -215,7 +215,11 @@ def _named(thing: ToSign, signer: Signer, on: date, as_owner: bool, rules: RuleS
             f"The number of {signer.person.name}'s certificate isn't written down, and an entry must name it "
             "(14 CFR 43.9(a)(4), 43.11(a)(3)).",
         )
-    return MaySign(True, f"Entitled as {role}.", role, certificates)
+    return MaySign(True, f"Entitled as {_HOLDERS.get(role, role)}.", role, certificates)
+
+
+_HOLDERS = {"inspection authorization": "holder of an inspection authorization"}
+"""Roles that name a paper, as the person who holds it."""
 
 
 def _role(

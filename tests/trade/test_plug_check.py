@@ -173,7 +173,7 @@ def test_the_working_gives_each_reason_its_verdict_and_rule_and_names_what_is_mi
     worked = decided(PlugSeen((Condition.OIL_FOULED,), gaps_in=(0.03,), dropped=True), PLUG)
     lines = "\n".join(as_lines(worked.working))
     assert "replace: dropped" in lines
-    assert "oil fouled: wet and black → clean" in lines
+    assert "oil fouled (wet and black) → clean" in lines
     assert "rule: an engine maintenance manual: a plug that was dropped" in lines
     assert "Not measured: resistance." in lines
     assert "Gap, Alder: too large: close" in lines

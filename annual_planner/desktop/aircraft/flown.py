@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from datetime import date
 from decimal import Decimal
 
 from PySide6.QtCore import QRectF, QSize, Qt
@@ -99,8 +100,13 @@ class FlownChart(QWidget):
         )
 
 
+def _first(month: date) -> str:
+    """Under the first bar: with its year where the next year's name doesn't follow at once."""
+    return f"{month:%b %Y}" if month.month <= 8 else f"{month:%b}"
+
+
 def _under(month: FlownMonth, place: int) -> str:
-    return f"{month.month:%Y}" if month.month.month == 1 else f"{month.month:%b}" if place == 0 else ""
+    return f"{month.month:%Y}" if month.month.month == 1 else _first(month.month) if place == 0 else ""
 
 
 def mean_hours(months: Sequence[FlownMonth]) -> Decimal:

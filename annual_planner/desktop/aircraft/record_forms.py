@@ -30,7 +30,7 @@ def day_field(key: str, words: str, today: date, *, past: bool = True, start: st
     made = TextField(
         key, words, read, echo=said_day, needed=f"When? {WAYS}", letters=12, hint="t, +7, 3 Apr or 2026-04-03"
     )
-    made.put(start)
+    made.put(day_text(read_day(start, today)) if start else "")
     made.check()
     return made
 

@@ -67,7 +67,7 @@ class TrayTab(QWidget):
         self.missing = button("Gasket missing here", lambda: self._gasket(False))
         self.found = button("Gasket is out here", lambda: self._gasket(True))
         self.turn = button(
-            "Go over to after cleaning", self.turn_stage, tip="Look at plugs before or after they are cleaned"
+            "Check after cleaning", self.turn_stage, tip="Look at plugs before or after they are cleaned"
         )
         words = Words("plugs", "Nothing lies in the tray", "Take plugs out of the engine first.")
         self.listing: HeldList[TraySlot] = HeldList(desk, "plugs-tray", SLOTS, words, small=True)
@@ -149,7 +149,7 @@ class TrayTab(QWidget):
         self.all_out.setVisible(may_edit and bool(tray.gaskets.not_asked))
         for each in (self.missing, self.found, self.turn):
             each.setVisible(may_edit)
-        words = "Go over to after cleaning" if self.stage == BEFORE else "Back to before cleaning"
+        words = "Check after cleaning" if self.stage == BEFORE else "Back to before cleaning"
         self.turn.setText(words)
         self.turn.setAccessibleName(words)
 

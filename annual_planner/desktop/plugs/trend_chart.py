@@ -178,7 +178,7 @@ class TrendChart(Drawn):
             painter.setPen(QPen(QColor(inks.rule), 1))
             painter.drawLine(QLineF(at.x(), area.bottom(), at.x(), area.bottom() + line * 0.3))
             box = QRectF(at.x() - line * 3, area.bottom() + line * 0.35, line * 6, line)
-            self._write(painter, box, f"{hours:,.0f}", centre=True)
+            self._write(painter, box, f"{hours:.0f}", centre=True)
         painter.setPen(QPen(QColor(inks.edge), 1))
         painter.setBrush(Qt.BrushStyle.NoBrush)
         painter.drawRect(area)

@@ -78,6 +78,7 @@ class SigningDialog(QDialog):
         self.key_hint.setWordWrap(True)
         self.strip = Strip()
         self.sign_button = QPushButton("Sign")
+        self.sign_button.setProperty("leading", True)
         self.make_key = QPushButton("Make my key")
         self.cancel = QPushButton("Cancel")
         for press in (self.sign_button, self.make_key, self.cancel):
