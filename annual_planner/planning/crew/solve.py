@@ -41,6 +41,9 @@ TURNS = ((0.1, False), (0.7, True), (0.2, False))
 Share of its time, and whether orders are crossed beside the solver.
 """
 
+CROSSED_FROM = 45
+"""Jobs from which on crossing orders finds better plans sooner than the solver does alone."""
+
 LATER_STEPS = 64
 """Open steps (two days) by which a plan with fewer moves may end later than the one by rules."""
 
@@ -174,12 +177,11 @@ class _Search:
                 continue  # nothing yet: the next turn goes on from the plan there is
             self._note(solver, goal, proven=said == "OPTIMAL")
             reached = self._amount(solver, goal)
+            model.cp.add(goal.amount <= round(reached))  # held by what comes after, and by the next turn
             if said == "OPTIMAL" or self.stopped():
                 break
-        if reached is None:
-            return False  # what was not reached can't be held; later goals would give it up
-        model.cp.add(goal.amount <= round(reached))
-        return True
+            model.cp.add(goal.amount >= _whole(solver.best_objective_bound))
+        return reached is not None  # what was not reached can't be held; later goals would give it up
 
     def _amount(self, solver: CpSolver, goal: Goal) -> float:
         """What was reached of a goal; a plan from crossing orders may have come after the solver's."""
@@ -195,7 +197,7 @@ class _Search:
         """
         if self.effort is not None or self.keep is not None or self.plan is None:
             return [(seconds, False)]
-        if not goal.is_finish or len(self.ready.jobs) < 20:
+        if not goal.is_finish or len(self.ready.jobs) < CROSSED_FROM:
             return [(seconds, False)]
         return [(seconds * part, beside) for part, beside in TURNS]
 
@@ -203,6 +205,8 @@ class _Search:
         if self.plan is not None:
             model.hint(self.plan)
         solver = self._solver(seconds, self.workers - 1 if with_orders else self.workers)
+        if with_orders:
+            solver.parameters.interleave_search = solver.parameters.num_workers == 1  # all strategies in turn
         with stopping(solver, self.stopped), self._orders_beside(seconds, with_orders):
             status = solver.solve(model.cp, _callback(self, model))
         said = str(solver.status_name(status))
