@@ -24,6 +24,7 @@ PARTS = (
 )
 ABREAST = 3
 """Tools beside one another: an annual needs many, and each is one short line."""
+MOST_NAMED = 6
 TOOLS = (Column("Here", 8), Column("Tool", 24), Column("Cards", 17)) * ABREAST
 
 
@@ -50,8 +51,14 @@ def supplies(view: PackageView, width: float) -> Section:
 def _tool_row(abreast: Sequence[ToolNeed]) -> list[CellLike]:
     cells: list[CellLike] = []
     for tool in abreast:
-        cells += [Tick(), tool.name, said_cards(tool.card_numbers, most=4)]
+        cells += [Tick(), tool.name, _wanted_on(tool)]
     return cells + [""] * (len(TOOLS) - len(cells))
+
+
+def _wanted_on(tool: ToolNeed) -> str:
+    """Say the cards that want a tool; of one wanted everywhere only how many, each card names it anyway."""
+    many = len(set(tool.card_numbers))
+    return said_cards(tool.card_numbers) if many <= MOST_NAMED else f"{many} cards"
 
 
 def _part_row(part: PartNeed) -> list[CellLike]:

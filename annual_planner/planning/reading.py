@@ -32,7 +32,6 @@ from annual_planner.store.rows import AircraftSheet, CardLine
 from annual_planner.store.session import Work
 from annual_planner.store.weighable import weighables
 from annual_planner.trade.authority import Person
-from annual_planner.trade.cards import InspectionItem
 from annual_planner.trade.coverage import Covered, why_not_applicable
 
 
@@ -67,7 +66,7 @@ def read_package(work: Work, package_id: int, library: Library, today: date) -> 
         tools=tools_needed(cards, contents),
         owner_jobs=jobs,
         leave_alone=leave_alone(cards, contents, jobs),
-        coverage=covered(cards, contents, sheet, library.items),
+        coverage=covered(cards, contents, sheet, library),
         due_after=due_after(weighables(work, dates.aircraft_id), done_now, sheet, dates.start_on),
         cautions=cautions_named(cards, contents, library.cautions),
         order_working=working,
@@ -81,7 +80,7 @@ def _owner(work: Work, sheet: AircraftSheet) -> Person | None:
 
 
 def covered(
-    cards: Iterable[CardLine], contents: Contents, sheet: AircraftSheet, items: Iterable[InspectionItem]
+    cards: Iterable[CardLine], contents: Contents, sheet: AircraftSheet, library: Library
 ) -> tuple[Covered, ...]:
     """Each item of an annual's scope with the keys of the cards that are in and look at it."""
     looking: dict[str, list[str]] = {}
@@ -89,6 +88,8 @@ def covered(
         for item_id in contents[card.card_id].covers:
             looking.setdefault(item_id, []).append(card.key)
     features = frozenset(sheet.features)
+    titles = {feature.key: feature.title for feature in library.features}
     return tuple(
-        Covered(item, tuple(looking.get(item.id, ())), why_not_applicable(item, features)) for item in items
+        Covered(item, tuple(looking.get(item.id, ())), why_not_applicable(item, features, titles))
+        for item in library.items
     )

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 
 from annual_planner.trade.cards import CardTemplate, InspectionItem, WorkKind, Zone
@@ -49,13 +49,24 @@ def coverage(
     )
 
 
-def why_not_applicable(item: InspectionItem, features: frozenset[str]) -> str:
-    """Give the reason why an item doesn't apply to the airplane, or an empty text when it does."""
+def why_not_applicable(
+    item: InspectionItem, features: frozenset[str], titles: Mapping[str, str] | None = None
+) -> str:
+    """Give the reason why an item doesn't apply to the airplane, or an empty text when it does.
+
+    `titles`: the words for features by key, where the reason is for people to read.
+    """
     if item.never_because:
         return item.never_because
     if not item.applies_to or features.intersection(item.applies_to):
         return ""
-    return "The airplane has none of: " + ", ".join(word.replace("_", " ") for word in item.applies_to) + "."
+    words = ", ".join(_said(key, titles or {}) for key in item.applies_to)
+    return f"The airplane has {'no' if len(item.applies_to) == 1 else 'none of:'} {words}."
+
+
+def _said(key: str, titles: Mapping[str, str]) -> str:
+    title = titles.get(key, key.replace("_", " "))
+    return title if title[:2].isupper() else title[:1].lower() + title[1:]
 
 
 def scope_checked(

@@ -17,7 +17,7 @@ from annual_planner.trade.cards import (
     WorkKind,
     Zone,
 )
-from annual_planner.trade.coverage import coverage, panels_astray, scope_checked
+from annual_planner.trade.coverage import coverage, panels_astray, scope_checked, why_not_applicable
 
 ALWAYS = InspectionItem("D-b-1", "D(b)(1)", "fuselage", "Skin", ("dents",))
 SKIS = InspectionItem("D-e-10", "D(e)(10)", "gear", "Floats and skis", ("cracks",), ("floats", "skis"))
@@ -61,6 +61,13 @@ def test_an_item_of_other_airplanes_is_excused_with_a_reason(features: frozenset
     (found,) = coverage([SKIS], [], features)
     assert bool(found.not_applicable) is reason
     assert found.met is reason
+
+
+def test_the_reason_says_features_in_their_own_words() -> None:
+    gear = replace(SKIS, applies_to=("gear_electrics",))
+    titles = {"gear_electrics": "Electrical parts on the gear"}
+    assert why_not_applicable(gear, NONE, titles) == "The airplane has no electrical parts on the gear."
+    assert why_not_applicable(gear, NONE) == "The airplane has no gear electrics."
 
 
 def test_an_item_no_airplane_has_is_excused_by_its_own_reason() -> None:
