@@ -69,7 +69,7 @@ def due_columns(today: date) -> tuple[Column[DueLine], ...]:
     """A requirement of an airplane, how it stands and when it falls due."""
     return (
         Column("registration", "Airplane", lambda d: d.registration, "registration", 9),
-        Column("state", "Standing", lambda d: d.state, "state", 11, sign=lambda d: d.state),
+        Column("state", "Standing", lambda d: d.standing, "state", 13, sign=lambda d: d.state),
         Column("title", "Requirement", lambda d: d.title, "title", 34),
         Column(
             "comes_first_on",

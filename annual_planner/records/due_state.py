@@ -8,7 +8,6 @@ from typing import TYPE_CHECKING
 
 from annual_planner.records.due_working import (
     ANNUAL,
-    PAST_ADVICE,
     AircraftDue,
     NeedDue,
     due_working,
@@ -22,6 +21,7 @@ from annual_planner.store.due_facts import (
     due_facts,
     write_due,
 )
+from annual_planner.store.rows import PAST_ADVICE
 from annual_planner.store.writing import lock_aircraft
 from annual_planner.trade.periods import DueState, interval_text
 

@@ -8,6 +8,7 @@ from datetime import date
 from decimal import Decimal
 
 from annual_planner.store.due_facts import Done, DueFacts, Fitted, Need
+from annual_planner.store.rows import PAST_ADVICE
 from annual_planner.trade.answer import answer
 from annual_planner.trade.flying import MONTHS_REMEMBERED
 from annual_planner.trade.intervals import next_due
@@ -19,8 +20,6 @@ from annual_planner.trade.working import Step, Worked, Working
 ANNUAL = "annual"
 STARTS_ANEW = {"hundred_hour": ANNUAL}
 """Requirements (by key) that are also met by doing another: an annual is at least a 100-hour inspection."""
-
-PAST_ADVICE = "Past a recommendation, which by itself is not unlawful."
 
 
 @dataclass(frozen=True, slots=True)

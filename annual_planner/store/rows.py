@@ -6,6 +6,9 @@ from dataclasses import dataclass
 from datetime import date, datetime
 from decimal import Decimal
 
+PAST_ADVICE = "Past a recommendation, which by itself is not unlawful."
+"""Begins the note of a requirement that is only advised, once it is past."""
+
 
 @dataclass(frozen=True, slots=True)
 class FleetLine:
@@ -57,6 +60,11 @@ class DueLine:
     late_on: date | None
     comes_first_on: date | None
     note: str
+
+    @property
+    def standing(self) -> str:
+        """Its state in a word; what is past a recommendation says so, though it holds no airplane up."""
+        return "past advice" if self.note.startswith(PAST_ADVICE) else self.state
 
 
 @dataclass(frozen=True, slots=True)

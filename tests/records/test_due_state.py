@@ -91,6 +91,7 @@ def test_past_advice_is_due_soon_and_says_so_but_does_not_hold_the_airplane_up(f
         "due soon",
         "Past a recommendation, which by itself is not unlawful. Warm oil.",
     )
+    assert due.standing == "past advice", "the list doesn't call soon what has passed"
     assert due.comes_first_on == date(2026, 4, 1)
     with fleet.reading() as work:
         stands = fleet_lines(work, [plane])[0]

@@ -38,7 +38,7 @@ def force_word(force: str) -> str:
 
 
 DUE: tuple[Column[DueLine], ...] = (
-    Column("state", "Standing", lambda r: r.state, sort="state", width=13, sign=lambda r: r.state),
+    Column("state", "Standing", lambda r: r.standing, sort="state", width=13, sign=lambda r: r.state),
     Column("title", "Requirement", lambda r: r.title, sort="title", width=40),
     Column("due_on", "Due on", lambda r: day_text(r.due_on), sort="due_on", width=12,
            spoken=lambda r: spoken_day(r.due_on)),

@@ -98,7 +98,7 @@ SHARES: tuple[Column[Share], ...] = (
 )  # fmt: skip
 
 PARTS: tuple[Column[PartNeed], ...] = (
-    Column("name", "Part", lambda r: r.name, sort="name", width=30),
+    Column("name", "Part", lambda r: r.name, sort="name", width=36),
     Column("quantity", "Quantity", quantity_text, sort="quantity", width=9, right=True,
            by=lambda r: r.quantity),
     Column("unit", "Unit", lambda r: r.unit, sort="unit", width=9),

@@ -161,7 +161,7 @@ class Supplies(QWidget):
         split = side_by_side("Parts and tools", first, second, Qt.Orientation.Horizontal)
         split.setStretchFactor(0, 6)
         split.setStretchFactor(1, 4)
-        split.setSizes([620, 480])
+        split.setSizes([680, 420])
         column.addWidget(split)
 
     def take(self, shown: Shown) -> None:

@@ -24,7 +24,7 @@ DOING: tuple[Column[DoingLine], ...] = (
            by=lambda r: r.number),
     Column("state", "State", lambda r: r.state, sort="state", width=12, sign=lambda r: r.state,
            by=lambda r: STATES.index(r.state) if r.state in STATES else 9),
-    Column("title", "Card", lambda r: r.title, sort="title", width=28),
+    Column("title", "Card", lambda r: r.title, sort="title", width=34),
     Column("people", "On it now", lambda r: ", ".join(r.people), sort="people", width=14),
     Column("used", "Used (h)", lambda r: f"{r.hours_used:.2f}", sort="used", width=9, right=True,
            by=lambda r: r.hours_used),

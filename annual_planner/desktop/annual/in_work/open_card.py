@@ -95,7 +95,8 @@ class OpenCard(QFrame):
         self._column.addWidget(self.said)
         self._column.addWidget(self.measures)
         self._column.addWidget(self.pictures)
-        self._column.addWidget(self.text, 1)
+        self._column.addWidget(self.text, 100)
+        self._column.addStretch(1)
         self.take(None)
 
     def take(self, seen: InWorkSeen | None) -> None:
@@ -107,12 +108,13 @@ class OpenCard(QFrame):
         self.card = card
         if seen is None or card is None:
             self.title.setText("No card is open")
-            self.stands.setText("")
+            self.stands.setText("Scan or type a card number, or choose a row.")
             self.warned.hide()
             self.measures.take((), False)
             self.pictures.take(())
-            self.text.show_text(lambda _inks: "<p>Scan or type a card number, or choose a row.</p>")
+            self.text.hide()
             return
+        self.text.show()
         self.title.setText(f"{card.card.number}  {card.card.title}")
         self.stands.setText(_stands(card))
         self.warned.setText("▲ " + "; ".join(each.title for each in card.cautions) + ": read below first.")
