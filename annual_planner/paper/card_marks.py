@@ -41,4 +41,4 @@ def card_marks(package: str, plan: str, number: int, width: float) -> Block:
             )
             left += wide + APART
 
-    return Block(BLANK_HIGH + leading(small) + 1, draw)
+    return Block(BLANK_HIGH + leading(small) + 2.5, draw)

@@ -26,7 +26,7 @@ from annual_planner.trade.cards import Caution
 from annual_planner.trade.engines import Row
 
 TITLE = "Work cards in order"
-AFTER_CARD = 2.5 * MM
+AFTER_CARD = 2 * MM
 HOW = (
     (
         "Tick each step when it is done; write readings with the gauge’s units; give each defect a number "
@@ -89,7 +89,7 @@ def _card(
             *(caution_block(caution, width) for caution in named),
             *step_blocks(texts_in(content, "steps"), width),
             *_measurements(card, view, plan, width),
-            gap(2.5),
+            gap(1.5),
             card_marks(view.package.number, plan, card.number, width),
             *_endings(card, width),
         ),

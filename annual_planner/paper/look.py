@@ -30,8 +30,8 @@ class Sheet:
     width: float
     height: float
     side: float = 15 * MM
-    top: float = 17.5 * MM
-    bottom: float = 14 * MM
+    top: float = 16.7 * MM
+    bottom: float = 13.6 * MM
 
     @property
     def frame_width(self) -> float:

@@ -130,6 +130,12 @@ def test_repair_carries_cautions_wherever_on_the_airplane_it_is(library: Library
     assert all("jacks" in cautions[zone] for zone in ("gear_main", "gear_nose_tail"))
 
 
+def test_dye_penetrant_carries_the_caution_of_solvents(library: Library) -> None:
+    dyed = [card for card in library.cards if "dye penetrant" in card.tools]
+    assert dyed
+    assert [card.key for card in dyed if "solvents" not in card.cautions] == []
+
+
 def test_air_behind_a_piston_always_carries_its_caution(library: Library) -> None:
     testers = [card for card in library.cards if any("compression tester" in tool for tool in card.tools)]
     tests = [card for card in testers if card.kind is WorkKind.TEST]

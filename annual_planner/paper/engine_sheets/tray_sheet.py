@@ -187,7 +187,7 @@ def _blanks(pen: Pen, x: float, top: float, field: Field, room: float) -> None:
 
 def _blank(pen: Pen, x: float, top: float, name: str, known: str, wide: float) -> None:
     small = size_of("small")
-    pen.write(x, top, name, small, colour=pen.shades.faint)
+    pen.write(x, top + 1.5, name, small, colour=pen.shades.faint)
     pen.blank(x, top - leading(small), wide, BLANK_HIGH)
     if known:
         pen.write(x + 3, top - leading(small) - 5, known, size_of("body"))
