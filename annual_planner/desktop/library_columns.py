@@ -41,7 +41,7 @@ def hours_span(hours: Hours) -> str:
 CARD_COLUMNS: tuple[Column[CardTemplate], ...] = (
     Column("title", "Card", lambda c: c.title, "title", 38),
     Column("phase", "Phase", lambda c: words(c.phase), "phase", 11, by=lambda c: (c.phase.order, c.title)),
-    Column("zone", "Zone", lambda c: zone_words(c.zone), "zone", 14),
+    Column("zone", "Zone", lambda c: zone_words(c.zone), "zone", 20),
     Column("kind", "Kind", lambda c: words(c.kind), "kind", 9),
     Column("subject", "Subject", lambda c: words(c.subject), "subject", 11),
     Column(

@@ -75,7 +75,7 @@ QHeaderView::section { background: @wash; color: @faint; border: 0; border-botto
 QHeaderView::section:hover { color: @accent; }
 QTableCornerButton::section { background: @wash; border: 0; }
 
-QTabBar { background: transparent; }
+QTabBar { background: transparent; qproperty-drawBase: 0; }
 QTabBar::tab { background: transparent; color: @faint; padding: @6 @14; border: 0;
     border-bottom: 3px solid transparent; min-height: @low; }
 QTabBar::tab:selected { color: @ink; border-bottom: 3px solid @accent; }

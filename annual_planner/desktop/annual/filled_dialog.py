@@ -40,8 +40,8 @@ FAULTS: tuple[Column[FilledFault], ...] = (
     Column("said", "Why it can't be taken", lambda each: each.said, "said", 60),
 )
 SAYS = (
-    "Nothing is recorded until you press Record; then all of it or nothing, and Undo takes it back as one. "
-    "A signature is never taken from a form."
+    "Nothing is recorded until you press Record all; then all of it or nothing, and Undo takes it back as "
+    "one. A signature is never taken from a form."
 )
 
 

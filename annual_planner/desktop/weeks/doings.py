@@ -185,7 +185,7 @@ ACTIONS: tuple[PageAction[Doings], ...] = (
     ),
     PageAction(
         "together",
-        "&Bundle items",
+        "Do &together",
         lambda doings: doings.page.show_together(),
         "Which items to do in this annual, in mid-year, or to leave",
         "Ctrl+B",

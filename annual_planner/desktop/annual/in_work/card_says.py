@@ -27,7 +27,7 @@ def in_work_html(seen: CardInWork, signatures: Iterable[Standing], inks: Colours
             _list("Signatures", (signed_says(each) for each in signatures), inks),
             _list("Should come first and isn't finished", map(_before, seen.before.value), inks),
             _list("Still missing before it is done", seen.left, inks),
-            _list("Steps", seen.content.steps, inks),
+            _list("Steps", seen.content.steps, inks, kind="ol"),
             _linked("Found on this card", _found(seen), inks),
             _list("Notes", (f"{moment_text(n.written_at)} {n.name}: {n.text}" for n in seen.notes), inks),
             _list("Parts used", _parts(seen), inks),
@@ -77,8 +77,8 @@ def _who(seen: CardInWork) -> Iterator[str]:
         yield f"{each.name}: {each.may_do}; {signs}{warned}"
 
 
-def _list(title: str, lines: Iterable[str], inks: Colours) -> str:
-    return _items(title, (html.escape(line) for line in lines), inks)
+def _list(title: str, lines: Iterable[str], inks: Colours, kind: str = "ul") -> str:
+    return _items(title, (html.escape(line) for line in lines), inks, kind)
 
 
 def _linked(title: str, lines: Iterable[tuple[str, str]], inks: Colours) -> str:
@@ -86,9 +86,9 @@ def _linked(title: str, lines: Iterable[tuple[str, str]], inks: Colours) -> str:
     return _items(title, (f"<a href='{to}' {ink}>{html.escape(line)}</a>" for to, line in lines), inks)
 
 
-def _items(title: str, lines: Iterable[str], inks: Colours) -> str:
+def _items(title: str, lines: Iterable[str], inks: Colours, kind: str = "ul") -> str:
     items = "".join(f"<li style='margin-bottom:3px'>{line}</li>" for line in lines)
     if not items:
         return ""
     head = f"<p style='margin:10px 0 2px 0;color:{inks.faint}'>{html.escape(title)}</p>"
-    return f"{head}<ul style='margin-top:0;margin-left:0;-qt-list-indent:1'>{items}</ul>"
+    return f"{head}<{kind} style='margin-top:0;margin-left:0;-qt-list-indent:1'>{items}</{kind}>"

@@ -30,7 +30,7 @@ CARDS: tuple[Column[Bar], ...] = (
     Column("zone", "Zone", lambda r: r.zone, "zone", 16),
     Column(
         "slack",
-        "Slack, h",
+        "Slack (h)",
         slack_text,
         "slack",
         9,
