@@ -15,7 +15,7 @@ from annual_planner.paper.look import MM
 from annual_planner.paper.measurements import measurement_blocks
 from annual_planner.paper.notes import notes_to_foot
 from annual_planner.paper.pen import Pen
-from annual_planner.paper.said import said_key, said_number, tables_in, text_in, texts_in
+from annual_planner.paper.said import said_count, said_key, said_number, tables_in, text_in, texts_in
 from annual_planner.paper.signing import GUTTER, open_blanks, side_by_side
 from annual_planner.paper.steps import step_blocks
 from annual_planner.paper.text import gap, heading, paragraph, size_of, stacked
@@ -65,8 +65,8 @@ def work_cards(view: PackageView, width: float) -> Section:
 def _phase_head(phase: str, cards: list[CardLine], width: float) -> Block:
     size = size_of("heading")
     high = leading(size) + 8
-    count = f"{len(cards)} card" + ("s" if len(cards) > 1 else "")
-    hours = f"{count}, about {said_number(sum(card.hours_likely for card in cards))} h"
+    likely = sum(card.hours_likely for card in cards)
+    hours = f"{said_count(len(cards), 'card')}, about {said_number(likely)} h"
 
     def draw(pen: Pen, x: float, top: float) -> None:
         pen.box(x, top, width, high, fill=pen.shades.band)

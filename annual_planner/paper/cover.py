@@ -10,7 +10,7 @@ from annual_planner.paper.flow import Block, Group, Section
 from annual_planner.paper.look import FIRM, MM, THIN
 from annual_planner.paper.notes import notes_to_foot
 from annual_planner.paper.pen import Pen
-from annual_planner.paper.said import NOT_KNOWN, said_day, said_key, said_tenths
+from annual_planner.paper.said import NOT_KNOWN, said_count, said_day, said_key, said_tenths
 from annual_planner.paper.signing import boxed_blanks
 from annual_planner.paper.tables import Cell, Column, table
 from annual_planner.paper.text import gap, labelled, paragraph, size_of, subheading
@@ -174,12 +174,12 @@ def _state(view: PackageView, width: float) -> list[Block]:
     opened = sum(1 for each in view.discrepancies if each.closed_on is None)
     plan = f"As it stood on {said_day(view.today)}: {view.package.state}."
     cards = (
-        f"{len(view.cards)} cards in, {len(view.left_out)} left out · about {total:,.1f} working hours "
-        f"(between {low:,.1f} and {high:,.1f})."
+        f"{said_count(len(view.cards), 'card')} in, {len(view.left_out)} left out · "
+        f"about {total:,.1f} working hours (between {low:,.1f} and {high:,.1f})."
     )
     items = (
-        f"{now} requirements to be met now, {len(view.items) - now} left for later · "
-        f"{opened} open discrepancies brought along."
+        f"{said_count(now, 'requirement')} to be met now, {len(view.items) - now} left for later · "
+        f"{said_count(opened, 'open discrepancy', 'open discrepancies')} brought along."
     )
     lines = (plan, cards, items)
     return [subheading("State of the plan", width), *(paragraph(line, width) for line in lines)]

@@ -14,7 +14,7 @@ from annual_planner.paper.faces import load_faces
 from annual_planner.paper.flow import Flow, Group, Section
 from annual_planner.paper.look import sheet_of
 from annual_planner.paper.running import Running
-from annual_planner.paper.said import said_day, said_number
+from annual_planner.paper.said import said_count, said_day, said_number
 from annual_planner.paper.tables import Blank, Cell, CellLike, Column, table
 from annual_planner.paper.target import write_whole
 from annual_planner.paper.text import gap, heading, paragraph, subheading
@@ -63,7 +63,7 @@ def review_section(lines: Sequence[ReviewLine], width: float, today: date) -> Se
     """Lay the list out, each airplane under its registration."""
     unfit = sum(line.airworthy is False for line in lines)
     airplanes = len({line.aircraft_id for line in lines})
-    note = f"{len(lines)} on {airplanes} airplanes; {unfit} judged not airworthy."
+    note = f"{len(lines)} on {said_count(airplanes, 'airplane')}; {unfit} judged not airworthy."
     head = heading(TITLE, width, note=note)
     if not lines:
         return Section(TITLE, (Group((head, paragraph("Nothing is open.", width))),))

@@ -49,6 +49,15 @@ def said_range(low: Decimal, likely: Decimal, high: Decimal) -> str:
     return f"{said_number(low)} / {said_number(likely)} / {said_number(high)} h"
 
 
+def said_count(number: int, one: str, many: str = "") -> str:
+    """Say how many, in the singular for one.
+
+    >>> said_count(1, "card"), said_count(0, "card"), said_count(2, "discrepancy", "discrepancies")
+    ('1 card', '0 cards', '2 discrepancies')
+    """
+    return f"{number:,} {one if number == 1 else many or one + 's'}"
+
+
 def said_limits(low: object, high: object, unit: str) -> str:
     """Say what a reading must lie between; open when the maker's data hold the limits.
 

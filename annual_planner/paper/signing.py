@@ -27,10 +27,8 @@ def side_by_side(left: Block, right: Block, shift: float) -> Block:
     return Block(max(left.height, right.height), draw)
 
 
-def boxed_blanks(
-    title: str, fields: Sequence[tuple[str, float]], width: float, *, firm: bool = False, note: str = ""
-) -> Block:
-    """Make a framed row of blanks, each (what goes in it, share); firm where a signature is owed."""
+def boxed_blanks(title: str, fields: Sequence[tuple[str, float]], width: float, *, note: str = "") -> Block:
+    """Make a framed row of blanks, each (what goes in it, share)."""
     small = size_of("small")
     lines = broken(title, BOLD, size_of("body"), width - 12)
     notes = broken(note, REGULAR, small, width - 12) if note else ()
@@ -39,7 +37,7 @@ def boxed_blanks(
     total = sum(share for _, share in fields)
 
     def draw(pen: Pen, x: float, top: float) -> None:
-        pen.box(x, top, width, high, edge=pen.shades.ink, weight=FIRM if firm else THIN)
+        pen.box(x, top, width, high, edge=pen.shades.ink, weight=THIN)
         pen.write_lines(x + 6, top - 3, lines, size_of("body"), face=BOLD)
         below = top - 3 - len(lines) * leading(size_of("body"))
         pen.write_lines(x + 6, below, notes, small, colour=pen.shades.faint)

@@ -67,14 +67,18 @@ class _Place:
 def table(
     columns: Sequence[Column], rows: Sequence[Sequence[CellLike]], width: float, *, head: Sequence[Block] = ()
 ) -> tuple[Group, ...]:
-    """Make one group per row; the first holds `head`, the heading row and two rows: none stands alone."""
+    """Make one group per row; the first holds `head`, the heading row and two rows, the last two more.
+
+    So neither a heading nor a single row stands alone on a sheet.
+    """
     places = _places(columns, width)
     top = _heading_row(columns, places, width)
     blocks = [_row(row, places, width) for row in rows]
     first = Group((*head, top, *blocks[:2]), continued=top)
-    middle = tuple(Group((block,), running=top) for block in blocks[2:-1])
-    last = tuple(Group((block,), running=top) for block in blocks[max(2, len(blocks) - 1) :])
-    return (first, *middle, *last)
+    rest = blocks[2:]
+    middle, last = (rest[:-2], rest[-2:]) if len(rest) > 2 else ([], rest)
+    groups = [Group((block,), running=top) for block in middle]
+    return (first, *groups, *([Group(tuple(last), running=top)] if last else []))
 
 
 def _places(columns: Sequence[Column], width: float) -> tuple[_Place, ...]:
