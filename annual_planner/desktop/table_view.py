@@ -110,10 +110,11 @@ class ListView(QTableView):
             return
         self._laid_out = False
         shown = self._shown_places
-        self.header.setStretchLastSection(not self._model.columns[shown[-1]].right)
+        words_last = not self._model.columns[shown[-1]].right
+        self.header.setStretchLastSection(words_last)
         wished = [self._wished(place) for place in shown]
         needed = [self._needed(place) for place in shown]
-        widths = shared_room(wished, needed, self.viewport().width())
+        widths = shared_room(wished, needed, self.viewport().width(), last_gives=words_last)
         for place, width in zip(shown, widths, strict=True):
             self.setColumnWidth(place, width)
         self._laid_out = True
