@@ -169,7 +169,10 @@ class _Search:
         model.cp.minimize(goal.amount)
         share = SHARES.get(behind, 0.7) * self._left()
         reached: float | None = None
-        for part, with_orders in self._turns(goal, share):
+        turns, ends_at = self._turns(goal, share), monotonic() + share
+        for number, (seconds, with_orders) in enumerate(turns, 1):
+            # a turn may end before its time: the last has all that is left
+            part = seconds if number < len(turns) else ends_at - monotonic()
             said, solver = self._turn(model, min(part, self._left()), with_orders)
             if said == "INFEASIBLE" and self.plan is None:
                 raise self._nothing_fits()
