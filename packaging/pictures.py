@@ -118,7 +118,7 @@ def _take(folder: Path, kind: str, fleet: Path) -> None:
     program = Program(app, QSettings(str(kept / "kept.ini"), QSettings.Format.IniFormat), folder=kept)
     program.theme.set_scheme("dark" if kind.startswith("dark") else "light")
     program.show_first()
-    _save(app, program.first, folder / f"{kind}-first.png")
+    save(app, program.first, folder / f"{kind}-first.png")
     program.start(fleet)
     _places(app, program, folder, kind)
     program.close()
@@ -143,23 +143,23 @@ def _places(app: QApplication, program: Program, folder: Path, kind: str) -> Non
     stops += [("fleet-due", "fleet", "due"), ("library-coverage", "library", "coverage")]
     for name, place, subject in stops:
         window.go(place, subject)
-        _settle(app, program)
+        settle(app, program)
         window.grab().save(str(folder / f"{kind}-{name}.png"))
         if name in subjects or name == "discrepancies":
             _parts(app, program, folder / f"{kind}-{name}")
     _engines(app, program, folder, kind)
     _weeks(app, program, folder, kind)
     window.go("fleet", "airplanes")
-    _settle(app, program)
+    settle(app, program)
     window.show_why()
-    _save(app, window, folder / f"{kind}-why.png", program)
+    save(app, window, folder / f"{kind}-why.png", program)
     window.panel.hide()
     _popups(app, program, folder, kind)
     program.theme.set_bench(True)
-    _save(app, window, folder / f"{kind}-bench.png", program)
+    save(app, window, folder / f"{kind}-bench.png", program)
     program.theme.set_bench(False)
     program.theme.set_percent(200)
-    _save(app, window, folder / f"{kind}-200.png", program)
+    save(app, window, folder / f"{kind}-200.png", program)
     program.theme.set_percent(100)
 
 
@@ -174,13 +174,13 @@ def _engines(app: QApplication, program: Program, folder: Path, kind: str) -> No
         with window.desk.jobs.fleet.reading() as work:
             aircraft_id = find_aircraft(work, registration)
         window.go("plugs", aircraft_id)
-        _settle(app, program)
+        settle(app, program)
         first = first or window.page.subject
         stem = folder / f"{kind}-plugs-{name}"
-        _save(app, window, stem.with_name(f"{stem.name}-part1.png"), program)
+        save(app, window, stem.with_name(f"{stem.name}-part1.png"), program)
         _parts(app, program, stem)
     window.go("plugs", first)
-    _settle(app, program)
+    settle(app, program)
     program.theme.set_bench(True)
     _parts(app, program, folder / f"{kind}-plugs-bench")
     program.theme.set_bench(False)
@@ -196,7 +196,7 @@ def _weeks(app: QApplication, program: Program, folder: Path, kind: str) -> None
     window = program.window
     assert window is not None, "the sample fleet was opened"
     window.go("weeks")
-    _settle(app, program)
+    settle(app, program)
     page, stem = window.page, folder / f"{kind}-weeks"
     assert isinstance(page, WeeksPage), "it was gone to"
     assert page.shown is not None, "it was read"
@@ -204,18 +204,18 @@ def _weeks(app: QApplication, program: Program, folder: Path, kind: str) -> None
     line = next(each for each in page.shown.lines if each.registration == ENGINES["six"])
     page.choose(line.key)
     page.moving.ask(line.key, page.shown.lanes.loads[12].week.monday)
-    _save(app, window, stem.with_name(f"{stem.name}-move.png"), program)
+    save(app, window, stem.with_name(f"{stem.name}-move.png"), program)
     page.moving.put_back()
     page.show_together()
-    _save(app, window, stem.with_name(f"{stem.name}-together.png"), program)
+    save(app, window, stem.with_name(f"{stem.name}-together.png"), program)
     page.beside.put_away()
     page.show_scale("year")
-    _save(app, window, stem.with_name(f"{stem.name}-year.png"), program)
+    save(app, window, stem.with_name(f"{stem.name}-year.png"), program)
     program.theme.set_bench(True)
-    _save(app, window, stem.with_name(f"{stem.name}-bench.png"), program)
+    save(app, window, stem.with_name(f"{stem.name}-bench.png"), program)
     program.theme.set_bench(False)
     program.theme.set_percent(200)
-    _save(app, window, stem.with_name(f"{stem.name}-200.png"), program)
+    save(app, window, stem.with_name(f"{stem.name}-200.png"), program)
     program.theme.set_percent(100)
 
 
@@ -228,7 +228,7 @@ def _parts(app: QApplication, program: Program, stem: Path) -> None:
     for tabs in window.page.findChildren(QTabWidget):
         for number in range(1, tabs.count()):
             tabs.setCurrentIndex(number)
-            _save(app, window, stem.with_name(f"{stem.name}-part{number + 1}.png"), program)
+            save(app, window, stem.with_name(f"{stem.name}-part{number + 1}.png"), program)
         tabs.setCurrentIndex(0)
 
 
@@ -239,25 +239,26 @@ def _popups(app: QApplication, program: Program, folder: Path, kind: str) -> Non
     window = program.window
     assert window is not None, "the sample fleet was opened"
     window.go_to_anything()
-    _save(app, window.findChild(GoTo), folder / f"{kind}-goto.png", program)
+    save(app, window.findChild(GoTo), folder / f"{kind}-goto.png", program)
     for box in window.findChildren(GoTo):
         box.close()
     window.show_help("fleet")
-    _save(app, window.findChild(HelpWindow), folder / f"{kind}-help.png", program)
+    save(app, window.findChild(HelpWindow), folder / f"{kind}-help.png", program)
     for page in window.findChildren(HelpWindow):
         page.close()
 
 
-def _save(app: QApplication, shown: QWidget | None, path: Path, program: Program | None = None) -> None:
+def save(app: QApplication, shown: QWidget | None, path: Path, program: Program | None = None) -> None:
+    """Save a picture once everything is painted."""
     assert shown is not None, "there is something to take a picture of"
     if program is None:
         app.processEvents()
     else:
-        _settle(app, program)
+        settle(app, program)
     shown.grab().save(str(path))
 
 
-def _settle(app: QApplication, program: Program) -> None:
+def settle(app: QApplication, program: Program) -> None:
     """Wait until every answer is here and painted."""
     until = time.monotonic() + WAIT_S
     quiet = 0

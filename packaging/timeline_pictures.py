@@ -104,7 +104,7 @@ def _number_of_cards(work: Work, package_id: int, bars: int) -> None:
 
 
 def _take(folder: Path, look: str, bars: int, fleet: Path) -> None:
-    from pictures import _save, _settle
+    from pictures import save, settle
     from PySide6.QtCore import QLocale, QSettings
 
     from annual_planner.desktop.annual.page import AnnualPage
@@ -114,36 +114,36 @@ def _take(folder: Path, look: str, bars: int, fleet: Path) -> None:
     app = application()
     kept = Path(tempfile.mkdtemp())
     program = Program(app, QSettings(str(kept / "kept.ini"), QSettings.Format.IniFormat), folder=kept)
-    program.theme.set_scheme(look)
+    program.theme.set_scheme("dark" if look == "dark" else "light")
     program.start(fleet)
     window = program.window
     assert window is not None, "the fleet was opened"
     window.resize(1280, 800)
     window.go("annual", _package_of(program))
-    _settle(app, program)
+    settle(app, program)
     page = window.page
     assert isinstance(page, AnnualPage)
     page.tabs.show_part(page.when)
-    _settle(app, program)
+    settle(app, program)
     plan = page.when.made
     assert plan is not None, "the part was shown"
     stem = f"{bars}-{look}"
     for by in ("person", "zone", "card"):
         plan.show_by(by)
-        _save(app, window, folder / f"{stem}-by-{by}.png", program)
+        save(app, window, folder / f"{stem}-by-{by}.png", program)
     plan.show_by("person")
     _try_a_move(plan)
     until = monotonic() + 10
     while not plan.pinning.asks and monotonic() < until:
-        _settle(app, program)
-    _save(app, window, folder / f"{stem}-asks.png", program)
+        settle(app, program)
+    save(app, window, folder / f"{stem}-asks.png", program)
     plan.pinning.put_back()
     program.theme.set_percent(200)
-    _save(app, window, folder / f"{stem}-200.png", program)
+    save(app, window, folder / f"{stem}-200.png", program)
     program.theme.set_percent(100)
     plan.drawing.widen(3)
     plan.area.horizontalScrollBar().setValue(900)
-    _save(app, window, folder / f"{stem}-wide.png", program)
+    save(app, window, folder / f"{stem}-wide.png", program)
     plan.drawing.widen(1 / 3)
     plan.drawing.grab().save(str(folder / f"{stem}-drawing.png"))
     if look == "light":
