@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
-from datetime import date
+from datetime import date, datetime
 from io import BytesIO
 from itertools import groupby
 from pathlib import Path
@@ -106,7 +106,7 @@ def _row(bar: Bar) -> tuple[str | Cell, ...]:
     same = bar.starts.date() == bar.ends.date()
     ends = f"{bar.ends:%H:%M}" if same else f"{bar.ends:%a} {bar.ends.day} {bar.ends:%b %H:%M}"
     title = Cell(bar.title, bold=bar.critical)
-    return (f"{bar.starts:%H:%M}–{ends}", title, ", ".join(bar.people), bar.zone, bar.brief)
+    return (f"{bar.starts:%H:%M}–{ends}", title, ", ".join(bar.people) or "sent out", bar.zone, bar.brief)
 
 
 @dataclass(frozen=True, slots=True)
@@ -142,15 +142,24 @@ class _Strip:
                 self._bar(pen, bar, x + NAMES, upper - 3, wide)
 
     def _bar(self, pen: Pen, bar: Bar, x: float, top: float, wide: float) -> None:
-        pieces = [piece for piece in bar.pieces if piece.start.date() in self.axis.days]
-        if not pieces:
+        reach = self._reach(bar)
+        if reach is None:
             return
-        left = x + self.axis.at(pieces[0].start) * wide
-        long = max(x + self.axis.at(pieces[-1].end) * wide - left, 1.5)
+        left = x + self.axis.at(reach[0]) * wide
+        long = max(x + self.axis.at(reach[1]) * wide - left, 1.5)
         pen.box(left, top, long, ROW - 6, edge=pen.shades.ink, weight=HAIR)
         if bar.critical:
             pen.rule(left, top - ROW + 7, long, weight=FIRM, colour=pen.shades.ink)
         pen.write(left + 2, top - 3, _fitted(bar.title, long - 3), SMALL)
+
+    def _reach(self, bar: Bar) -> tuple[datetime, datetime] | None:
+        """From when to when a bar lies on these days; work sent out has no hours of people, only an end."""
+        days = self.axis.days
+        if bar.pieces:
+            here = [piece for piece in bar.pieces if piece.start.date() in days]
+            return (here[0].start, here[-1].end) if here else None
+        beside = bar.starts.date() > days[-1] or bar.ends.date() < days[0]
+        return None if beside else (bar.starts, bar.ends)
 
 
 def _fitted(text: str, room: float) -> str:

@@ -1,5 +1,6 @@
 """A laid-out annual on paper: dense, whole, and in few words what each card waits for."""
 
+from dataclasses import replace
 from datetime import datetime, timedelta
 from io import BytesIO
 
@@ -67,3 +68,15 @@ def test_a_card_says_by_number_and_name_what_it_waits_for() -> None:
     first, last = sorted(("1 Open the cowling", "3 Clean the nose"), key=lambda t: brief[t])
     assert brief[first] == ""
     assert brief[last] == f"{first.split(' ')[0]} (room in nose)"
+
+
+def test_work_sent_out_has_its_bar_on_each_day_and_says_so_in_the_list() -> None:
+    first, last = datetime.fromisoformat("2026-05-04T15:00"), datetime.fromisoformat("2026-05-07T15:00")
+    out = replace(a_bar(200), title="200 Radio to its shop", people=(), pieces=(), starts=first, ends=last)
+    days = [replace(a_bar(3 * 16 * day + 1), critical=False) for day in range(4)]
+    target = BytesIO()
+    work_plan_pdf([*days, out], target, registration="N012MH", number="1", finish="done", today=MONDAY)
+    text = " ".join(page.extract_text() for page in PdfReader(target).pages)
+    assert text.count("200 Radio to its shop") == 3, "on both strips of days, and in the list"
+    assert "nobody: sent out" in text
+    assert text.count("sent out") == 3
