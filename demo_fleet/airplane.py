@@ -347,7 +347,7 @@ def _compliances(
             done_hours=Decimal(0) if key in OVERHAULS else max(airframe.hours - fitted, Decimal(0)),
             done_cycles=airframe.landings,
             method="with the annual" if done_on == build.annual_on else "as the entry says",
-            entry=f"entry of {done_on.isoformat()}",
+            entry=f"entry of {done_on.day} {done_on:%b %Y}",
             done_by="Marit Holloway" if build.draw.random() < 0.7 else "Tobin Ashgrove",
             enroute=False,
         )

@@ -122,7 +122,7 @@ class SignDelegate(QStyledItemDelegate):
         chosen = bool(shifted.state & QStyle.StateFlag.State_Selected)
         inks = self._theme.colours
         painter.setPen(QColor(inks.chosen_ink if chosen else inks.ink))
-        text_room = shifted.rect.adjusted(round(shifted.fontMetrics.height() * 0.4), 0, -4, -2)
+        text_room = shifted.rect.adjusted(round(shifted.fontMetrics.height() * 0.4), 0, -9, -2)
         line = shifted.fontMetrics.elidedText(text, Qt.TextElideMode.ElideRight, text_room.width())
-        painter.drawText(text_room, int(Qt.AlignmentFlag.AlignVCenter | Qt.AlignmentFlag.AlignLeft), line)
+        painter.drawText(text_room, int(shifted.displayAlignment), line)
         painter.restore()

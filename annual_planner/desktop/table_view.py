@@ -25,6 +25,8 @@ from annual_planner.desktop.theme import Theme
 
 LAYOUT_VERSION = 1
 """Raised when columns change so that a kept layout no longer fits."""
+LEAST_WORDS = 20
+"""Letters that a last column of words keeps where it gives way."""
 
 
 class ListView(QTableView):
@@ -112,9 +114,14 @@ class ListView(QTableView):
         shown = self._shown_places
         words_last = not self._model.columns[shown[-1]].right
         self.header.setStretchLastSection(words_last)
-        wished = [self._wished(place) for place in shown]
+        wished = [max(self._wished(place), self.header.sectionSizeHint(place)) for place in shown]
         needed = [self._needed(place) for place in shown]
-        widths = shared_room(wished, needed, self.viewport().width(), last_gives=words_last)
+        least = max(
+            self.fontMetrics().averageCharWidth() * LEAST_WORDS, self.header.sectionSizeHint(shown[-1])
+        )
+        widths = shared_room(
+            wished, needed, self.viewport().width(), last_least=least if words_last else None
+        )
         for place, width in zip(shown, widths, strict=True):
             self.setColumnWidth(place, width)
         self._laid_out = True

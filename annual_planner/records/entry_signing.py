@@ -8,6 +8,7 @@ from annual_planner.records.card_signing import card_work, piece_of
 from annual_planner.records.subjects import Subject
 from annual_planner.store.signed_subjects import EntryToSign, card_to_sign, entry_to_sign, newest_signed
 from annual_planner.store.writing import change
+from annual_planner.trade.answer import said_date
 from annual_planner.trade.cards import WorkKind
 from annual_planner.trade.people import WorkPiece
 from annual_planner.trade.refused import Refused
@@ -26,7 +27,7 @@ def read_entry(work: Work, entry_id: int) -> ToSign:
     entry = entry_to_sign(work, entry_id)
     return ToSign(
         kind="entry",
-        said=f"entry {entry_id} of {entry.work_on.isoformat()}",
+        said=f"entry {entry_id} of {said_date(entry.work_on)}",
         values=entry.values,
         work_on=entry.work_on,
         meanings=_meanings(entry),

@@ -60,7 +60,7 @@ class PasteForm(Form):
             "Paste meter readings", "Record readings", lambda _v: self._record(), page.close_form, SAYS
         )
         self._desk, self._page, self._aircraft_id = desk, page, aircraft_id
-        words = Words("rows", "Nothing was pasted", SAYS, "Paste what is on the clipboard")
+        words = Words("rows", "Nothing was pasted", "Copy the rows first.", "Paste what is on the clipboard")
         self.rows: HeldList[PastedRow] = HeldList(desk, "pasted-readings", ROWS, words, next_step=self.paste)
         self.rows.setMinimumHeight(desk.theme.sizes.of(20))
         self.again = button("Paste again", self.paste, tip="Read the clipboard once more")

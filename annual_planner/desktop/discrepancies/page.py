@@ -137,6 +137,7 @@ class DiscrepanciesPage(Page):
         self.split.addWidget(self._side)
         self.split.setStretchFactor(0, 5)
         self.split.setStretchFactor(1, 3)
+        self.split.setSizes([765, 400])  # the side holds the widest of its forms
         self.tabs.setDocumentMode(True)
         self.tabs.tabBar().setDrawBase(False)
         self.tabs.setAccessibleName("Parts of the review")

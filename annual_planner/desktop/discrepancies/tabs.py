@@ -22,9 +22,15 @@ R = TypeVar("R")
 class HeldTable(Listing[Any]):
     """A list of some rows held in memory."""
 
-    def __init__(self, desk: Desk, kept_as: str, columns: Sequence[Column[Any]], words: Words) -> None:
+    def __init__(
+        self, desk: Desk, kept_as: str, columns: Sequence[Column[Any]], words: Words, *, small: bool = False
+    ) -> None:
+        """`small`: a handful, that needs no search field."""
         self.held: HeldSource[Any] = HeldSource(columns)
         super().__init__(desk, kept_as, columns, self.held, words)
+        if small:
+            self.search.hide()
+            self.count.hide()
 
     def take(self, rows: Sequence[Any]) -> None:
         """Show these rows."""
@@ -43,14 +49,16 @@ class OverTimeTab(QWidget):
             desk, "review-flow", FLOW_COLUMNS, Words("months", "No month yet", "Nothing was found yet.")
         )
         self.ages = HeldTable(
-            desk, "review-ages", AGE_COLUMNS, Words("ages", "Nothing is open", "Nothing is open now.")
-        )
+            desk, "review-ages", AGE_COLUMNS, Words("ages", "Nothing is open", "Nothing is open now."),
+            small=True,
+        )  # fmt: skip
         tables = QVBoxLayout()
         tables.addWidget(label("Month by month", section=True))
         tables.addWidget(self.months, 3)
         tables.addWidget(label("How long the open ones have been open", section=True))
         tables.addWidget(self.ages, 2)
         row = QHBoxLayout(self)
+        row.setContentsMargins(0, 8, 0, 0)
         row.addWidget(self.chart, 3)
         row.addLayout(tables, 2)
 

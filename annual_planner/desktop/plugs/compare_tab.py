@@ -36,7 +36,7 @@ def _psi(number: int) -> Column[TestView]:
         reading = test.reading(number)
         return reading.line.reading_psi if reading is not None else 0.0
 
-    return Column(f"c{number}", f"Cyl {number}", text, f"c{number}", 7, sign=sign, by=by)
+    return Column(f"c{number}", f"Cyl {number}", text, f"c{number}", 7, right=True, sign=sign, by=by)
 
 
 def _spread(test: TestView) -> str:
