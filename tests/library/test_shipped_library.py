@@ -6,6 +6,7 @@ from itertools import pairwise
 
 import pytest
 
+from annual_planner.library.shop_floor import load_shop_floor
 from annual_planner.library.whole import Library, load_library
 from annual_planner.trade.cards import CardTemplate, Phase, WorkKind
 from annual_planner.trade.coverage import coverage, panels_astray, scope_checked
@@ -361,3 +362,10 @@ def test_a_light_singles_annual_takes_a_mechanic_16_to_30_hours(library: Library
         and card.kind is not WorkKind.CLEAN
     ]
     assert 16 <= sum(shop) <= 30
+
+
+def test_a_card_for_two_finds_room_where_it_is_done(library: Library) -> None:
+    holds = load_shop_floor().room_for
+    for_two = [card for card in library.cards if "second person" in card.tools]
+    assert for_two
+    assert [card.key for card in for_two if holds[card.zone] < 2] == []
