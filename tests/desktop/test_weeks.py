@@ -10,7 +10,7 @@ from pathlib import Path
 import pytest
 from PySide6.QtCore import QPoint, Qt
 from PySide6.QtGui import QKeySequence
-from PySide6.QtWidgets import QPushButton, QWidget
+from PySide6.QtWidgets import QApplication, QPushButton, QWidget
 from pytestqt.qtbot import QtBot
 from sqlalchemy import event
 
@@ -470,6 +470,10 @@ def test_the_scales_give_a_week_more_room(weeks: WeeksPage) -> None:
         wide.append(weeks.drawing.sizeHint().width())
     assert wide == sorted(wide)
     assert wide[0] * 2 < wide[2]
+    weeks.window().resize(1500, 800)
+    QApplication.processEvents()
+    seen, grid = weeks.area.viewport().width(), weeks.drawing.grid
+    assert grid.left + 13 * grid.week_wide == pytest.approx(seen, abs=6), "a quarter fills the room"
     assert WeeksPage(weeks.desk).drawing.scale == "quarter", "kept for the next time"
 
 

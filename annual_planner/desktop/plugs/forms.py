@@ -225,7 +225,7 @@ def bought_form(facts: Facts, today: date, done: Done, leave: Leave) -> Form:
             "Serials or tags",
             letters=48,
             needed="Give each a serial or a tag, apart by blanks.",
-            hint="Apart by blanks: K-101 K-102, or K-101..K-112 for a row of them.",
+            hint="Blanks between them: K-101 K-102; K-101..K-112 for a whole row.",
         )
     )
     form.add(day_field("bought_on", "Bought on", today))
@@ -250,7 +250,7 @@ def fit_form(view: EngineView, today: date, done: Done, leave: Leave) -> Form:
             "Serials or tags",
             letters=48,
             needed="Give each plug a serial or a tag, apart by blanks.",
-            hint="Apart by blanks: K-101 K-102, or K-101..K-112 for a row of them.",
+            hint="Blanks between them: K-101 K-102; K-101..K-112 for a whole row.",
         )
     )
     fit = [each.tag for each in view.spares if _fits(view, empty[0], each)] if empty else []

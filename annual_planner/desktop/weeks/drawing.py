@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from datetime import date, timedelta
 
-from PySide6.QtCore import QEvent, QRectF, QSize, Qt, Signal
+from PySide6.QtCore import QEvent, QObject, QRectF, QSize, Qt, Signal
 from PySide6.QtGui import QColor, QFocusEvent, QHelpEvent, QKeyEvent, QMouseEvent, QPainter, QPaintEvent
 from PySide6.QtWidgets import QSizePolicy, QToolTip, QWidget
 
@@ -103,7 +103,15 @@ class WeeksDrawing(QWidget):
     @property
     def grid(self) -> Grid:
         """Where things lie now."""
-        return Grid(self.lanes, self._theme.sizes, self.width(), self.height(), self.scale)
+        holder = self.parentWidget()
+        seen = holder.width() if holder is not None else 0
+        return Grid(self.lanes, self._theme.sizes, self.width(), self.height(), self.scale, seen)
+
+    def eventFilter(self, watched: QObject, event: QEvent) -> bool:
+        """Fit the weeks of the scale into another width."""
+        if event.type() == QEvent.Type.Resize and watched is self.parentWidget():
+            self._fit()
+        return super().eventFilter(watched, event)
 
     def _fit(self) -> None:
         self.setMinimumSize(self.sizeHint())
@@ -231,7 +239,10 @@ class WeeksDrawing(QWidget):
             self.update()
 
     def event(self, event: QEvent) -> bool:
-        """Say the whole of a bar, or of a week's load, under the pointer."""
+        """Say what is under the pointer; watch what it is shown in, whose width decides that of a week."""
+        holder = self.parentWidget()
+        if event.type() == QEvent.Type.ParentChange and holder is not None:
+            holder.installEventFilter(self)
         if isinstance(event, QHelpEvent) and event.type() == QEvent.Type.ToolTip:
             said = self._said_at(event.pos().x(), event.pos().y())
             QToolTip.showText(event.globalPos(), said, self) if said else QToolTip.hideText()

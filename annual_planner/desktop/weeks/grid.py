@@ -14,6 +14,8 @@ HEAD, LANE, LANE_MOST, LOAD, GAP = 3.0, 4.2, 5.4, 4.0, 0.5
 NAMES = 7.5
 SCALES = {"year": 0.85, "half-year": 1.9, "quarter": 4.0}
 """Least width of a week, in lines of text."""
+SPANS = {"year": 52, "half-year": 26, "quarter": 13}
+"""Weeks that are seen at once where there is more room than the least."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -25,6 +27,8 @@ class Grid:
     width: float
     height: float
     scale: str
+    seen: float = 0.0
+    """Width of the part that is seen at once."""
 
     @property
     def left(self) -> float:
@@ -40,8 +44,9 @@ class Grid:
     def least(self) -> tuple[int, int]:
         """Least width and height."""
         of, count = self.sizes.of, max(len(self.lanes.lanes), 1)
-        wide = self.left + self.lanes.count * of(SCALES[self.scale])
-        return round(wide) + 4, of(HEAD) + count * of(LANE) + of(LOAD + GAP)
+        span = max(min(SPANS[self.scale], self.lanes.count), 1)
+        week = max(of(SCALES[self.scale]), (self.seen - self.left - 4) / span)
+        return int(self.left + self.lanes.count * week) + 4, of(HEAD) + count * of(LANE) + of(LOAD + GAP)
 
     @property
     def head(self) -> float:
