@@ -8,7 +8,7 @@ from random import Random
 from time import monotonic
 
 import pytest
-from hypothesis import assume, given, settings
+from hypothesis import HealthCheck, assume, given, settings
 from hypothesis import strategies as st
 
 from annual_planner.planning.crew.clash import Impossible, clash, not_possible, with_only
@@ -88,7 +88,11 @@ def tight(number: int, jobs: int, chance: Random) -> Problem:
 
 
 @given(st.integers(min_value=0, max_value=10**9), st.integers(min_value=2, max_value=6))
-@settings(max_examples=max(8, settings.default.max_examples // 12), deadline=None)
+@settings(
+    max_examples=max(8, settings.default.max_examples // 12),
+    deadline=None,
+    suppress_health_check=[HealthCheck.filter_too_much, HealthCheck.too_slow],
+)
 def test_without_any_one_rule_of_the_clash_the_rest_of_it_fits(number: int, jobs: int) -> None:
     problem = tight(number, jobs, Random(number))
     assume(not_possible(problem, monotonic() + 5))
