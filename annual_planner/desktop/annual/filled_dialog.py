@@ -63,7 +63,7 @@ class FilledDialog(QDialog):
         self.resize(900, 620)
         self.strip = Strip()
         self.person = Choice()
-        self.person.setAccessibleName("Who did what bears no initials")
+        self.person.setAccessibleName("Who did the work that bears no initials")
         self.person.setSizeAdjustPolicy(Choice.SizeAdjustPolicy.AdjustToContents)
         for each in people:
             self.person.addItem(each.name, each.person_id)
@@ -76,7 +76,8 @@ class FilledDialog(QDialog):
             small=True,
         )  # fmt: skip
         self.faults: HeldList[FilledFault] = HeldList(
-            desk, "filled-faults", FAULTS, Words("refusals", "No refusal", "Every field can be taken."),
+            desk, "filled-faults", FAULTS,
+            Words("refusals", "Nothing is refused", "Every field can be taken."),
             small=True,
         )  # fmt: skip
         self.record = button("Record all", self._record, leading=True)
@@ -90,7 +91,7 @@ class FilledDialog(QDialog):
 
     def _lay_out(self, name: str) -> None:
         who = QHBoxLayout()
-        who.addWidget(label("Who did what bears no initials"))
+        who.addWidget(label("Who did the work that bears no initials"))
         who.addWidget(self.person)
         who.addStretch(1)
         both = QSplitter(Qt.Orientation.Vertical)

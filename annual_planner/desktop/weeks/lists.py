@@ -64,7 +64,8 @@ class Lists(QTabWidget):
         self.wishes.take(seen.wishes)
         if seen.found is not None:
             self.left_out.take(seen.found.left_out)
-            words = f"Not in these weeks ({len(seen.found.left_out)})"
+            many = f" ({len(seen.found.left_out)})" if seen.found.left_out else ""
+            words = f"Not in these weeks{many}"
             self.setTabText(self.indexOf(self.left_out), words)
 
     def take_plan(self, shown: Shown, chosen: int | None) -> None:
