@@ -7,6 +7,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date, datetime, timedelta
 
+from annual_planner.library.zone_words import zone_words
 from annual_planner.planning.card_jobs import Asked
 from annual_planner.planning.crew.binding import Binding, Bound
 from annual_planner.planning.crew.laid_out import LaidOut, Place
@@ -102,7 +103,7 @@ def _bar(
         title=place.title,
         card_id=card.card_id if card is not None and not place.job.endswith(INSPECTION) else None,
         people=tuple(names.get(key, key) for key in place.people),
-        zone=card.zone.replace("_", " ") if card is not None else "",
+        zone=zone_words(card.zone) if card is not None else "",
         starts=place.starts,
         ends=place.ends,
         pieces=place.pieces,
