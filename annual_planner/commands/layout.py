@@ -16,6 +16,7 @@ from annual_planner.commands.options import (
     DONE,
     a_moment,
     add_command,
+    amount,
     fleet_options,
     shop_option,
     words,
@@ -42,6 +43,9 @@ def add(commands: Commands) -> None:
     )
     layout.add_argument("--seconds", type=float, default=10.0, help="time to search; 0: by rules alone")
     layout.add_argument("--keep", action="store_true", help="write the plan into the fleet")
+    layout.add_argument(
+        "--hour-worth", type=amount, help="weigh cost of hours: what a finish an hour earlier is worth"
+    )
     layout.add_argument("--pdf", type=Path, help="write the plan on paper here, laid across")
     layout.add_argument("--paper", choices=("letter", "a4"), default="letter")
     layout.add_argument("--ics", type=Path, metavar="FOLDER", help="write a calendar file for each person")
@@ -49,6 +53,7 @@ def add(commands: Commands) -> None:
 
 
 def _layout(asked: argparse.Namespace) -> int:
+    from annual_planner.planning.crew.aims import weighing_cost
     from annual_planner.planning.crew.binding import binding
     from annual_planner.planning.crew.solve import lay_out
     from annual_planner.planning.work_plan import KeepPlan
@@ -60,7 +65,8 @@ def _layout(asked: argparse.Namespace) -> int:
         today = counted_from(fleet, asked.today)
         package = _package(fleet, asked, today)
         problem = package.jobs.problem
-        plan = lay_out(problem, seconds=max(asked.seconds, 0.0), keep=package.kept).value
+        aims = weighing_cost(asked.hour_worth)
+        plan = lay_out(problem, seconds=max(asked.seconds, 0.0), keep=package.kept, aims=aims).value
         if asked.keep:
             kept = KeepPlan(package.package_id, plan, datetime.now().astimezone())
             apply(fleet, kept, COMMAND_LINE, today)

@@ -6,6 +6,7 @@ import argparse
 import sys
 from collections.abc import Callable
 from datetime import date, datetime
+from decimal import Decimal, InvalidOperation
 from pathlib import Path
 from typing import TYPE_CHECKING, NoReturn
 
@@ -82,6 +83,17 @@ def a_moment(text: str) -> datetime:
     if moment.tzinfo is not None or not FIRST_DAY <= moment.date() <= LAST_DAY:
         raise argparse.ArgumentTypeError(f"'{text}' is no moment on the shop's own clock, 1900 to 2199")
     return moment
+
+
+def amount(text: str) -> Decimal:
+    """Read an amount of money above 0; for argparse."""
+    try:
+        found = Decimal(text)
+    except InvalidOperation:
+        raise argparse.ArgumentTypeError(f"'{text}' is no amount; write it like 120 or 99.50") from None
+    if not (found.is_finite() and found > 0):
+        raise argparse.ArgumentTypeError(f"'{text}' is not above 0")
+    return found
 
 
 def bad_input(said: str) -> int:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import tomllib
+from decimal import Decimal
 from importlib.resources.abc import Traversable
 from typing import Annotated
 
@@ -11,7 +12,7 @@ from pydantic import Field, ValidationError, field_validator
 from annual_planner.library.faults import Fault, from_validation, refuse
 from annual_planner.library.files import shipped
 from annual_planner.library.rows import Row, Text, Word
-from annual_planner.trade.shop_floor import Cure, Defects, HotWindow, ShopFloor
+from annual_planner.trade.shop_floor import Cure, Defects, HotWindow, HourCosts, ShopFloor
 
 FILE = "layout.toml"
 Minutes = Annotated[int, Field(gt=0, le=60 * 24 * 30)]
@@ -72,6 +73,19 @@ class DefectsRow(Row):
         return three
 
 
+HourCost = Annotated[Decimal, Field(ge=0, le=100_000)]
+
+
+class HourCostsRow(Row):
+    """The [hour_costs]: what an hour of each costs, in the shop's own money."""
+
+    inspector: HourCost
+    mechanic: HourCost
+    helper: HourCost
+    owner: HourCost
+    source: Text
+
+
 class LayoutFile(Row):
     """The whole file."""
 
@@ -80,6 +94,7 @@ class LayoutFile(Row):
     cure: tuple[CureRow, ...] = ()
     outside: tuple[OutsideRow, ...] = ()
     defects: DefectsRow | None = None
+    hour_costs: HourCostsRow | None = None
 
 
 def load_shop_floor(*folders: Traversable) -> ShopFloor:
@@ -101,6 +116,7 @@ def load_shop_floor(*folders: Traversable) -> ShopFloor:
         },
         outside_days={row.doer: row.days for file in read for row in file.outside},
         defects=_defects([file.defects for file in read if file.defects is not None]),
+        hour_costs=_hour_costs([file.hour_costs for file in read if file.hour_costs is not None]),
     )
 
 
@@ -108,6 +124,12 @@ def _defects(rows: list[DefectsRow]) -> Defects:
     """The last file's, which is the shop's own where it has one; the shipped file always has them."""
     row = rows[-1]
     return Defects(row.per_annual, row.hours, row.part_chance, row.part_days, row.source)
+
+
+def _hour_costs(rows: list[HourCostsRow]) -> HourCosts:
+    """The last file's, as with defects."""
+    row = rows[-1]
+    return HourCosts(row.inspector, row.mechanic, row.helper, row.owner, row.source)
 
 
 def _read(folder: Traversable, faults: list[Fault]) -> LayoutFile | None:

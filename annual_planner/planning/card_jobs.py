@@ -79,6 +79,7 @@ def asked_of_package(work: Work, package_id: int, library: Library, now: datetim
         roles={each.person_id: each.roles for each in people(work)},
         rules=load_rules(),
         starts=max(now, datetime.combine(view.package.start_on, time.min)),
+        costs=floor.hour_costs,
     )
     equipment = tuple(each for each in place.things if each.kind == "equipment")
     cards = _Cards(

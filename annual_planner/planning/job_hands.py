@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from datetime import date, datetime, timedelta
+from decimal import Decimal
 from functools import cached_property
 
 from annual_planner.planning.card_content import CardContent
@@ -16,8 +17,10 @@ from annual_planner.store.rows import AircraftSheet, CardLine
 from annual_planner.store.shop_reads import Shop
 from annual_planner.trade.authority import MayDo
 from annual_planner.trade.clauses import RuleSet
+from annual_planner.trade.people import CertificateKind
 from annual_planner.trade.people import Person as Certificated
 from annual_planner.trade.refused import Refused
+from annual_planner.trade.shop_floor import HourCosts
 
 DAYS_AHEAD = 90
 SECOND_PERSON = "second person"
@@ -45,6 +48,7 @@ class Hands:
     roles: Mapping[int, tuple[str, ...]]
     rules: RuleSet
     starts: datetime
+    costs: HourCosts
     _may: dict[tuple[object, ...], MayDo] = field(default_factory=dict)
 
     @cached_property
@@ -88,7 +92,17 @@ class Hands:
         whole = None if hours == self.shop_calendar else hours
         away_now = tuple(span for span in away if span.end > self.starts)
         key = person_key(who)
-        return key, (Person(key, self.known[who].name, hours=whole, away=away_now), hours)
+        person = Person(
+            key, self.known[who].name, hours=whole, away=away_now, cost_per_hour=self._cost_per_hour(who)
+        )
+        return key, (person, hours)
+
+    def _cost_per_hour(self, who: int) -> Decimal:
+        if "mechanic" in self.roles[who]:
+            kinds = {each.kind for each in self.known[who].certificates}
+            inspects = CertificateKind.INSPECTION_AUTHORIZATION in kinds
+            return self.costs.inspector if inspects else self.costs.mechanic
+        return self.costs.owner if self.sheet.owner_id == who else self.costs.helper
 
     def _works_here(self, who: int) -> bool:
         """Mechanics do; helpers and the airplane's owner where they have hours of their own."""

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
+from decimal import Decimal
 
 
 @dataclass(frozen=True, slots=True)
@@ -43,6 +44,17 @@ class Defects:
 
 
 @dataclass(frozen=True, slots=True)
+class HourCosts:
+    """What an hour of each costs, in the shop's own money."""
+
+    inspector: Decimal
+    mechanic: Decimal
+    helper: Decimal
+    owner: Decimal
+    source: str
+
+
+@dataclass(frozen=True, slots=True)
 class ShopFloor:
     """All of it. `room_for`: how many people a zone holds; `outside_days`: days a doer outside needs."""
 
@@ -51,3 +63,4 @@ class ShopFloor:
     cures: Mapping[str, Cure]
     outside_days: Mapping[str, int]
     defects: Defects
+    hour_costs: HourCosts

@@ -115,6 +115,12 @@ def _moves(name: str, text: str, hours: float, tip: str, key: str) -> PageAction
     return _action(name, text, lambda tab: tab.move_card(by), tip, key, lambda doings: doings.movable)
 
 
+def _ask_hour_worth(tab: Timeline) -> None:
+    from annual_planner.desktop.annual.timeline.cost import ask_hour_worth
+
+    ask_hour_worth(tab)
+
+
 def _rows(by: str, key: str) -> PageAction[WhenDoings]:
     return _looks(f"by_{by}", f"Rows by {by}", lambda tab: tab.show_by(by), f"A row for each {by}", key)
 
@@ -134,6 +140,13 @@ ACTIONS: tuple[PageAction[WhenDoings], ...] = (
         lambda tab: tab.replanning.lay_out_anew(),
         "Lay the work out as if it never was: only what has begun or is pinned stays",
         "Ctrl+Shift+L",
+        when=lambda doings: doings.still,
+    ),
+    _action(
+        "value",
+        "&Value of an hour…",
+        _ask_hour_worth,
+        "Weigh cost of hours: say what a finish an hour earlier is worth",
         when=lambda doings: doings.still,
     ),
     _action(

@@ -7,29 +7,14 @@ from dataclasses import dataclass
 from decimal import Decimal
 from typing import Any
 
+from annual_planner.planning.crew.aims import Aims
 from annual_planner.planning.crew.laid_out import LaidOut, Place, half_day
 from annual_planner.planning.crew.laying import Plan
 from annual_planner.planning.crew.model import Model
 from annual_planner.planning.crew.open_time import STEP_MIN
 
 DATES, FINISH, CHANGES, WAITING = "dates kept", "finish early", "few people in each zone", "little waiting"
-
-
-@dataclass(frozen=True, slots=True)
-class Aims:
-    """Which goals count. Finish always does; promised dates always come first.
-
-    `cost_weight`: steps of finish that one unit of money is worth; 0 leaves cost out.
-    `moved_weight`: steps of finish that one moved job is worth, when an old plan is kept to.
-    """
-
-    few_changes: bool = True
-    little_waiting: bool = True
-    cost_weight: Decimal = Decimal(0)
-    moved_weight: int = 1
-
-
-FINISH_ONLY = Aims(few_changes=False, little_waiting=False)
+WEIGHED = "finish early, cost of hours weighed in"
 
 
 @dataclass(frozen=True, slots=True)
@@ -49,7 +34,7 @@ def goals(model: Model, aims: Aims, keep: LaidOut | None) -> Iterator[Goal]:
     extra = [*_moves(model, keep, aims), *_costs(model, aims)]
     scale = 1 if not aims.cost_weight else COST_SCALE
     finish = model.finish()
-    yield Goal(FINISH, scale * finish + sum(extra), is_finish=not extra)
+    yield Goal(WEIGHED if aims.cost_weight else FINISH, scale * finish + sum(extra), is_finish=not extra)
     if aims.few_changes and (there := list(_people_in_rooms(model))):
         yield Goal(CHANGES, sum(there))
     if aims.little_waiting:

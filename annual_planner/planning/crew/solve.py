@@ -10,13 +10,14 @@ from threading import Event, Thread
 from time import monotonic
 from typing import TYPE_CHECKING, Any
 
+from annual_planner.planning.crew.aims import Aims
 from annual_planner.planning.crew.clash import ONE_LOOK_S, impossible, not_possible
 from annual_planner.planning.crew.greedy import Search
 from annual_planner.planning.crew.keeping import kept_plan
 from annual_planner.planning.crew.laid_out import LaidOut, laid_out
 from annual_planner.planning.crew.laying import Plan
 from annual_planner.planning.crew.model import Model, seen_by
-from annual_planner.planning.crew.objective import Aims, Goal, goals
+from annual_planner.planning.crew.objective import Goal, goals
 from annual_planner.planning.crew.prepared import Prepared
 from annual_planner.planning.crew.problem import Problem
 from annual_planner.planning.crew.said import worked_plan
@@ -153,12 +154,16 @@ class _Search:
                 break
 
     def _horizon(self) -> int:
-        """No plan worth having ends later than the one by rules, unless dates or moves weigh more."""
+        """No plan worth having ends later than the one by rules, unless dates, moves or cost weigh more.
+
+        With cost weighed in it may take twice as long: with more room the solver finds nothing in time.
+        """
         if self.plan is None:
             return self.ready.common.steps
         finish = max((laid.ends for laid in self.plan.values()), default=0)
-        free = self.aims.cost_weight or any(p.jobs for p in self.problem.promises)
+        free = any(p.jobs for p in self.problem.promises)
         later = LATER_STEPS if self.keep is not None else 0
+        later = max(later, finish) if self.aims.cost_weight else later
         return self.ready.common.steps if free else min(self.ready.common.steps, finish + later)
 
     def _left(self) -> float:

@@ -8,9 +8,9 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from annual_planner.planning.crew.aims import FINISH_ONLY
 from annual_planner.planning.crew.clash import Impossible
 from annual_planner.planning.crew.laid_out import LaidOut
-from annual_planner.planning.crew.objective import FINISH_ONLY
 from annual_planner.planning.crew.problem import Problem
 from annual_planner.planning.crew.solve import lay_out
 from annual_planner.trade.refused import Refused

@@ -7,9 +7,11 @@ from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QObject, Signal
 
+from annual_planner.desktop.annual.timeline.cost import hour_worth
 from annual_planner.desktop.annual.timeline.search import Search
 from annual_planner.desktop.annual.timeline.seen import plan_seen
 from annual_planner.desktop.annual.timeline.words import replanned_said
+from annual_planner.planning.crew.aims import Aims, weighing_cost
 from annual_planner.planning.crew.laid_out import LaidOut, moved
 from annual_planner.planning.work_plan import KeepPlan
 from annual_planner.trade.working import Worked
@@ -62,8 +64,12 @@ class Replanning(QObject):
         tab.chances.forget()
         tab.page.strip.put_away()
         tab.tell("Searching …")
-        self.search.start(seen.asked.problem, SECONDS if keep is None else AGAIN_SECONDS, keep)
+        seconds = SECONDS if keep is None else AGAIN_SECONDS
+        self.search.start(seen.asked.problem, seconds, keep, self._aims())
         self.turned.emit(True)
+
+    def _aims(self) -> Aims:
+        return weighing_cost(hour_worth(self.tab.desk))
 
     def stop(self) -> None:
         """End the search; the best plan so far is the answer."""

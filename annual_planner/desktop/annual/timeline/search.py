@@ -7,6 +7,7 @@ from itertools import count
 from PySide6.QtCore import QObject, QTimer, Signal
 
 from annual_planner.desktop.jobs import Jobs
+from annual_planner.planning.crew.aims import Aims
 from annual_planner.planning.crew.child import Better, Child, Done
 from annual_planner.planning.crew.laid_out import LaidOut
 from annual_planner.planning.crew.problem import Problem
@@ -40,13 +41,13 @@ class Search(QObject):
         """A search is on its way."""
         return self._wanted is not None
 
-    def start(self, problem: Problem, seconds: float, keep: LaidOut | None) -> None:
+    def start(self, problem: Problem, seconds: float, keep: LaidOut | None, aims: Aims) -> None:
         """Begin, with the plan so far to be kept as far as that goes."""
         self.drop()
         number = next(self._numbers)
         self._wanted, self._stopped = number, False
         self._jobs.long(
-            lambda _progress: Child(problem, seconds=seconds, keep=keep),
+            lambda _progress: Child(problem, seconds=seconds, keep=keep, aims=aims),
             self,
             lambda child: self._begun(number, child),
             lambda _error: self._not_begun(number),
