@@ -13,7 +13,7 @@ from typing import TYPE_CHECKING, Any
 from annual_planner.planning.crew.aims import Aims
 from annual_planner.planning.crew.clash import ONE_LOOK_S, impossible, not_possible
 from annual_planner.planning.crew.greedy import Search
-from annual_planner.planning.crew.keeping import kept_plan
+from annual_planner.planning.crew.keeping import closed_up, kept_plan
 from annual_planner.planning.crew.laid_out import LaidOut, laid_out
 from annual_planner.planning.crew.laying import Plan
 from annual_planner.planning.crew.model import Model, seen_by
@@ -113,7 +113,22 @@ class _Search:
             self._solve()
         if self.best is None:
             raise self._nothing_found()
+        if self.best.searched and self.keep is None:
+            self._close_up(self.best)
         return replace(self.best, seconds=monotonic() - self.began)
+
+    def _close_up(self, best: LaidOut) -> None:
+        """Take out gaps that nothing calls for; the hands stay, so that cost and changes stay too."""
+        plan = closed_up(self.ready, best)
+        if plan is None:
+            return
+        laid = laid_out(self.ready, plan, None)
+        hands = {place.job: place.people for place in best.places}
+        same = all(hands[place.job] == place.people for place in laid.places)
+        if same and self._worth(laid) <= self._worth(best):
+            self.best = replace(
+                laid, bound=best.bound, settled=best.settled, proven=best.proven, searched=True
+            )
 
     def _plans_by_rules(self, hint: LaidOut | None) -> Iterator[Plan | None]:
         for given in (hint, self.keep):

@@ -9,6 +9,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from annual_planner.planning.crew.aims import FINISH_ONLY
+from annual_planner.planning.crew.binding import binding
 from annual_planner.planning.crew.clash import Impossible
 from annual_planner.planning.crew.laid_out import LaidOut
 from annual_planner.planning.crew.problem import Problem
@@ -86,3 +87,11 @@ def test_the_solver_is_not_imported_for_a_plan_by_rules() -> None:
         "sys.exit('ortools' in sys.modules or 'numpy' in sys.modules)"
     )
     assert subprocess.run([sys.executable, "-c", code], check=False).returncode == 0
+
+
+@pytest.mark.parametrize("number", range(3))
+def test_a_search_that_was_cut_short_leaves_no_job_waiting_for_nothing(number: int) -> None:
+    problem = annual(number, 40, with_clock=False)
+    plan = lay_out(problem, seconds=0.5, workers=2).value
+    free = [bound.title for bound in binding(problem, plan).value.jobs if not bound.reasons]
+    assert free == []
