@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from datetime import date
 from typing import TYPE_CHECKING, Any
 
 from annual_planner.desktop.aircraft.particulars import (
@@ -45,6 +46,30 @@ class AirplaneForm(Form):
         )
         self.section("Which airplane")
         own_fields(self, desk.today.year)
+        self._ask_hours(desk.today)
+        self.section("Whose and where")
+        keeping_fields(self)
+        self.section("Engine and propeller")
+        count_fields(self)
+        for word, usual in USUAL.items():
+            self.fields[word].put(usual)
+        for kind in FITTED:
+            add_assembly(self, kind, 1)
+        self.more_engines = [MoreEngine(self, number) for number in range(2, MOST_ENGINES + 1)]
+        self.fields["engines"].edited.connect(self._follow_engines)
+        self._follow_engines()
+        self.section("Equipment and build")
+        self.add(
+            TicksField(
+                "features",
+                "",
+                feature_groups(library.features),
+                columns=3,
+                hint="Cards and requirements follow from what is ticked here.",
+            )
+        )
+
+    def _ask_hours(self, today: date) -> None:
         self.section("Hours now")
         self.add(
             TextField(
@@ -74,28 +99,7 @@ class AirplaneForm(Form):
                 hint="May stay empty.",
             )
         )
-        self.add(day_field("read_on", "Read on", desk.today))
-        self.section("Whose and where")
-        keeping_fields(self)
-        self.section("Engine and propeller")
-        count_fields(self)
-        for word, usual in USUAL.items():
-            self.fields[word].put(usual)
-        for kind in FITTED:
-            add_assembly(self, kind, 1)
-        self.more_engines = [MoreEngine(self, number) for number in range(2, MOST_ENGINES + 1)]
-        self.fields["engines"].edited.connect(self._follow_engines)
-        self._follow_engines()
-        self.section("Equipment and build")
-        self.add(
-            TicksField(
-                "features",
-                "",
-                feature_groups(library.features),
-                columns=3,
-                hint="Cards and requirements follow from what is ticked here.",
-            )
-        )
+        self.add(day_field("read_on", "Read on", today))
 
     def _follow_engines(self) -> None:
         """Ask for each engine and propeller that there is."""

@@ -214,8 +214,8 @@ def _pressures(desk: Desk, view: EngineView) -> Form:
     hours = TextField("engine_hours", "Engine hours", read_decimal, letters=9)
     hours.put("" if view.engine_hours is None else f"{view.engine_hours:.1f}")
     form.add(hours)
-    form.add(_number("regulated_psi", "Regulated (psi)", "80", needed="At which pressure?"))
-    form.add(_number("restrictor_in", "Restrictor (in)", f"{view.restrictor.value:.3f}"))
+    form.add(number_field("regulated_psi", "Regulated (psi)", "80", needed="At which pressure?"))
+    form.add(number_field("restrictor_in", "Restrictor (in)", f"{view.restrictor.value:.3f}"))
     last = view.tests[0].line if view.tests else None
     form.add(TextField("tester", "Tester", letters=12)).put(last.tester if last else "")
     return form
@@ -224,11 +224,11 @@ def _pressures(desk: Desk, view: EngineView) -> Form:
 def _air_and_tester(view: EngineView) -> Form:
     last = view.tests[0].line if view.tests else None
     form = Form("Tester and air", below=True)
-    form.add(_number("master_psi", "Master (psi)", "", hint=_of_master(view)))
-    form.add(_number("oil_temperature_c", "Oil (°C)", ""))
+    form.add(number_field("master_psi", "Master (psi)", "", hint=_of_master(view)))
+    form.add(number_field("oil_temperature_c", "Oil (°C)", ""))
     field_ft = "" if last is None or last.elevation_ft is None else f"{last.elevation_ft:g}"
-    form.add(_number("elevation_ft", "Elevation (ft)", field_ft))
-    form.add(_number("altimeter_inhg", "Altimeter (inHg)", "", hint="Empty: standard air."))
+    form.add(number_field("elevation_ft", "Elevation (ft)", field_ft))
+    form.add(number_field("altimeter_inhg", "Altimeter (inHg)", "", hint="Empty: standard air."))
     form.add(TickField("cold", "Cold test", hint="Not for the trend."))
     return form
 
@@ -238,7 +238,8 @@ def _of_master(view: EngineView) -> str:
     return "This engine is judged by it." if needed else "Where it was read, the same day."
 
 
-def _number(key: str, words: str, start: str, *, needed: str = "", hint: str = "") -> TextField:
+def number_field(key: str, words: str, start: str = "", *, needed: str = "", hint: str = "") -> TextField:
+    """A number that may have a fraction, `start` filled in; None where it is empty and may be."""
     made = TextField(
         key,
         words,

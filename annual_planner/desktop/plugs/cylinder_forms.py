@@ -9,8 +9,9 @@ from annual_planner.desktop.aircraft.record_forms import Done, Leave, day_field
 from annual_planner.desktop.columns import day_text
 from annual_planner.desktop.fields import ChoiceField, TextField, TickField, TicksField
 from annual_planner.desktop.form import Form
+from annual_planner.desktop.plugs.compression_steps import number_field
 from annual_planner.desktop.plugs.forms import dropdown_wide, hours_field
-from annual_planner.desktop.typed import read_count, read_decimal
+from annual_planner.desktop.typed import read_count
 from annual_planner.planning.engine_view import EngineView, ReadingView, TestView
 from annual_planner.trade.recheck import LeakPath
 
@@ -58,18 +59,6 @@ def undo_work_form(view: EngineView, done: Done, leave: Leave) -> Form:
     form.add(ChoiceField("change_id", "Work", offered))
     dropdown_wide(form, "change_id")
     return form
-
-
-def number_field(key: str, words: str, *, needed: str = "", hint: str = "") -> TextField:
-    """A number that may have a fraction; None where it is empty and may be."""
-    return TextField(
-        key,
-        words,
-        lambda text: float(read_decimal(text, words.lower())),
-        letters=9,
-        needed=needed,
-        hint=hint,
-    )
 
 
 def correct_test_form(test: TestView, today: date, done: Done, leave: Leave) -> Form:

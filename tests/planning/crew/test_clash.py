@@ -88,7 +88,7 @@ def tight(number: int, jobs: int, chance: Random) -> Problem:
 
 @given(st.integers(min_value=0, max_value=10**9), st.integers(min_value=2, max_value=6))
 @settings(
-    max_examples=max(5, settings.default.max_examples // 20),
+    max_examples=max(8, settings.default.max_examples // 12),
     deadline=None,
     suppress_health_check=[HealthCheck.filter_too_much, HealthCheck.too_slow],
 )

@@ -114,12 +114,12 @@ def test_what_has_begun_stays_where_it_is_and_with_whom(number: int, jobs: int) 
     assert not {moved.job for moved in new.moved} & set(begun)
 
 
-def test_the_solver_moves_no_more_than_a_plan_made_anew() -> None:
-    problem = annual(3, 30, owner=False)
+def test_the_solver_keeps_to_the_plan_better_than_a_plan_made_anew() -> None:
+    problem = annual(5, 30, owner=False)
     plan = lay_out(problem, seconds=3, workers=2).value
-    changed = ill(problem, "third", at("2026-05-06"))
+    changed = ill(problem, "second", at("2026-05-06"))
     kept = lay_out(changed, seconds=3, workers=2, keep=plan).value
     anew = lay_out(changed, seconds=3, workers=2, seed=1).value
     assert broken(changed, kept) == []
     assert {moved.job for moved in kept.moved} == elsewhere(plan, kept)
-    assert len(kept.moved) <= len(elsewhere(plan, anew))
+    assert 0 < len(kept.moved) < len(elsewhere(plan, anew))
