@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from typing import Any
 
-from PySide6.QtCore import QByteArray, QEvent, QMimeData, QPoint, QSettings, Qt, Signal
+from PySide6.QtCore import QByteArray, QEvent, QMimeData, QPoint, QSettings, QStringListModel, Qt, Signal
 from PySide6.QtGui import (
     QContextMenuEvent,
     QGuiApplication,
@@ -287,7 +287,7 @@ def spreadsheet(lines: Sequence[Sequence[str]]) -> QMimeData:
     """Lines, the first one headings, as tab-separated text and as an HTML table."""
     import html
 
-    data = QMimeData()
+    data = made_by_qt()
     lines = [[" ".join(text.split()) for text in cells] for cells in lines]
     data.setText("\n".join("\t".join(cells) for cells in lines) + "\n")
     rows = [
@@ -295,4 +295,17 @@ def spreadsheet(lines: Sequence[Sequence[str]]) -> QMimeData:
         for tag, cells in zip(["th"] + ["td"] * len(lines), lines, strict=False)
     ]
     data.setHtml(f"<table>{''.join(rows)}</table>")
+    return data
+
+
+def made_by_qt() -> QMimeData:
+    """Empty data that Qt itself made.
+
+    Where the platform has no clipboard of its own (offscreen, a bare screen), what lies on it is destroyed after
+    Python has ended; data that Python made asks Python once more, and the process dies while it ends.
+    """
+    model = QStringListModel([""])
+    data = model.mimeData([model.index(0)])
+    for kind in data.formats():
+        data.removeFormat(kind)
     return data

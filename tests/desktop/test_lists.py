@@ -3,6 +3,9 @@
 from __future__ import annotations
 
 import csv
+import os
+import subprocess
+import sys
 from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date
@@ -177,6 +180,23 @@ def test_copied_cells_begin_no_formula_and_numbers_stay_numbers(jars: AnyListing
         "top\tgrease\t0",
     ]
     assert "<td>=1+1" not in QGuiApplication.clipboard().mimeData().html()
+
+
+ENDED = """
+from PySide6.QtWidgets import QApplication
+from annual_planner.desktop.table_view import spreadsheet
+app = QApplication([])
+app.clipboard().setMimeData(spreadsheet([["Name"], ["oil"]]))
+print(*app.clipboard().mimeData().formats(), app.clipboard().text().split())
+"""
+
+
+def test_a_program_that_ends_with_rows_on_the_clipboard_ends_well() -> None:
+    around = {**os.environ, "PYTHONPATH": os.pathsep.join(sys.path), "QT_QPA_PLATFORM": "offscreen"}
+    words = [sys.executable, "-c", ENDED]
+    ended = subprocess.run(words, env=around, capture_output=True, text=True, timeout=60, check=False)
+    assert ended.stdout == "text/plain text/html ['Name', 'oil']\n", ended.stderr
+    assert ended.returncode == 0
 
 
 def rows_of(path: Path) -> list[Sequence[object]]:
