@@ -301,8 +301,8 @@ def spreadsheet(lines: Sequence[Sequence[str]]) -> QMimeData:
 def made_by_qt() -> QMimeData:
     """Empty data that Qt itself made.
 
-    Where the platform has no clipboard of its own (offscreen, a bare screen), what lies on it is destroyed after
-    Python has ended; data that Python made asks Python once more, and the process dies while it ends.
+    Where the platform has no clipboard of its own (offscreen, a bare screen), what lies on it is destroyed
+    after Python has ended; data that Python made asks Python once more, and the process dies as it ends.
     """
     model = QStringListModel([""])
     data = model.mimeData([model.index(0)])
