@@ -17,6 +17,7 @@ from annual_planner.desktop.flow import FlowRow
 from annual_planner.desktop.form import Form
 from annual_planner.desktop.widgets import ActionButton, label
 from annual_planner.store.doing_rows import PhotographLine
+from annual_planner.trade.authority import NOBODY, Needed
 
 if TYPE_CHECKING:
     from annual_planner.desktop.annual.in_work.seen import InWorkSeen
@@ -167,6 +168,12 @@ def _stands(card: CardInWork) -> str:
         f"{card.card.state}{why}",
         f"on it now: {on}" if on else "nobody is on it",
         f"{card.hours_used:.2f} h of {card.hours_estimate:.1f} h likely",
-        f"at least {card.needed.value.doer}, signed by {card.needed.value.signer}",
+        _least(card.needed.value),
     )
     return "  ·  ".join(part for part in parts if part)
+
+
+def _least(needed: Needed) -> str:
+    """Who may do it at least, and who signs."""
+    signed = "nothing to sign" if needed.signer == NOBODY else f"signed by {needed.signed_by}"
+    return f"for {needed.done_by}, {signed}"
