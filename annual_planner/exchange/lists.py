@@ -10,8 +10,6 @@ from annual_planner.exchange.tables import Cell, write_csv
 from annual_planner.exchange.workbook import write_workbook
 from annual_planner.trade.refused import Refused
 
-LIST_KINDS = (".xlsx", ".csv")
-
 
 @dataclass(frozen=True, slots=True)
 class ListHead:

@@ -70,33 +70,3 @@ def read_library(*folders: Traversable) -> Library:
         plug_types=plug_types,
         conditions=tuple(each.row.value() for each in shelves.conditions.entries.values()),
     )
-
-
-def load_cards(*folders: Traversable) -> tuple[CardTemplate, ...]:
-    """Return the card templates; see load_library."""
-    return load_library(*folders).cards
-
-
-def load_requirements(*folders: Traversable) -> tuple[RequirementTemplate, ...]:
-    """Return the requirement templates; see load_library."""
-    return load_library(*folders).requirements
-
-
-def load_cautions(*folders: Traversable) -> tuple[Caution, ...]:
-    """Return the cautions; see load_library."""
-    return load_library(*folders).cautions
-
-
-def load_inspection_items(*folders: Traversable) -> tuple[InspectionItem, ...]:
-    """Return what an annual must look at; see load_library."""
-    return load_library(*folders).items
-
-
-def load_features(*folders: Traversable) -> tuple[Feature, ...]:
-    """Return what an airplane may have; see load_library."""
-    return load_library(*folders).features
-
-
-def load_zones(*folders: Traversable) -> tuple[Zone, ...]:
-    """Return the zones with their panels; see load_library."""
-    return load_library(*folders).zones

@@ -92,11 +92,6 @@ class CardInWork:
         return tuple(each for each in self.stretches if each.stopped_at is None)
 
 
-def card_by_number(work: Work, package_id: int, number: int) -> int:
-    """The card of a package by its number. Refused when it has none."""
-    return card_reads.card_id_of(work, package_id, number)
-
-
 def card_in_work(
     work: Work, card_id: int, library: Library, today: date, *, at: datetime | None = None
 ) -> CardInWork:

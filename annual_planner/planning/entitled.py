@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
 from datetime import date
 
 from annual_planner.planning.card_content import CardContent
@@ -78,8 +77,3 @@ class LeastAsked:
         if sort not in self._known:
             self._known[sort] = least_needed(work, self._airplane, self._on, self._rules, self._owner)
         return self._known[sort]
-
-
-def zone_titles(zones: Mapping[str, str], zone: str) -> str:
-    """A zone in words, its key where the library hasn't got it."""
-    return zones.get(zone, zone.replace("_", " "))

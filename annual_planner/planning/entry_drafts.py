@@ -17,18 +17,15 @@ from annual_planner.store.packages import package_dates
 from annual_planner.store.repair_reads import RepairMade, repairs_made
 from annual_planner.store.weighable import Weighable, weighables
 from annual_planner.store.writing import rows_where, values_of
-from annual_planner.trade.entry_text import EntryTemplate, missing_in
+from annual_planner.trade.entry_text import missing_in
 from annual_planner.trade.intervals import next_due
 from annual_planner.trade.periods import Point
 from annual_planner.trade.refused import Refused
-from annual_planner.trade.working import Working
 
 if TYPE_CHECKING:
     from annual_planner.store.session import Work
 
 TABLE = "log_entry"
-OWN_FACTS = ("template", "card_ids", "discrepancy_ids", "work", "inspection", "performer_id")
-"""What an entry's facts hold beside the words of its text."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -190,12 +187,6 @@ def contents(held: Mapping[str, object], text: str) -> tuple[str, ...]:
     if template is None:
         return ()
     return tuple(part.value for part in missing_in(template, text, _words(facts)).value)
-
-
-def contents_working(facts: Mapping[str, object], text: str) -> Working | None:
-    """The working of what an entry must hold; None for one without a template."""
-    template: EntryTemplate | None = load_entry_templates().get(str(facts.get("template", "")))
-    return missing_in(template, text, _words(facts)).working if template is not None else None
 
 
 def _words(facts: Mapping[str, object]) -> dict[str, str]:

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from datetime import date
 from decimal import Decimal
 
 from annual_planner.library.shelf import Library
@@ -165,8 +164,3 @@ def newest(looks: Sequence[LookView], rotation_id: int, stage: str) -> LookView 
     return next(
         (each for each in looks if each.line.rotation_id == rotation_id and each.line.stage == stage), None
     )
-
-
-def looked_last(plug: PlugView, since: date) -> LookView | None:
-    """The newest look from a day on."""
-    return next((each for each in plug.looks if each.line.looked_on >= since), None)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import date, datetime
 from typing import Any
@@ -228,15 +228,3 @@ def _of_card(work: Work, card_id: int, said: str) -> Subject:
     package_id = values_of(work, "work_card", card_id, said="card")["package_id"]
     assert isinstance(package_id, int)
     return _of_package(work, package_id, said)
-
-
-def person_hours(places: Sequence[Place]) -> dict[str, dict[date, float]]:
-    """Hours of work per person and day in a plan, by the person's key."""
-    found: dict[str, dict[date, float]] = {}
-    for place in places:
-        for person in place.people:
-            days = found.setdefault(person, {})
-            for piece in place.pieces:
-                hours = (piece.end - piece.start).total_seconds() / 3600
-                days[piece.start.date()] = days.get(piece.start.date(), 0.0) + hours
-    return found

@@ -65,17 +65,12 @@ def aircraft_of(values: Mapping[str, object]) -> int:
 def check_day(on: date, values: Mapping[str, object], today: date) -> None:
     """Refused for a day after today, or before the discrepancy was found."""
     found_on = values["found_on"]
-    if on > today or (isinstance(found_on, date) and on < found_on):
-        found = said_date(_day(found_on))
+    assert isinstance(found_on, date)
+    if not found_on <= on <= today:
         raise Refused(
-            f"{said_date(on)} can't be: it was found on {found}, today is {said_date(today)}.",
+            f"{said_date(on)} can't be: it was found on {said_date(found_on)}, today is {said_date(today)}.",
             "Give a day between its finding and today.",
         )
-
-
-def _day(value: object) -> date:
-    assert isinstance(value, date)
-    return value
 
 
 def step_edits(

@@ -1,4 +1,4 @@
-"""Visits in the shop's weeks and what owners wish for: written down and changed."""
+"""Visits in the shop's weeks are moved and pinned; what owners wish for is written down and changed."""
 
 from __future__ import annotations
 
@@ -19,47 +19,8 @@ if TYPE_CHECKING:
 
 
 @dataclass(frozen=True, slots=True)
-class PlanVisit:
-    """Put an airplane's annual into one of the shop's weeks."""
-
-    aircraft_id: int
-    week_on: date
-    bay: str = ""
-    weeks: int = 1
-    pinned: bool = False
-    note: str = ""
-
-    @property
-    def says(self) -> str:
-        """What the menu calls it."""
-        return f"visit in the week of {said_date(self.week_on)}"
-
-    def apply(self, work: Work, today: date) -> Changed:
-        """Write it down. Refused for a day that is no Monday, or fewer weeks than one."""
-        check_visit(self.week_on, self.weeks)
-        values = {
-            "aircraft_id": self.aircraft_id,
-            "week_on": self.week_on,
-            "bay": self.bay,
-            "weeks": self.weeks,
-            "pinned": self.pinned,
-            "note": self.note,
-        }
-        of = Subject("visit", self.says, self.aircraft_id)
-        return AddRow(of, "planned_visit", values).apply(work, today)
-
-
-def check_visit(week_on: date, weeks: int) -> None:
-    """Raise Refused for a day that is no Monday, or fewer weeks than one."""
-    if week_on.weekday() != 0:
-        raise Refused(f"{said_date(week_on)} is a {WEEKDAYS[week_on.weekday()]}.", "Name the week's Monday.")
-    if weeks < 1:
-        raise Refused(f"A visit of {weeks} weeks can't be.", "Give it a week or more.")
-
-
-@dataclass(frozen=True, slots=True)
 class ChangeVisit:
-    """Move a visit, pin it or give it another bay; `saw` and `wants`: week_on, bay, weeks, pinned, note."""
+    """Move a visit, pin it or give it another bay; `saw` and `wants`: week_on, bay, pinned, note."""
 
     visit_id: int
     saw: Mapping[str, object]
@@ -71,34 +32,16 @@ class ChangeVisit:
         return "change of a visit"
 
     def apply(self, work: Work, today: date) -> Changed:
-        """Write it. Refused as when it is planned, ChangedMeanwhile as every change."""
+        """Write it. Refused for a day that is no Monday, ChangedMeanwhile as every change."""
         after = {**values_of(work, "planned_visit", self.visit_id, said="visit"), **self.wants}
-        week_on, weeks, aircraft_id = after["week_on"], after["weeks"], after["aircraft_id"]
+        week_on, aircraft_id = after["week_on"], after["aircraft_id"]
         assert isinstance(week_on, date)
-        assert isinstance(weeks, int)
         assert isinstance(aircraft_id, int)
-        check_visit(week_on, weeks)
+        if week_on.weekday() != 0:
+            day = WEEKDAYS[week_on.weekday()]
+            raise Refused(f"{said_date(week_on)} is a {day}.", "Name the week's Monday.")
         of = Subject("visit", self.says, aircraft_id)
         return ChangeRow(of, "planned_visit", self.visit_id, self.saw, self.wants).apply(work, today)
-
-
-@dataclass(frozen=True, slots=True)
-class RemoveVisit:
-    """Take a visit out of the shop's weeks."""
-
-    visit_id: int
-
-    @property
-    def says(self) -> str:
-        """What the menu calls it."""
-        return "removal of a visit"
-
-    def apply(self, work: Work, today: date) -> Changed:
-        """Remove it."""
-        aircraft_id = values_of(work, "planned_visit", self.visit_id, said="visit")["aircraft_id"]
-        assert isinstance(aircraft_id, int)
-        of = Subject("visit", self.says, aircraft_id)
-        return RemoveRow(of, "planned_visit", self.visit_id).apply(work, today)
 
 
 @dataclass(frozen=True, slots=True)

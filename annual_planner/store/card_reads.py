@@ -258,15 +258,6 @@ def raised_on(work: Work, card_id: int) -> tuple[RaisedLine, ...]:
     )
 
 
-def card_id_of(work: Work, package_id: int, number: int) -> int:
-    """The card with this number. Refused when the package has none."""
-    query = select(CardRow.id).where(CardRow.package_id == package_id, CardRow.number == number)
-    found = work.session.scalars(query.limit(1)).first()
-    if found is None:
-        raise Refused(f"The package has no card {number}.", "Look at the numbers on the cards.")
-    return found
-
-
 def doing_lines(work: Work, package_id: int) -> tuple[DoingLine, ...]:
     """How far each card of a package is, by number: four queries whatever its size."""
     query = (

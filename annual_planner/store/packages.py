@@ -216,11 +216,6 @@ def _card_line(row: CardRow, name: str | None) -> CardLine:
     return CardLine(card_id=row.id, assigned_name=name or "", **same)
 
 
-def package_of_card(work: Work, card_id: int) -> PackageDates:
-    """Read the package that a card belongs to. Refused when the card is gone."""
-    return package_dates(work, _row(work, CardRow, card_id, "card").package_id)
-
-
 def discrepancies_of(work: Work, aircraft_id: int, on_cards: tuple[int, ...]) -> list[DiscrepancyLine]:
     """Read the airplane's open discrepancies and those (by id) that cards repair: one query."""
     query = (

@@ -220,13 +220,6 @@ def engine_history(work: Work, assembly_id: int, spare_types: Collection[str] = 
     )
 
 
-def plug_lives(
-    work: Work, plug_ids: Collection[int]
-) -> tuple[dict[int, PlugLine], tuple[StayLine, ...], tuple[CheckLine, ...]]:
-    """These plugs by id, all their stays and all looks at them, oldest first."""
-    return _lives(work, sorted(set(plug_ids)))
-
-
 def _lives(
     work: Work, ids: Sequence[int]
 ) -> tuple[dict[int, PlugLine], tuple[StayLine, ...], tuple[CheckLine, ...]]:

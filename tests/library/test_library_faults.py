@@ -6,7 +6,7 @@ from pathlib import Path
 
 import pytest
 
-from annual_planner.library.whole import load_cards, load_library, load_requirements
+from annual_planner.library.whole import load_library
 from annual_planner.trade.refused import Refused
 
 GOOD = {
@@ -42,15 +42,15 @@ def refusal(folder: Path) -> str:
 
 
 def test_a_good_card_of_the_shop_is_added(tmp_path: Path) -> None:
-    shipped = len(load_cards())
-    cards = load_cards(write(tmp_path, "cards/shop.toml", card()))
+    shipped = len(load_library().cards)
+    cards = load_library(write(tmp_path, "cards/shop.toml", card())).cards
     assert len(cards) == shipped + 1
     assert str(cards[-1].hours.expected) == "1.083333333333333333333333333"
 
 
 def test_a_card_of_the_shop_replaces_the_shipped_one_of_its_key(tmp_path: Path) -> None:
-    shipped = load_cards()
-    cards = load_cards(write(tmp_path, "cards/shop.toml", card(key='"service_compass"')))
+    shipped = load_library().cards
+    cards = load_library(write(tmp_path, "cards/shop.toml", card(key='"service_compass"'))).cards
     assert len(cards) == len(shipped)
     assert next(each for each in cards if each.key == "service_compass").title == "A card of the shop"
 
@@ -132,7 +132,7 @@ def test_an_impossible_interval_is_named(
 
 def test_a_good_requirement_of_the_shop_is_added(tmp_path: Path) -> None:
     text = REQUIREMENT.format(interval="hours = 25, days = 60", counts_on="engine")
-    added = load_requirements(write(tmp_path, "requirements/shop.toml", text))[-1]
+    added = load_library(write(tmp_path, "requirements/shop.toml", text)).requirements[-1]
     assert added.interval is not None
     assert added.interval.hours == 25
     assert added.interval.days == 60
@@ -251,7 +251,7 @@ def test_a_folder_in_the_place_of_a_file_is_named(tmp_path: Path) -> None:
 def test_a_mark_of_byte_order_is_read_over(tmp_path: Path) -> None:
     (tmp_path / "cards").mkdir()
     (tmp_path / "cards/shop.toml").write_bytes(b"\xef\xbb\xbf" + card().encode())
-    assert load_cards(tmp_path)[-1].key == "shop_card"
+    assert load_library(tmp_path).cards[-1].key == "shop_card"
 
 
 def test_a_shops_folder_that_is_not_there_is_said(tmp_path: Path) -> None:

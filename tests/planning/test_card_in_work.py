@@ -5,7 +5,7 @@ from __future__ import annotations
 from datetime import UTC, datetime, timedelta
 from decimal import Decimal
 
-from annual_planner.planning.card_in_work import CardInWork, card_by_number, card_in_work
+from annual_planner.planning.card_in_work import CardInWork, card_in_work
 from annual_planner.planning.in_order import line_in_order
 from annual_planner.records.card_results import RecordResult
 from annual_planner.records.card_work import StartWork
@@ -41,8 +41,6 @@ def test_no_planned_order_meets_a_card_that_waits_for_itself(settled: Planned) -
 def test_a_card_in_work_shows_time_results_limits_and_who_may(planned: Planned) -> None:
     first = planned.view().cards[0]
     planned.apply(StartWork(first.card_id, MECHANIC, NINE, why="first of the day"))
-    with planned.fleet.reading() as work:
-        assert card_by_number(work, planned.package_id, first.number) == first.card_id
     view = read(planned, first.card_id)
     assert (view.card.state, view.package.state, view.hours_used) == ("in work", "in work", Decimal("1.50"))
     assert [each.name for each in view.people_on] == ["Mel Rook"]

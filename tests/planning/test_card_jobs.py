@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from datetime import date, datetime
+from datetime import date, datetime, timedelta
 from pathlib import Path
 
 import pytest
@@ -22,7 +22,6 @@ from annual_planner.planning.work_plan import (
     as_bars,
     from_bars,
     kept_plan_of,
-    person_hours,
     work_places,
 )
 from annual_planner.records.apply import apply
@@ -223,7 +222,10 @@ def test_a_promise_before_the_visit_is_refused_and_a_kept_one_is_a_goal(
 def test_hours_of_people_add_up_to_the_work(fleet: Fleet, package: int, library: Library) -> None:
     question = asked(fleet, package, library)
     plan = by_rules(question)
-    total = sum(hours for days in person_hours(plan.places).values() for hours in days.values())
+    worked = [
+        (piece.end - piece.start) * len(place.people) for place in plan.places for piece in place.pieces
+    ]
+    total = sum(worked, timedelta()) / timedelta(hours=1)
     wanted = sum(job.likely * len(job.seats) for job in question.problem.jobs) / 4
     assert total == pytest.approx(wanted)
 

@@ -7,7 +7,7 @@ import pytest
 
 from annual_planner.records.aircraft import ChangeAircraft
 from annual_planner.records.apply import apply
-from annual_planner.records.discrepancies import CloseDiscrepancy, DecideDiscrepancy, RecordDiscrepancy
+from annual_planner.records.discrepancies import RecordDiscrepancy
 from annual_planner.records.people import AddPerson, ChangePerson
 from annual_planner.records.requirements import AddRequirement, TakeOnTemplates
 from annual_planner.store.fleet_reads import aircraft_sheet, assemblies, due_page, fleet_ids, people
@@ -127,12 +127,14 @@ def test_people_have_names_of_their_own_and_known_roles(fleet: Fleet) -> None:
         assert people(work)[0].contact == "mornings"
 
 
-def test_a_discrepancy_is_found_decided_upon_and_closed_in_that_order(fleet: Fleet) -> None:
+def test_a_discrepancy_needs_words_and_a_disposition_that_there_is(fleet: Fleet) -> None:
     plane = made(fleet, airplane())
     with pytest.raises(Refused, match="few words"):
         apply(fleet, RecordDiscrepancy(plane, TODAY, "engine", " "), ANN, TODAY)
-    found = made(fleet, RecordDiscrepancy(plane, TODAY, "engine", "Baffle cracked"))
-    apply(fleet, DecideDiscrepancy(found, None, "", False, "correct now"), ANN, TODAY)
-    with pytest.raises(Refused, match="can't have been closed"):
-        apply(fleet, CloseDiscrepancy(found, date(2026, 5, 3)), ANN, TODAY)
-    apply(fleet, CloseDiscrepancy(found, TODAY), ANN, TODAY)
+    with pytest.raises(Refused, match="no disposition 'mend it'"):
+        apply(
+            fleet,
+            RecordDiscrepancy(plane, TODAY, "engine", "Baffle cracked", disposition="mend it"),
+            ANN,
+            TODAY,
+        )

@@ -13,7 +13,7 @@ from hypothesis import strategies as st
 from annual_planner.library.deferral import load_equipment
 from annual_planner.records.alike import alike
 from annual_planner.records.apply import apply
-from annual_planner.records.discrepancies import CloseDiscrepancy, DecideDiscrepancy, RecordDiscrepancy
+from annual_planner.records.discrepancies import RecordDiscrepancy
 from annual_planner.records.discrepancy_changes import ChangeDiscrepancy, ChangeSeveral
 from annual_planner.records.discrepancy_life import (
     Begin,
@@ -141,21 +141,9 @@ def test_only_the_last_step_is_taken_back_and_the_trail_keeps_it(fleet: Fleet) -
     assert sum(line.what.startswith("removed") for line in trail) == 2
 
 
-def test_what_the_old_edits_write_has_its_steps_too(fleet: Fleet) -> None:
+def test_what_is_recorded_and_decided_in_one_go_has_its_steps_too(fleet: Fleet) -> None:
     plane = made(fleet, airplane())
-    row = made(fleet, RecordDiscrepancy(plane, TODAY, "engine", "Seep", True, None, "watch"))
-    settled(fleet, row)
-    apply(fleet, DecideDiscrepancy(row, True, "watch", False, "correct now"), ANN, TODAY)
-    settled(fleet, row)
-    with pytest.raises(ChangedMeanwhile):
-        apply(fleet, DecideDiscrepancy(row, True, "watch", False, "correct now"), ANN, TODAY)
-    back = apply(fleet, CloseDiscrepancy(row, TODAY), ANN, TODAY).back
-    settled(fleet, row)
-    with pytest.raises(Refused, match="was closed"):
-        apply(fleet, CloseDiscrepancy(row, TODAY), ANN, TODAY)
-    assert back is not None
-    apply(fleet, back, ANN, TODAY)
-    settled(fleet, row)
+    settled(fleet, made(fleet, RecordDiscrepancy(plane, TODAY, "engine", "Seep", True, None, "watch")))
 
 
 def test_several_are_changed_and_taken_back_as_one(fleet: Fleet) -> None:
@@ -202,7 +190,7 @@ def test_the_third_time_in_two_years_is_said(fleet: Fleet) -> None:
 
 
 ORDINARY = ["judge yes", "judge no", "correct now", "watch", "owner declined", "begin", "correct", "inspect"]
-KINDS = st.sampled_from([*ORDINARY, "reopen", "wait", "answer", "undo", "close", "old"])
+KINDS = st.sampled_from([*ORDINARY, "reopen", "wait", "answer", "undo"])
 
 
 def step(kind: str, row: int, mel: int) -> Edit:
@@ -215,8 +203,6 @@ def step(kind: str, row: int, mel: int) -> Edit:
         "reopen": Reopen(row, TODAY, NOON, mel, "again"),
         "wait": WaitFor(row, "parts", TODAY, NOON, mel),
         "answer": OwnerAnswered(row, "yes", "by letter", TODAY, NOON, mel),
-        "close": CloseDiscrepancy(row, TODAY),
-        "old": DecideDiscrepancy(row, True, "watch", False, "correct now"),
     }
     return plain.get(kind) or Decide(row, TODAY, NOON, mel, disposition=kind)
 

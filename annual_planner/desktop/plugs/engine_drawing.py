@@ -85,11 +85,6 @@ class EngineDrawing(Drawn):
             self._say()
             self.update()
 
-    @property
-    def hovered(self) -> Place | None:
-        """The place under the pointer."""
-        return self._hovered
-
     def _say(self) -> None:
         at = self.chosen
         said = "no place is chosen" if at is None else self._marks.get(at, NOTHING).spoken(at)

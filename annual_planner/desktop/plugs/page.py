@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from PySide6.QtWidgets import QButtonGroup, QHBoxLayout, QPushButton, QStackedWidget, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QHBoxLayout, QPushButton, QStackedWidget, QVBoxLayout, QWidget
 
 from annual_planner.desktop.columns import hours_text
 from annual_planner.desktop.desk import Desk
@@ -41,7 +41,6 @@ class PlugsPage(Page):
         self.about.setWordWrap(True)
         self.body.addWidget(self.about)
         self.engines = QHBoxLayout()
-        self._engine_group = QButtonGroup(self)
         self.body.addLayout(self.engines)
         self.tabs = EngineTabs(desk, self.plan)
         self.blank = Blank()

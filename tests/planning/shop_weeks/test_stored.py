@@ -10,11 +10,11 @@ import pytest
 from annual_planner.planning.shop_weeks.placing import if_moved, place_visits
 from annual_planner.planning.shop_weeks.stored import KeepWeeks, first_monday, weeks_from_fleet
 from annual_planner.records.apply import apply
-from annual_planner.records.visits import PlanVisit
 from annual_planner.store.fleet_reads import find_aircraft
 from annual_planner.store.opening import open_fleet
 from annual_planner.store.session import Fleet
 from annual_planner.store.shop_reads import planned_visits
+from annual_planner.store.writing import add
 from annual_planner.trade.refused import Refused
 from demo_fleet.loader import DEMO_TODAY, build_demo
 from tests.planning.fleet import TODAY, small_fleet
@@ -63,7 +63,8 @@ def test_a_kept_plan_spares_what_is_pinned_and_one_undo_takes_it_back(fleet: Fle
         with fleet.reading() as work:
             plane = find_aircraft(work, "N012MH")
         monday = date(2026, 6, 8)
-        apply(fleet, PlanVisit(plane, monday, pinned=True), "Greta", DEMO_TODAY)
+        with fleet.work("Greta") as work:
+            add(work, "planned_visit", {"aircraft_id": plane, "week_on": monday, "pinned": True})
         with fleet.reading() as work:
             asked = weeks_from_fleet(work, DEMO_TODAY).asked
         plan = place_visits(asked, seconds=0).value
