@@ -20,7 +20,7 @@ CARRIED = (
 LATER = {"work_card": ("discrepancy_id",)}
 """References to a table further on: written once its rows are there."""
 LEFT: Mapping[str, tuple[str, ...]] = {
-    "person": ("roles", "contact"),
+    "person": ("roles", "contact", "cost_per_hour"),
     "aircraft": ("owner_id",),
     "spark_plug": ("spare",),
     "plug_rotation": ("planned",),

@@ -59,6 +59,8 @@ class PersonRow(Base):
     roles: Mapped[list[str]]
     """Any of 'mechanic', 'owner', 'manager', 'helper'."""
     contact: Mapped[str] = mapped_column(default="")
+    cost_per_hour: Mapped[Decimal | None]
+    """What an hour of theirs costs, in the shop's own money; empty = as the table says for their kind."""
     version: Mapped[int] = mapped_column()
     __mapper_args__ = {"version_id_col": version}
 

@@ -21,6 +21,7 @@ def people(work: Work) -> list[PersonLine]:
             roles=tuple(row.roles),
             holds=", ".join(_said(each) for each in held.get(row.id, ())),
             contact=row.contact,
+            cost_per_hour=row.cost_per_hour,
             version=row.version,
         )
         for row in rows

@@ -232,6 +232,8 @@ class PersonLine:
     roles: tuple[str, ...]
     holds: str
     contact: str
+    cost_per_hour: Decimal | None
+    """What an hour of theirs costs, in the shop's own money; None where the shop hasn't said."""
     version: int
 
 

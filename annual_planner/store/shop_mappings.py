@@ -53,6 +53,18 @@ class ShopThingRow(Base):
     __mapper_args__ = {"version_id_col": version}
 
 
+class PublicHolidaysRow(Base):
+    """The country, and the part of it, whose public holidays the shop keeps: one row (id 1) or none."""
+
+    __tablename__ = "public_holidays"
+    id: Mapped[int] = mapped_column(primary_key=True)
+    country: Mapped[str]
+    """ISO 3166-1 alpha-2; empty = the shop keeps no public holidays."""
+    subdivision: Mapped[str] = mapped_column(default="")
+    version: Mapped[int] = mapped_column()
+    __mapper_args__ = {"version_id_col": version}
+
+
 class PartArrivalRow(Base):
     """A part that a package waits for."""
 

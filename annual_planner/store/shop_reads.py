@@ -19,8 +19,10 @@ from annual_planner.store.shop_mappings import (
     OwnerWishRow,
     PartArrivalRow,
     PlannedVisitRow,
+    PublicHolidaysRow,
     ShopThingRow,
 )
+from annual_planner.trade.shop_floor import HolidaysOf
 
 ZONE = "zone "
 """Stands before a zone's key in the name of its room, so that equipment may be called the same."""
@@ -65,6 +67,8 @@ class Shop:
     open_hours: tuple[OpenStretch, ...]
     days_off: tuple[DaysOff, ...]
     things: tuple[ShopThing, ...]
+    holidays_of: HolidaysOf
+    """Whose public holidays it keeps: those of the United States where nobody chose."""
 
     @property
     def room_for(self) -> dict[str, int]:
@@ -140,7 +144,7 @@ class OwnerWish:
 
 
 def shop(work: Work) -> Shop:
-    """The shop's hours, days off, bays and equipment."""
+    """The shop's hours, days off, bays and equipment, and whose public holidays it keeps."""
     hours = work.session.scalars(
         select(OpenHoursRow).order_by(OpenHoursRow.person_id, OpenHoursRow.weekday, OpenHoursRow.from_minute)
     )
@@ -150,7 +154,13 @@ def shop(work: Work) -> Shop:
         open_hours=tuple(OpenStretch(r.person_id, r.weekday, r.from_minute, r.to_minute) for r in hours),
         days_off=tuple(DaysOff(r.id, r.person_id, r.first_on, r.last_on, r.why) for r in off),
         things=tuple(ShopThing(r.id, r.kind, r.name, r.count, r.version) for r in things),
+        holidays_of=_holidays_of(work),
     )
+
+
+def _holidays_of(work: Work) -> HolidaysOf:
+    row = work.session.scalar(select(PublicHolidaysRow))
+    return HolidaysOf() if row is None else HolidaysOf(row.country, row.subdivision)
 
 
 def parts_awaited(work: Work, package_id: int) -> tuple[PartAwaited, ...]:

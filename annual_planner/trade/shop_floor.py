@@ -55,6 +55,23 @@ class HourCosts:
 
 
 @dataclass(frozen=True, slots=True)
+class HolidaysOf:
+    """Whose public holidays a shop keeps: codes of a country and, where wanted, of a part of it.
+
+    `country`: ISO 3166-1 alpha-2; empty where none are kept. `subdivision`: a state, province or the like;
+    empty for what the whole country keeps.
+    """
+
+    country: str = "US"
+    subdivision: str = ""
+
+    @property
+    def said(self) -> str:
+        """The codes as they are written together: 'DE, BY'; 'none' where none are kept."""
+        return ", ".join(filter(None, (self.country, self.subdivision))) or "none"
+
+
+@dataclass(frozen=True, slots=True)
 class ShopFloor:
     """All of it. `room_for`: how many people a zone holds; `outside_days`: days a doer outside needs."""
 

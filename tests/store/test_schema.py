@@ -14,8 +14,12 @@ from sqlalchemy import Engine, inspect, text
 
 from annual_planner.store import schema
 from annual_planner.store.engines import APPLICATION_ID, file_engine, server_engine
+from annual_planner.store.fleet_reads import people
 from annual_planner.store.opening import open_fleet
+from annual_planner.store.session import Fleet
+from annual_planner.store.shop_reads import shop
 from annual_planner.store.tables import METADATA
+from annual_planner.trade.shop_floor import HolidaysOf
 from tests.fleets import new_database
 
 
@@ -66,6 +70,23 @@ def test_a_fleet_made_at_once_is_the_same_as_one_brought_up_step_by_step(empty: 
     with at_once.execution_options(fleet_write=True).begin() as connection:
         schema.make(connection)
     assert described(stepped) == described(at_once)
+
+
+def test_people_of_an_older_fleet_have_no_cost_of_their_own_and_it_keeps_the_holidays_it_had(
+    empty: Callable[[], Engine],
+) -> None:
+    from alembic import command
+
+    engine = empty()
+    with engine.execution_options(fleet_write=True).begin() as connection:
+        command.upgrade(schema._config(connection), "0007")
+        person = "INSERT INTO person (name, roles, contact, version) VALUES ('Ann Quill', '[]', '', 1)"
+        connection.execute(text(person))
+    schema.upgrade(engine)
+    path = Path(str(engine.url.database)) if engine.dialect.name == "sqlite" else None
+    with Fleet(engine, path=path).reading() as work:
+        assert [(each.name, each.cost_per_hour) for each in people(work)] == [("Ann Quill", None)]
+        assert shop(work).holidays_of == HolidaysOf("US")
 
 
 def described(engine: Engine) -> dict[str, Any]:

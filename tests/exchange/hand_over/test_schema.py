@@ -16,7 +16,7 @@ from tests.exchange.hand_over.repacked import RECORDS, parts_of
 STAYS = {
     "certificate", "due", "aircraft_standing", "audit", "fleet_fact", "log_entry", "signed_record",
     "person_key", "received_chain", "received_record", "kept_view", "open_hours", "days_off", "shop_thing",
-    "part_arrival", "card_pin", "laid_out", "planned_visit", "owner_wish",
+    "part_arrival", "card_pin", "laid_out", "planned_visit", "owner_wish", "public_holidays",
 }  # fmt: skip
 """The keeper's own business, what is worked out anew, and what goes along as chains of signed records."""
 
