@@ -6,19 +6,19 @@ from typing import Annotated, Literal
 
 from pydantic import Field
 
-from annual_planner.exchange.hand_over.values import Count, Day, Exact, Form, Id, Text, Word, Words
+from annual_planner.exchange.hand_over.values import Count, Day, Exact, Id, Row, Text, Word, Words
 
 _Interval = Annotated[int, Field(ge=0, le=1_000_000)]
 
 
-class Person(Form):
+class Person(Row):
     """Someone whom the records name."""
 
     id: Id
     name: Word
 
 
-class Aircraft(Form):
+class Aircraft(Row):
     """The airplane; `features` are keys of the program's list of features."""
 
     id: Id
@@ -36,7 +36,7 @@ class Aircraft(Form):
     notes: Text
 
 
-class Assembly(Form):
+class Assembly(Row):
     """A thing with hours of its own: an engine, a propeller, a life-limited part."""
 
     id: Id
@@ -48,7 +48,7 @@ class Assembly(Form):
     type_key: Word
 
 
-class Installation(Form):
+class Installation(Row):
     """An assembly's stay on the airplane, with both hours, h, at fitting and at removal."""
 
     id: Id
@@ -63,7 +63,7 @@ class Installation(Form):
     assembly_hours_at_removal: Exact | None
 
 
-class Meter(Form):
+class Meter(Row):
     """A meter; its reading plus `offset_hours`, h, is the airframe's time in service."""
 
     id: Id
@@ -75,7 +75,7 @@ class Meter(Form):
     replaced_on: Day | None
 
 
-class MeterReading(Form):
+class MeterReading(Row):
     """A meter read on a day, h, with the landings counted by then."""
 
     id: Id
@@ -87,7 +87,7 @@ class MeterReading(Form):
     note: Text
 
 
-class Requirement(Form):
+class Requirement(Row):
     """Something that must be done at an interval or once."""
 
     id: Id
@@ -115,7 +115,7 @@ class Requirement(Form):
     note: Text
 
 
-class Compliance(Form):
+class Compliance(Row):
     """One doing of a requirement."""
 
     id: Id

@@ -11,11 +11,11 @@ from annual_planner.exchange.hand_over.values import (
     Cylinder,
     Day,
     Exact,
-    Form,
     Free,
     Id,
     Measured,
     Place,
+    Row,
     Text,
     Word,
     Words,
@@ -26,7 +26,7 @@ _CONDITIONS, _DAMAGE = tuple(each.value for each in Condition), tuple(each.value
 _VERDICTS = tuple(each.value for each in Verdict)
 
 
-class SparkPlug(Form):
+class SparkPlug(Row):
     """A spark plug with a serial, or the tag a shop gave it; hours, h."""
 
     id: Id
@@ -39,7 +39,7 @@ class SparkPlug(Form):
     note: Text
 
 
-class PlugRotation(Form):
+class PlugRotation(Row):
     """One time the plugs of an engine came out and went in again."""
 
     id: Id
@@ -55,7 +55,7 @@ class PlugRotation(Form):
     note: Text
 
 
-class PlugStay(Form):
+class PlugStay(Row):
     """A plug's stay in one place of an engine, with the engine's hours, h, at both ends."""
 
     id: Id
@@ -72,7 +72,7 @@ class PlugStay(Form):
     why: Text
 
 
-class PlugCheck(Form):
+class PlugCheck(Row):
     """One look at one plug; sizes in inch, resistance in ohm."""
 
     id: Id
@@ -97,7 +97,7 @@ class PlugCheck(Form):
     note: Text
 
 
-class CompressionTest(Form):
+class CompressionTest(Row):
     """One differential compression test with its conditions; pressures in psi."""
 
     id: Id
@@ -120,7 +120,7 @@ class CompressionTest(Form):
     note: Text
 
 
-class CylinderReading(Form):
+class CylinderReading(Row):
     """One cylinder's reading in a test, psi."""
 
     id: Id
@@ -133,7 +133,7 @@ class CylinderReading(Form):
     note: Text
 
 
-class CylinderChange(Form):
+class CylinderChange(Row):
     """Work on a cylinder after which its readings start a new series."""
 
     id: Id

@@ -33,8 +33,12 @@ MOST_PAPER_BYTES = 60_000_000
 MOST_PHOTOGRAPH_BYTES = 25_000_000
 MOST_RATIO = 200
 """How many times larger a part may be than it is packed; JSON of records packs to about a twelfth."""
-MOST_VALUES, MOST_TABLES, MOST_NAMES = 2_000_000, 400_000, 20_000
-"""In one part of JSON: values, lists and tables, and names in one table. Many small ones take much memory."""
+MOST_VALUES, MOST_TABLES, MOST_NAMES = 800_000, 200_000, 20_000
+"""In one part of JSON: values, lists and tables, and names in one table. Many small ones take much memory.
+
+Records of thirty years have some four hundred thousand values."""
+LONGEST_TEXT_BYTES, LONGEST_NAME_BYTES, LONGEST_NUMBER = 4_000_000, 300, 40
+"""Of one text, one name and one number as they are written."""
 DEEPEST = 40
 """Levels of lists and tables within each other; records have fewer than ten."""
 

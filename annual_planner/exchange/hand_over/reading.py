@@ -15,7 +15,8 @@ from annual_planner.exchange.hand_over.archive import Archive, cant_take
 from annual_planner.exchange.hand_over.form import Chain, Records, SignedRecord
 from annual_planner.exchange.hand_over.jpeg import jpeg_size_px
 from annual_planner.exchange.hand_over.layout import FORMAT, MANIFEST, RECORDS, SCHEMA, VERSION, file_name
-from annual_planner.exchange.hand_over.plain_json import read_json
+from annual_planner.exchange.hand_over.plain_json import check_json, read_json
+from annual_planner.exchange.hand_over.values import AS_VALUES
 from annual_planner.records.picture_process import PictureReader
 from annual_planner.records.pictures import LONGEST_SIDE_PX, Picture
 from annual_planner.store.hand_over_rows import FILES, HandedOver, SentChain, SentLink
@@ -55,7 +56,7 @@ def opened_hand_over(source: Path | bytes, read: Reads | None = None) -> Iterato
     with Archive(source) as archive:
         _check_manifest(archive)
         form = _form(archive)
-        tables = form.tables.model_dump(mode="python")
+        tables = vars(form.tables)  # rows by name, each as its values
         _check_references(tables)
         with PictureReader() as pictures:
             thumbnails = _check_files(archive, tables, read or pictures.read)
@@ -83,18 +84,22 @@ def _check_manifest(archive: Archive) -> None:
 
 def _form(archive: Archive) -> Records:
     content = archive.read(RECORDS)
-    value = read_json(RECORDS, content)
-    version = value.get("version") if isinstance(value, dict) else None
-    if not isinstance(value, dict) or value.get("format") != FORMAT or version != VERSION:
-        raise cant_take(f"its records are of another form or version ({version!s:.20})")
+    check_json(RECORDS, content)
     try:
-        return Records.model_validate_json(content)
+        return Records.model_validate_json(content, context=AS_VALUES)
     except ValidationError as fault:
-        first = fault.errors(include_url=False, include_input=False)[0]
-        where = " ".join(str(each) for each in first["loc"])
-        raise cant_take(f"its records don't follow the schema, {where:.120}: {first['msg']:.120}") from fault
-    except RecursionError as fault:
-        raise cant_take("its records are nested too deep") from fault
+        raise _not_in_form(fault) from fault
+
+
+def _not_in_form(fault: ValidationError) -> Refused:
+    """The first thing that is wrong, in words."""
+    first = fault.errors(include_url=False, include_input=False)[0]  # the input may be all of the file
+    where, said = " ".join(str(each) for each in first["loc"]), f"{first['msg']:.120}"
+    if first["type"] == "json_invalid":
+        return cant_take(f"{RECORDS} can't be read: {said}")
+    if where in ("", "format", "version"):
+        return cant_take(f"its records are of another form or version, this program reads {VERSION}")
+    return cant_take(f"its records don't follow the schema, {where:.120}: {said}")
 
 
 def _check_references(tables: Mapping[str, list[dict[str, Any]]]) -> None:

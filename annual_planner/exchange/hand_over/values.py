@@ -17,7 +17,9 @@ from pydantic import (
     JsonValue,
     PlainSerializer,
     StringConstraints,
+    ValidationInfo,
     WithJsonSchema,
+    model_validator,
 )
 
 from annual_planner.trade.canonical import moment_text
@@ -30,10 +32,25 @@ _MOMENT = r"^[0-9]{4}-[0-9]{2}-[0-9]{2}T[0-9]{2}:[0-9]{2}:[0-9]{2}[.][0-9]{6}Z$"
 _LARGEST = 2**31 - 1
 
 
+AS_VALUES = "as values"
+"""The context in which rows are read as dicts of their values."""
+
+
 class Form(BaseModel):
     """A table of `records.json`: every field is there, and no other."""
 
     model_config = ConfigDict(extra="forbid", strict=True, frozen=True, allow_inf_nan=False)
+
+
+class Row(Form):
+    """A row of a table. Read with AS_VALUES for a context it comes as its values alone.
+
+    Then nothing of the model is kept: many small rows take a third of the memory.
+    """
+
+    @model_validator(mode="after")
+    def _as_values(self, info: ValidationInfo) -> Any:
+        return vars(self) if info.context is AS_VALUES else self
 
 
 def in_calendar(day: date) -> date:

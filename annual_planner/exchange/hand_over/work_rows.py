@@ -11,11 +11,11 @@ from annual_planner.exchange.hand_over.values import (
     Cylinder,
     Day,
     Exact,
-    Form,
     Free,
     Id,
     Measured,
     Moment,
+    Row,
     Sha256,
     Text,
     Word,
@@ -50,7 +50,7 @@ def _step_facts(facts: dict[str, Any]) -> dict[str, Any]:
     return facts
 
 
-class WorkPackage(Form):
+class WorkPackage(Row):
     """Everything planned for one visit, and how it ended."""
 
     id: Id
@@ -66,7 +66,7 @@ class WorkPackage(Form):
     result: Literal["", "approved", "not approved"]
 
 
-class PackageItem(Form):
+class PackageItem(Row):
     """One requirement weighed for a visit."""
 
     id: Id
@@ -79,7 +79,7 @@ class PackageItem(Form):
     given_up_days: Annotated[int, Field(ge=-100_000, le=100_000)] | None
 
 
-class WorkCard(Form):
+class WorkCard(Row):
     """One piece of work on a visit; `content` is its template as it was used."""
 
     id: Id
@@ -109,7 +109,7 @@ class WorkCard(Form):
     done_on: Day | None
 
 
-class Discrepancy(Form):
+class Discrepancy(Row):
     """A defect found, as it stands; its life is in the steps."""
 
     id: Id
@@ -139,7 +139,7 @@ class Discrepancy(Form):
     placard: Text
 
 
-class WorkedTime(Form):
+class WorkedTime(Row):
     """A stretch of time one person worked on one card."""
 
     id: Id
@@ -149,7 +149,7 @@ class WorkedTime(Form):
     stopped_at: Moment | None
 
 
-class CardResult(Form):
+class CardResult(Row):
     """One measurement of a card as it was found."""
 
     id: Id
@@ -163,7 +163,7 @@ class CardResult(Form):
     person_id: Id | None
 
 
-class CardNote(Form):
+class CardNote(Row):
     """Words written on a card while it was worked."""
 
     id: Id
@@ -173,7 +173,7 @@ class CardNote(Form):
     text: Text
 
 
-class PartUsed(Form):
+class PartUsed(Row):
     """A part used on a card or for a discrepancy."""
 
     id: Id
@@ -186,7 +186,7 @@ class PartUsed(Form):
     cost: Exact | None
 
 
-class DiscrepancyStep(Form):
+class DiscrepancyStep(Row):
     """One step in the life of a discrepancy."""
 
     id: Id
@@ -199,7 +199,7 @@ class DiscrepancyStep(Form):
     facts: Annotated[Free, AfterValidator(_step_facts)]
 
 
-class Photograph(Form):
+class Photograph(Row):
     """A photograph; its JPEG stands under `photographs/`, named by its SHA-256."""
 
     id: Id
@@ -213,7 +213,7 @@ class Photograph(Form):
     sha256: Sha256
 
 
-class FiledPaper(Form):
+class FiledPaper(Row):
     """A paper as it was printed; its PDF stands under `papers/`, named by its SHA-256."""
 
     id: Id

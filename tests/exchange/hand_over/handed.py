@@ -127,7 +127,7 @@ def rows_in(fleet: Fleet) -> int:
         return sum(connection.scalar(select(func.count()).select_from(each)) or 0 for each in tables)
 
 
-def refused(fleet: Fleet, content: bytes) -> str:
+def refused(fleet: Fleet, content: Path | bytes) -> str:
     """What is said, in one line; nothing may be there afterwards."""
     with pytest.raises(Refused) as caught:
         take_in(fleet, content)

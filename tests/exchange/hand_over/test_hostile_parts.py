@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 import io
+import tracemalloc
 from collections.abc import Callable
 from hashlib import sha256
+from pathlib import Path
 from typing import Any
 
 import pytest
@@ -97,7 +99,7 @@ PARTS: dict[str, tuple[Make, str]] = {
     "no JSON": (lambda good: with_part(good, RECORDS, b"{'a': 1}"), "can't be read"),
     "NaN": (
         lambda good: with_raw_records(good, lambda r: r.replace(b'"value": 0.1', b'"value": NaN')),
-        "NaN is no number",
+        "NaN is no number that can be kept",
     ),
     "too large a number": (
         lambda good: with_raw_records(good, lambda r: r.replace(b'"value": 0.1', b'"value": 1e999')),
@@ -125,9 +127,24 @@ PARTS: dict[str, tuple[Make, str]] = {
         lambda good: with_raw_records(good, lambda r: b"[" + b"[]," * 9_000_000 + b"0]"),
         "more values than may be",
     ),
+    "many small texts": (
+        lambda good: with_raw_records(good, lambda r: b"[" + b'"abcdefghij",' * 2_000_000 + b"0]"),
+        "more values than may be",
+    ),
+    "one long text": (
+        lambda good: with_raw_records(good, lambda r: b'["' + "é".encode() + b"x" * 4_000_000 + b'"]'),
+        "a text is longer than 4 MB",
+    ),
+    "the same name, written otherwise": (
+        lambda good: with_raw_records(
+            good, lambda r: r.replace(b'"version": 1', b'"version": 1, "versio\\u006e": 1')
+        ),
+        "stands twice in one table",
+    ),
+    "a text without an end": (lambda good: with_raw_records(good, lambda r: r[:-3] + b'"'), "can't be read"),
     "many wrong rows": (
         lambda good: with_raw_records(
-            good, lambda r: r.replace(b'"meter": [', b'"meter": [' + b"0," * 1_500_000)
+            good, lambda r: r.replace(b'"meter": [', b'"meter": [' + b"0," * 700_000)
         ),
         "tables meter 0",
     ),
@@ -154,3 +171,21 @@ def test_a_part_that_is_not_as_it_must_be_is_refused(name: str, good: bytes, emp
     make, said = PARTS[name]
     told = refused(empty, make(good))
     assert any(part in told for part in said.split("|")), told
+
+
+HUGE = {
+    "wide texts": b"[" + (b'"' + "😀".encode() + b"x" * 5_000 + b'",') * 5_000 + b"0]",
+    "one wide text": b'["' + "😀".encode() + b"x" * 30_000_000 + b'"]',
+}
+
+
+@pytest.mark.parametrize("name", HUGE)
+def test_what_is_made_to_fill_the_memory_is_refused_before_it_does(
+    name: str, good: bytes, empty: Fleet, tmp_path: Path
+) -> None:
+    (tmp_path / "huge.zip").write_bytes(with_part(good, RECORDS, HUGE[name]))
+    tracemalloc.start()
+    refused(empty, tmp_path / "huge.zip")
+    used = tracemalloc.get_traced_memory()[1]
+    tracemalloc.stop()
+    assert used < 150_000_000
