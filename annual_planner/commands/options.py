@@ -51,7 +51,7 @@ def fleet_options(command: argparse.ArgumentParser) -> None:
 def shop_option(command: argparse.ArgumentParser) -> None:
     """Add the option for the shop's own folder."""
     command.add_argument(
-        "--shop", type=Path, help="folder with the shop's own cards, requirements and cautions"
+        "--shop", type=Path, help="folder with the shop's own cards, requirements, cautions and layout"
     )
 
 

@@ -37,3 +37,9 @@ def near(key: str, known: Iterable[str]) -> list[str]:
     from difflib import get_close_matches
 
     return get_close_matches(key, list(known), n=MOST_NEAR, cutoff=0.4)
+
+
+def nearest(key: str, known: Iterable[str]) -> str:
+    """Known keys that look like this one, in words: what is said of a key that leads nowhere."""
+    close = near(key, known)
+    return "such as " + ", ".join(close) if close else "none is near"

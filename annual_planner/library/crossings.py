@@ -9,7 +9,7 @@ from typing import Any
 
 from annual_planner.library.airplane import FeatureRow, ZoneRow
 from annual_planner.library.appendix import ItemRow
-from annual_planner.library.by_key import near
+from annual_planner.library.by_key import nearest
 from annual_planner.library.cards import CardRow
 from annual_planner.library.cautions import CautionRow
 from annual_planner.library.conditions import ConditionRow, missing_conditions
@@ -67,12 +67,7 @@ def _unknown(
 ) -> Iterator[Fault]:
     for value in values:
         if value not in known:
-            yield shelf.fault(key, name, f"a known key ({_nearest(value, known)})", repr(value))
-
-
-def _nearest(value: str, known: Iterable[str]) -> str:
-    close = near(value, known)
-    return "such as " + ", ".join(close) if close else "none is near"
+            yield shelf.fault(key, name, f"a known key ({nearest(value, known)})", repr(value))
 
 
 def _card_faults(shelves: Shelves, key: str) -> Iterator[Fault]:

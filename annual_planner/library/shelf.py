@@ -16,6 +16,7 @@ from annual_planner.trade.engines import EngineType
 from annual_planner.trade.plugs import Condition, ConditionSays, PlugType
 from annual_planner.trade.refused import Refused
 from annual_planner.trade.requirements import RequirementTemplate
+from annual_planner.trade.shop_floor import ShopFloor
 
 
 @dataclass(frozen=True, slots=True)
@@ -32,6 +33,8 @@ class Library:
     engines: tuple[EngineType, ...]
     plug_types: tuple[PlugType, ...]
     conditions: tuple[ConditionSays, ...]
+    floor: ShopFloor
+    """What laying out the work needs to know besides."""
 
     def panels(self) -> dict[str, tuple[Zone, Panel]]:
         """Every panel with its zone, by the panel's key."""
@@ -69,4 +72,5 @@ def load_library(shop_folder: Path | None = None) -> Library:
         engines=whole.engines,
         plug_types=whole.plug_types,
         conditions=whole.conditions,
+        floor=whole.floor,
     )

@@ -3,14 +3,16 @@
 from __future__ import annotations
 
 import tomllib
+from collections.abc import Collection, Iterable, Iterator
+from dataclasses import dataclass
 from decimal import Decimal
 from importlib.resources.abc import Traversable
 from typing import Annotated
 
 from pydantic import Field, ValidationError, field_validator
 
-from annual_planner.library.faults import Fault, from_validation, refuse
-from annual_planner.library.files import shipped
+from annual_planner.library.by_key import nearest
+from annual_planner.library.faults import Fault, from_validation
 from annual_planner.library.rows import Row, Text, Word
 from annual_planner.trade.shop_floor import Cure, Defects, HotWindow, HourCosts, ShopFloor
 
@@ -97,27 +99,57 @@ class LayoutFile(Row):
     hour_costs: HourCostsRow | None = None
 
 
-def load_shop_floor(*folders: Traversable) -> ShopFloor:
-    """Read the shipped file, then a shop's own, whose rows replace by key. Refused with every fault."""
+@dataclass(frozen=True, slots=True)
+class Layouts:
+    """The shipped file and then the shop's own, whose rows replace by key; and what is wrong with them."""
+
+    files: tuple[LayoutFile, ...]
+    read_faults: tuple[Fault, ...]
+
+    def faults(self, zones: Collection[str], cards: Collection[str]) -> Iterator[Fault]:
+        """Every fault, rows about zones and cards that aren't there among them."""
+        yield from self.read_faults
+        for file in self.files:
+            for room in file.room:
+                yield from _unknown("room", room.key, "key", room.key, zones)
+            for hot in file.hot:
+                yield from _unknown("hot", hot.key, "key", hot.key, cards)
+                yield from _unknown("hot", hot.key, "after", hot.after, cards)
+            for cure in file.cure:
+                yield from _unknown("cure", cure.key, "key", cure.key, cards)
+
+    def floor(self) -> ShopFloor:
+        """All of it together; the files must have no faults."""
+        return ShopFloor(
+            room_for={row.key: row.holds for file in self.files for row in file.room},
+            hot=tuple(
+                {
+                    (row.key, row.after): HotWindow(row.key, row.after, row.within_min, row.why, row.source)
+                    for file in self.files
+                    for row in file.hot
+                }.values()
+            ),
+            cures={
+                row.key: Cure(row.key, row.minutes, row.why, row.source)
+                for file in self.files
+                for row in file.cure
+            },
+            outside_days={row.doer: row.days for file in self.files for row in file.outside},
+            defects=_defects([file.defects for file in self.files if file.defects is not None]),
+            hour_costs=_hour_costs([file.hour_costs for file in self.files if file.hour_costs is not None]),
+        )
+
+
+def read_layouts(folders: Iterable[Traversable]) -> Layouts:
+    """Read the file of each folder that has one, the shipped folder first. Faults are gathered."""
     faults: list[Fault] = []
-    read = [file for folder in (shipped(), *folders) if (file := _read(folder, faults)) is not None]
-    refuse(faults)
-    return ShopFloor(
-        room_for={row.key: row.holds for file in read for row in file.room},
-        hot=tuple(
-            {
-                (row.key, row.after): HotWindow(row.key, row.after, row.within_min, row.why, row.source)
-                for file in read
-                for row in file.hot
-            }.values()
-        ),
-        cures={
-            row.key: Cure(row.key, row.minutes, row.why, row.source) for file in read for row in file.cure
-        },
-        outside_days={row.doer: row.days for file in read for row in file.outside},
-        defects=_defects([file.defects for file in read if file.defects is not None]),
-        hour_costs=_hour_costs([file.hour_costs for file in read if file.hour_costs is not None]),
-    )
+    files = [file for folder in folders if (file := _read(folder, faults)) is not None]
+    return Layouts(tuple(files), tuple(faults))
+
+
+def _unknown(table: str, key: str, field: str, value: str, known: Collection[str]) -> Iterator[Fault]:
+    if value not in known:
+        yield Fault(FILE, f'{table} "{key}"', field, f"a known key ({nearest(value, known)})", repr(value))
 
 
 def _defects(rows: list[DefectsRow]) -> Defects:
@@ -140,6 +172,6 @@ def _read(folder: Traversable, faults: list[Fault]) -> LayoutFile | None:
         return LayoutFile.model_validate(tomllib.loads(file.read_text(encoding="utf-8-sig")))
     except ValidationError as error:
         faults += from_validation(error, FILE, "layout", tuple(LayoutFile.model_fields))
-    except (ValueError, OSError) as error:  # not TOML, not UTF-8, unreadable
+    except (ValueError, RecursionError, OSError) as error:  # not TOML, not UTF-8, nested too deep, unreadable
         faults.append(Fault(FILE, "whole file", "", "readable TOML in UTF-8", str(error)))
     return None

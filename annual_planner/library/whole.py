@@ -15,10 +15,12 @@ from annual_planner.library.engines import ENGINES, PLUG_TYPES, values_of
 from annual_planner.library.faults import refuse
 from annual_planner.library.files import read_shelf, shipped
 from annual_planner.library.requirements import REQUIREMENTS
+from annual_planner.library.shop_floor import read_layouts
 from annual_planner.trade.cards import CardTemplate, Caution, Feature, InspectionItem, Zone
 from annual_planner.trade.engines import EngineType
 from annual_planner.trade.plugs import ConditionSays, PlugType
 from annual_planner.trade.requirements import RequirementTemplate
+from annual_planner.trade.shop_floor import ShopFloor
 
 
 @dataclass(frozen=True, slots=True)
@@ -34,6 +36,7 @@ class Library:
     engines: tuple[EngineType, ...]
     plug_types: tuple[PlugType, ...]
     conditions: tuple[ConditionSays, ...]
+    floor: ShopFloor
 
 
 def load_library(*folders: Traversable) -> Library:
@@ -57,7 +60,9 @@ def read_library(*folders: Traversable) -> Library:
         plug_types=read_shelf(PLUG_TYPES, folders),
         conditions=read_shelf(CONDITIONS, folders),
     )
-    refuse([*shelves.faults(), *crossing_faults(shelves)])
+    layouts = read_layouts(folders)
+    faults = layouts.faults(shelves.zones.named, shelves.cards.named)
+    refuse([*shelves.faults(), *crossing_faults(shelves), *faults])
     engines, plug_types = values_of(shelves.engines, shelves.plug_types)
     return Library(
         zones=tuple(each.row.value() for each in shelves.zones.entries.values()),
@@ -69,4 +74,5 @@ def read_library(*folders: Traversable) -> Library:
         engines=engines,
         plug_types=plug_types,
         conditions=tuple(each.row.value() for each in shelves.conditions.entries.values()),
+        floor=layouts.floor(),
     )

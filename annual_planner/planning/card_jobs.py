@@ -10,7 +10,6 @@ from decimal import Decimal
 
 from annual_planner.library.rules import load_rules
 from annual_planner.library.shelf import Library
-from annual_planner.library.shop_floor import load_shop_floor
 from annual_planner.planning.card_content import CardContent, from_stored
 from annual_planner.planning.crew.problem import (
     After,
@@ -70,7 +69,7 @@ def asked_of_package(work: Work, package_id: int, library: Library, now: datetim
     Raises Refused, with every fault named: no open hours, a part without a date, a card nobody may do.
     """
     view = read_package(work, package_id, library, now.date())
-    place, parts, floor = shop(work), parts_awaited(work, package_id), load_shop_floor()
+    place, parts, floor = shop(work), parts_awaited(work, package_id), library.floor
     check_parts(parts)
     hands = Hands(
         place=place,

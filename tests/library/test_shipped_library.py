@@ -6,7 +6,6 @@ from itertools import pairwise
 
 import pytest
 
-from annual_planner.library.shop_floor import load_shop_floor
 from annual_planner.library.whole import Library, load_library
 from annual_planner.trade.cards import CardTemplate, Phase, WorkKind
 from annual_planner.trade.coverage import coverage, panels_astray, scope_checked
@@ -365,7 +364,7 @@ def test_a_light_singles_annual_takes_a_mechanic_16_to_30_hours(library: Library
 
 
 def test_a_card_for_two_finds_room_where_it_is_done(library: Library) -> None:
-    holds = load_shop_floor().room_for
+    holds = load_library().floor.room_for
     for_two = [card for card in library.cards if "second person" in card.tools]
     assert for_two
     assert [card.key for card in for_two if holds[card.zone] < 2] == []

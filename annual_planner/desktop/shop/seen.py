@@ -56,12 +56,11 @@ class ShopSeen:
 
 def read_shop(work: Work, library: Library, today: date) -> ShopSeen:
     """Read all of it: some queries whatever the size of the fleet."""
-    from annual_planner.library.shop_floor import load_shop_floor
     from annual_planner.planning.card_jobs import USUAL_ROOM
     from annual_planner.planning.open_hours import public_holidays
     from annual_planner.store.fleet_reads import people
 
-    room_for = load_shop_floor().room_for
+    room_for = library.floor.room_for
     return ShopSeen(
         place=shop(work),
         people=tuple(people(work)),
