@@ -56,18 +56,19 @@ def impossible(problem: Problem, seconds: float = 10.0) -> Impossible:
 def clash(problem: Problem, seconds: float = 10.0) -> Clash:
     """A smallest set of rules of a problem that can't be kept together. The problem must fit nowhere."""
     ends_at = monotonic() + seconds
-    jobs = _filtered(
-        problem.jobs, lambda left: not_possible(replace(problem, jobs=tuple(left)), ends_at), ends_at
-    )
+    looks: list[bool | None] = []
+
+    def clashes(part: Problem) -> bool:
+        looks.append(fits_nowhere(part, ends_at))
+        return looks[-1] is True
+
+    jobs = _filtered(problem.jobs, lambda left: clashes(replace(problem, jobs=tuple(left))), ends_at)
     smaller = replace(problem, jobs=tuple(jobs))
     rules = list(rules_of(smaller))
-
-    def still(kept: Sequence[NamedRule]) -> bool:
-        return not_possible(with_only(smaller, rules, kept), ends_at)
-
-    kept = _filtered(rules, still, ends_at)
+    kept = _filtered(rules, lambda left: clashes(with_only(smaller, rules, left)), ends_at)
     said = tuple(rule.said for rule in kept) or ("there is not enough open time for one job",)
-    return Clash(said, tuple(job.key for job in jobs), smallest=monotonic() < ends_at)
+    smallest = None not in looks and monotonic() < ends_at
+    return Clash(said, tuple(job.key for job in jobs), smallest)
 
 
 def with_only(problem: Problem, rules: Iterable[NamedRule], kept: Iterable[NamedRule]) -> Problem:
@@ -99,9 +100,16 @@ def _filtered(
 
 def not_possible(problem: Problem, ends_at: float) -> bool:
     """Whether a problem provably fits nowhere; False also when that wasn't found out in time."""
+    return fits_nowhere(problem, ends_at) is True
+
+
+def fits_nowhere(problem: Problem, ends_at: float) -> bool | None:
+    """Whether a problem fits nowhere; None when that wasn't found out in time."""
     seconds = min(ONE_LOOK_S, ends_at - monotonic())
-    if seconds <= 0 or not problem.jobs:
+    if not problem.jobs:
         return False
+    if seconds <= 0:
+        return None
     ready = Prepared(problem)
     if not all(ready.ways):
         return True
@@ -110,7 +118,7 @@ def not_possible(problem: Problem, ends_at: float) -> bool:
     return _proven_impossible(ready, seconds)
 
 
-def _proven_impossible(ready: Prepared, seconds: float) -> bool:
+def _proven_impossible(ready: Prepared, seconds: float) -> bool | None:
     from ortools.sat.python import cp_model
 
     from annual_planner.planning.crew.model import Model
@@ -118,4 +126,5 @@ def _proven_impossible(ready: Prepared, seconds: float) -> bool:
     solver = cp_model.CpSolver()
     solver.parameters.max_time_in_seconds = seconds
     solver.parameters.num_workers = 4
-    return solver.status_name(solver.solve(Model(ready, ready.common.steps).cp)) == "INFEASIBLE"
+    status = solver.solve(Model(ready, ready.common.steps).cp)
+    return {cp_model.INFEASIBLE: True, cp_model.UNKNOWN: None}.get(status, False)

@@ -45,6 +45,9 @@ Share of its time, and whether orders are crossed beside the solver.
 CROSSED_FROM = 45
 """Jobs from which on crossing orders finds better plans sooner than the solver does alone."""
 
+CLASH_S = 5.0
+"""Seconds at least for finding out which rules clash, where nothing fits."""
+
 LATER_STEPS = 64
 """Open steps (two days) by which a plan with fewer moves may end later than the one by rules."""
 
@@ -315,7 +318,7 @@ class _Search:
         )
 
     def _nothing_fits(self) -> Refused:
-        return impossible(self.problem, seconds=max(5.0, self.seconds))
+        return impossible(self.problem, seconds=max(CLASH_S, self.seconds))
 
 
 def _finish_of(plan: Plan) -> int:
