@@ -72,7 +72,7 @@ def asked(fleet: Fleet, package: int, library: Library, now: datetime = NOW) -> 
 
 
 def by_rules(question: Asked) -> LaidOut:
-    return lay_out(question.problem, seconds=0).value
+    return lay_out(question.problem, seconds=0, effort=0.0).value
 
 
 def name_of_first(question: Asked, job: str, plan: LaidOut) -> str:

@@ -73,7 +73,7 @@ def lay_out_with_owner(fleet: Fleet, library: Library) -> Laid:
         apply(fleet, AssignCard(card.card_id, None, owner.person_id), "test", DEMO_TODAY)
     with fleet.reading() as work:
         asked = asked_of_package(work, package_id, library, NOW)
-    plan = lay_out(asked.problem, seconds=0).value
+    plan = lay_out(asked.problem, seconds=0, effort=0.0).value
     days = owner_days(plan, asked.cards.values(), owner, library)
     drawn = BytesIO()
     work_plan_pdf(

@@ -36,18 +36,23 @@ def place_visits(
     workers: int = 8,
     cancelled: Callable[[], bool] | None = None,
 ) -> Worked[WeeksPlan]:
-    """Every visit in a week, a bay and a day, at the least price found in time; 0 seconds: by rule alone."""
+    """Every visit in a week, a bay and a day, at the least price found in time; 0 seconds: by rule alone.
+
+    A plan of the search that bays make dearer than the one by rule, or that time cut short, gives way to it.
+    """
     began = time.monotonic()
     choices = open_weeks(asked)
     first = first_plan(asked, choices)
+    found = Bucketed(first, 0.0, False)
+    placed = _in_bays(asked, choices, first)
+    cost = plan_cost(asked, choices, placed)
     if seconds > 0:
         found = solve_buckets(
             asked, choices, first, seconds=seconds, seed=seed, workers=workers, cancelled=cancelled
         )
-    else:
-        found = Bucketed(first, 0.0, False)
-    placed = _in_bays(asked, choices, found.weeks)
-    cost = plan_cost(asked, choices, placed)
+        sought = _in_bays(asked, choices, found.weeks)
+        if plan_cost(asked, choices, sought) <= cost:
+            placed, cost = sought, plan_cost(asked, choices, sought)
     bound = found.bound if seconds > 0 else None
     same = found.proven and all(each.week == found.weeks.get(each.visit.key) for each in placed)
     plan = WeeksPlan(tuple(placed), cost, bound, same, time.monotonic() - began)

@@ -19,6 +19,8 @@ from tests.planning.crew.annuals import annual
 from tests.planning.crew.checker import broken
 
 numbers = st.integers(min_value=0, max_value=10**9)
+LONG_S = 120.0
+"""A last resort: a search that proves its plan or is limited by effort ends long before."""
 
 
 def by_rules(problem: Problem) -> LaidOut | None:
@@ -42,9 +44,12 @@ def test_a_plan_of_the_solver_keeps_every_rule_and_is_no_later(number: int, jobs
     problem = annual(number, jobs, weeks=3)
     first = by_rules(problem)
     try:
-        plan = lay_out(problem, seconds=5, workers=1, effort=0.5).value
+        plan = lay_out(problem, seconds=LONG_S, workers=1, effort=0.5).value
     except Impossible:
         assert first is None
+        return
+    except Refused:
+        assert first is None, "nothing was found with so little effort"
         return
     assert broken(problem, plan) == []
     assert first is None or plan.finish <= first.finish
@@ -52,7 +57,8 @@ def test_a_plan_of_the_solver_keeps_every_rule_and_is_no_later(number: int, jobs
 
 @pytest.mark.parametrize("number", range(4))
 def test_the_same_seed_with_one_worker_gives_the_same_plan_again(number: int) -> None:
-    plans = [lay_out(annual(number, 12), seconds=5, seed=3, workers=1, effort=0.3).value for _ in range(2)]
+    problem = annual(number, 12)
+    plans = [lay_out(problem, seconds=LONG_S, seed=3, workers=1, effort=0.3).value for _ in range(2)]
     assert plans[0].places == plans[1].places
 
 
@@ -66,14 +72,15 @@ def test_each_plan_that_is_published_is_whole_and_none_ends_later_than_the_one_b
 
 def test_a_cancelled_search_gives_the_best_plan_so_far() -> None:
     problem = annual(12, 60, owner=False)
-    plan = lay_out(problem, seconds=60, cancelled=lambda: True)
+    plan = lay_out(problem, seconds=10 * LONG_S, cancelled=lambda: True)
     assert broken(problem, plan.value) == []
-    assert plan.value.seconds < 5
+    assert plan.value.seconds < LONG_S
+    assert not plan.value.searched
     assert "stopped by hand" in plan.working.result
 
 
 def test_a_proven_plan_has_its_own_finish_as_the_bound() -> None:
-    plan = lay_out(annual(13, 8, owner=False), seconds=20, workers=2).value
+    plan = lay_out(annual(13, 8, owner=False), seconds=LONG_S, workers=2).value
     assert plan.proven
     assert plan.bound == plan.finish
 

@@ -143,7 +143,7 @@ def test_without_bays_the_kept_visits_stand_as_they_were_written() -> None:
 def test_the_search_in_a_child_brings_the_plan_and_leaves_nothing_running() -> None:
     question = asked(visit(1, JUNE), visit(2, JUNE), bays=2)
     messages = []
-    with WeeksChild(question, seconds=2, workers=1) as child:
+    with WeeksChild(question, seconds=120, workers=1) as child:
         while not child.over:
             messages += child.messages(wait_s=30)
     (last,) = messages

@@ -27,7 +27,8 @@ def by_rule(question: WeeksAsked) -> WeeksPlan:
     return place_visits(question, seconds=0).value
 
 
-def solved(question: WeeksAsked, seconds: float = 2) -> WeeksPlan:
+def solved(question: WeeksAsked, seconds: float = 120) -> WeeksPlan:
+    """The best plan; the search ends when it is proven, long before its time."""
     return place_visits(question, seconds=seconds, workers=1).value
 
 
@@ -147,8 +148,10 @@ def test_plans_by_rule_never_put_two_airplanes_in_one_place(seed: int, count: in
 @pytest.mark.parametrize("seed", range(3))
 def test_the_solver_is_never_dearer_than_the_rule_and_never_below_its_bound(seed: int) -> None:
     question = many(40, bays=2, seed=seed, hours=120)
-    ruled, found = by_rule(question), solved(question, 3)
-    check(question, found)
-    assert found.cost <= ruled.cost * 1.02
-    assert found.bound is not None
-    assert found.bound <= found.cost + 0.01
+    ruled = by_rule(question)
+    for seconds in (0.01, 1):
+        found = solved(question, seconds)
+        check(question, found)
+        assert found.cost <= ruled.cost
+        assert found.bound is not None
+        assert found.bound <= found.cost + 0.01
