@@ -17,7 +17,6 @@ from annual_planner.store.searching import (
     ids_of,
     in_order,
     maybe_never,
-    page_of,
     rows_of,
     worst_first,
 )
@@ -100,23 +99,6 @@ def fleet_lines(work: Work, ids: Sequence[int]) -> list[FleetLine]:
     query = _joined(_LINES).where(StandingRow.aircraft_id.in_(ids))
     found = {line.aircraft_id: line for line in lines_of(FleetLine, rows_of(work, query))}
     return [found[each] for each in ids if each in found]
-
-
-def fleet_page(
-    work: Work,
-    *,
-    limit: int = 200,
-    offset: int = 0,
-    order: str = "comes_first",
-    descending: bool = False,
-    search: str = "",
-    owner_id: int | None = None,
-    state: str = "",
-    then: Then | None = None,
-) -> list[FleetLine]:
-    """One page of the fleet list; the choices are those of `fleet_ids`."""
-    query = _asked(_LINES, order, descending, search, owner_id, state, then)
-    return lines_of(FleetLine, rows_of(work, page_of(query, limit, offset)))
 
 
 def _joined(query: Select[Any]) -> Select[Any]:

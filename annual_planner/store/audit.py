@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from dataclasses import dataclass
 from datetime import UTC, date, datetime
 from decimal import Decimal
 
 from sqlalchemy import insert, select
 
 from annual_planner.store.mappings import AuditRow
-from annual_planner.store.rows import AuditLine
 from annual_planner.store.session import Work
 
 
@@ -57,34 +57,21 @@ def _digest(value: bytes) -> str:
     return f"{len(value)} bytes, SHA-256 {sha256(value).hexdigest()}"
 
 
-def last_change(work: Work, table: str, row_id: int) -> AuditLine | None:
-    """The newest line about one row."""
+@dataclass(frozen=True, slots=True)
+class LastChange:
+    """Who changed a row last, and when."""
+
+    changed_by: str
+    changed_at: datetime
+
+
+def last_change(work: Work, table: str, row_id: int) -> LastChange | None:
+    """The newest change of one row; None where the trail has none."""
     query = (
-        select(*_COLUMNS)
+        select(AuditRow.changed_by, AuditRow.changed_at)
         .where(AuditRow.table_name == table, AuditRow.row_id == row_id)
         .order_by(AuditRow.id.desc())
         .limit(1)
     )
     found = work.session.execute(query).first()
-    return None if found is None else AuditLine(*found)
-
-
-def audit_lines(work: Work, aircraft_id: int | None = None, limit: int = 200) -> list[AuditLine]:
-    """The newest lines of the trail, of one airplane or of the whole fleet."""
-    query = select(*_COLUMNS).order_by(AuditRow.id.desc()).limit(limit)
-    if aircraft_id is not None:
-        query = query.where(AuditRow.aircraft_id == aircraft_id)
-    return [AuditLine(*found) for found in work.session.execute(query)]
-
-
-_COLUMNS = (
-    AuditRow.id,
-    AuditRow.changed_at,
-    AuditRow.changed_by,
-    AuditRow.table_name,
-    AuditRow.row_id,
-    AuditRow.aircraft_id,
-    AuditRow.what,
-    AuditRow.before,
-    AuditRow.after,
-)
+    return None if found is None else LastChange(*found)

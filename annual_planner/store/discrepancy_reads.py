@@ -24,7 +24,7 @@ from annual_planner.store.review_rows import (
     ReviewLine,
     StepLine,
 )
-from annual_planner.store.searching import has_words, in_order, page_of, rows_of
+from annual_planner.store.searching import has_words, in_order, rows_of
 from annual_planner.store.session import Work
 from annual_planner.store.sorting import Then
 from annual_planner.trade.refused import Refused
@@ -100,22 +100,6 @@ def review_lines(work: Work, ids: Sequence[int]) -> list[ReviewLine]:
     query = _joined(_LINES).where(D.id.in_(ids))
     found = {line.discrepancy_id: line for line in lines_of(ReviewLine, rows_of(work, query))}
     return [found[each] for each in ids if each in found]
-
-
-def review_page(
-    work: Work,
-    which: Filter,
-    *,
-    order: str = "age",
-    descending: bool = False,
-    then: Then | None = None,
-    group: str = "",
-    limit: int = 200,
-    offset: int = 0,
-) -> list[ReviewLine]:
-    """One page of the review: one query; the choices are those of `review_ids`."""
-    query = _asked(_LINES, which, order, descending, then, group)
-    return lines_of(ReviewLine, rows_of(work, page_of(query, limit, offset)))
 
 
 def group_lines(work: Work, which: Filter, group: str) -> list[GroupLine]:

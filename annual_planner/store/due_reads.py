@@ -18,7 +18,6 @@ from annual_planner.store.searching import (
     ids_of,
     in_order,
     maybe_never,
-    page_of,
     rows_of,
     worst_first,
 )
@@ -110,23 +109,10 @@ def due_lines(work: Work, requirement_ids: Sequence[int]) -> list[DueLine]:
     return [found[each] for each in requirement_ids if each in found]
 
 
-def due_page(
-    work: Work,
-    *,
-    limit: int = 200,
-    offset: int = 0,
-    aircraft_id: int | None = None,
-    owner_id: int | None = None,
-    until: date | None = None,
-    state: str = "",
-    search: str = "",
-    order: str = "comes_first",
-    descending: bool = False,
-    then: Then | None = None,
-) -> list[DueLine]:
-    """One page of a due list; the choices are those of `due_ids`."""
-    query = _asked(_LINES, aircraft_id, owner_id, until, state, search, order, descending, then)
-    return lines_of(DueLine, rows_of(work, page_of(query, limit, offset)))
+def due_page(work: Work, *, aircraft_id: int | None = None, limit: int = 200) -> list[DueLine]:
+    """What comes due first in the fleet or on one airplane: one query."""
+    query = _asked(_LINES, aircraft_id, None, None, "", "", "comes_first", False, None)
+    return lines_of(DueLine, rows_of(work, query.limit(limit)))
 
 
 def _joined(query: Select[Any], *, owners: bool) -> Select[Any]:

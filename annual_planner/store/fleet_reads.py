@@ -8,11 +8,9 @@ from annual_planner.store.aircraft_reads import (
     find_aircraft,
     fleet_ids,
     fleet_lines,
-    fleet_page,
     owner_of,
     registration_of,
 )
-from annual_planner.store.audit import audit_lines
 from annual_planner.store.due_reads import DUE_ORDERS, due_ids, due_lines, due_page
 from annual_planner.store.people_reads import fleet_fact, people, person_values, set_fleet_fact
 from annual_planner.store.record_reads import assemblies, compliances, discrepancies, packages, readings
@@ -22,7 +20,6 @@ __all__ = [
     "FLEET_ORDERS",
     "aircraft_sheet",
     "assemblies",
-    "audit_lines",
     "compliances",
     "discrepancies",
     "due_ids",
@@ -32,7 +29,6 @@ __all__ = [
     "fleet_fact",
     "fleet_ids",
     "fleet_lines",
-    "fleet_page",
     "owner_of",
     "packages",
     "people",

@@ -118,16 +118,14 @@ def readings(work: Work, aircraft_id: int) -> list[ReadingLine]:
     ]
 
 
-def compliances(work: Work, aircraft_id: int, requirement_id: int | None = None) -> list[ComplianceLine]:
-    """What was done on an airplane, or to meet one requirement, newest first."""
+def compliances(work: Work, aircraft_id: int) -> list[ComplianceLine]:
+    """What was done on an airplane, newest first."""
     query = (
         select(ComplianceRow, RequirementRow.title)
         .join(RequirementRow, RequirementRow.id == ComplianceRow.requirement_id)
         .where(RequirementRow.aircraft_id == aircraft_id)
         .order_by(ComplianceRow.done_on.desc(), ComplianceRow.id.desc())
     )
-    if requirement_id is not None:
-        query = query.where(ComplianceRow.requirement_id == requirement_id)
     return [
         ComplianceLine(
             compliance_id=row.id,
@@ -169,7 +167,7 @@ def discrepancies(
     ]
 
 
-def packages(work: Work, *, aircraft_id: int | None = None, state: str = "") -> list[PackageLine]:
+def packages(work: Work, *, aircraft_id: int | None = None) -> list[PackageLine]:
     """Work packages of the fleet or of one airplane, the latest start first, with their included cards."""
     hours = func.coalesce(func.sum(case((CardRow.included, CardRow.hours_likely))), 0)
     included = func.count(case((CardRow.included, CardRow.id)))
@@ -192,6 +190,4 @@ def packages(work: Work, *, aircraft_id: int | None = None, state: str = "") -> 
     )
     if aircraft_id is not None:
         query = query.where(PackageRow.aircraft_id == aircraft_id)
-    if state:
-        query = query.where(PackageRow.state == state)
     return [PackageLine(*row) for row in work.session.execute(query)]

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from datetime import date, datetime
+from datetime import date
 from decimal import Decimal
 
 PAST_ADVICE = "Past a recommendation, which by itself is not unlawful."
@@ -235,18 +235,3 @@ class PersonLine:
     cost_per_hour: Decimal | None
     """What an hour of theirs costs, in the shop's own money; None where the shop hasn't said."""
     version: int
-
-
-@dataclass(frozen=True, slots=True)
-class AuditLine:
-    """One line of the audit trail; values as plain text, numbers and lists."""
-
-    audit_id: int
-    changed_at: datetime
-    changed_by: str
-    table_name: str
-    row_id: int
-    aircraft_id: int | None
-    what: str
-    before: dict[str, object]
-    after: dict[str, object]

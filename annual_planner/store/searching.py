@@ -101,12 +101,6 @@ NEVER_EMPTY = frozenset({"comes_first", "comes_first_on", "registration", "title
 """Orders whose columns always hold something; 'nulls last' would keep SQLite from using their index."""
 
 
-@lru_cache(maxsize=256)
-def page_of(query: Select[Any], limit: int, offset: int) -> Select[Any]:
-    """One page of a query; the same query for the same page, so that it is prepared once."""
-    return query.limit(limit).offset(offset)
-
-
 IDS_AT_ONCE = 2_000
 
 

@@ -25,6 +25,8 @@ from annual_planner.trade.refused import Refused
 from annual_planner.trade.seals import FIRST, Sealed
 
 _A_TIME = 500
+MOST = 1_000
+"""Records of one list; older ones are found by their airplane."""
 
 
 def key_lines(work: Work, person_id: int | None = None) -> list[KeyLine]:
@@ -101,22 +103,14 @@ def signed_of(work: Work, table: str, ids: Collection[int]) -> list[SignedLine]:
     return _read_lines(work, query.order_by(SignedRecordRow.link))
 
 
-def signed_by(work: Work, person_id: int, limit: int = 200) -> list[SignedLine]:
-    """What a person signed, the newest first."""
-    query = _lines().where(SignedRecordRow.person_id == person_id)
-    return _read_lines(work, query.order_by(SignedRecordRow.link.desc()).limit(limit))
-
-
-def signed_on(
-    work: Work, *, aircraft_id: int | None = None, package_id: int | None = None, limit: int = 1000
-) -> list[SignedLine]:
-    """What is signed about an airplane or in a package, the newest first."""
+def signed_on(work: Work, *, aircraft_id: int | None = None, owner_id: int | None = None) -> list[SignedLine]:
+    """The newest of what is signed, newest first: in the fleet, on one airplane, on an owner's airplanes."""
     query = _lines()
     if aircraft_id is not None:
         query = query.where(SignedRecordRow.aircraft_id == aircraft_id)
-    if package_id is not None:
-        query = query.where(SignedRecordRow.package_id == package_id)
-    return _read_lines(work, query.order_by(SignedRecordRow.link.desc()).limit(limit))
+    if owner_id is not None:
+        query = query.where(AircraftRow.owner_id == owner_id)
+    return _read_lines(work, query.order_by(SignedRecordRow.link.desc()).limit(MOST))
 
 
 def _lines() -> Select[*tuple[Any, ...]]:

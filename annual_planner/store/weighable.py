@@ -44,13 +44,9 @@ class Weighable:
     terminated: bool
 
 
-def weighables(
-    work: Work, aircraft_id: int, *, requirement_ids: tuple[int, ...] | None = None
-) -> list[Weighable]:
-    """Read every requirement of an airplane (or these of it), what comes first first: one query."""
+def weighables(work: Work, aircraft_id: int) -> list[Weighable]:
+    """Read every requirement of an airplane, what comes first first: one query."""
     query = _query().where(RequirementRow.aircraft_id == aircraft_id)
-    if requirement_ids is not None:
-        query = query.where(RequirementRow.id.in_(requirement_ids))
     return [_weighable(row) for row in work.session.execute(query)]
 
 

@@ -10,7 +10,7 @@ from pathlib import Path
 import pytest
 
 from annual_planner.library.whole import load_library
-from annual_planner.store.fleet_reads import due_page, fleet_page, readings
+from annual_planner.store.fleet_reads import due_page, fleet_ids, fleet_lines, readings
 from annual_planner.store.opening import open_fleet
 from annual_planner.store.rows import DueLine, FleetLine
 from annual_planner.trade.refused import Refused
@@ -27,7 +27,7 @@ def demo_path(tmp_path_factory: pytest.TempPathFactory) -> Path:
 
 def _lines(path: Path) -> list[FleetLine]:
     with closing(open_fleet(path, read_only=True)) as fleet, fleet.reading() as work:
-        return fleet_page(work)
+        return fleet_lines(work, fleet_ids(work))
 
 
 def _dues(path: Path) -> list[DueLine]:
@@ -60,7 +60,7 @@ def test_everything_in_the_due_list_has_been_done_once_or_bears_a_date(demo_path
 
 def test_three_airplanes_have_six_years_of_readings(demo_path: Path) -> None:
     with closing(open_fleet(demo_path, read_only=True)) as fleet, fleet.reading() as work:
-        counts = [len(readings(work, line.aircraft_id)) for line in fleet_page(work)]
+        counts = [len(readings(work, each)) for each in fleet_ids(work)]
     assert sum(count >= 72 for count in counts) == 3
 
 
@@ -81,7 +81,7 @@ def test_features_and_zones_are_known_to_the_library() -> None:
     features = {feature.key for feature in library.features}
     zones = {zone.key for zone in library.zones}
     assert all(features.issuperset(kind.features) for kind in demo.types.values())
-    assert all(defect.zone in zones for airplane in demo.aircraft for defect in airplane.discrepancies)
+    assert all(defect.zone in zones for defect in demo.discrepancies)
 
 
 def test_an_existing_file_is_left_alone(tmp_path: Path) -> None:

@@ -18,7 +18,15 @@ from annual_planner.desktop.who import Person
 from annual_planner.desktop.window import MainWindow
 from annual_planner.records.compliances import RecordCompliance
 from annual_planner.records.readings import RecordReading
-from annual_planner.store.fleet_reads import aircraft_sheet, due_page, find_aircraft, readings, set_fleet_fact
+from annual_planner.store.fleet_reads import (
+    aircraft_sheet,
+    due_ids,
+    due_lines,
+    due_page,
+    find_aircraft,
+    readings,
+    set_fleet_fact,
+)
 from annual_planner.store.opening import open_fleet
 from annual_planner.store.rows import AircraftSheet, DueLine
 from tests.desktop.conftest import settle
@@ -278,8 +286,8 @@ def test_ending_a_requirement_needs_a_reason(shop: MainWindow, page: AircraftPag
     settle(qtbot, shop)
     assert page.drawer is None
     with shop.desk.jobs.fleet.reading() as work:
-        ended = due_page(work, aircraft_id=sheet(shop).aircraft_id, state="ended")
-    assert [each.title for each in ended] == ["100-hour inspection"]
+        ended = due_ids(work, aircraft_id=sheet(shop).aircraft_id, state="ended")
+        assert [each.title for each in due_lines(work, ended)] == ["100-hour inspection"]
 
 
 def test_a_compliance_is_taken_out_and_brought_back(

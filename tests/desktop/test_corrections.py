@@ -17,11 +17,11 @@ from annual_planner.records.card_results import AddNote, UsePart
 from annual_planner.records.card_work import StartWork
 from annual_planner.records.edits import Edit
 from annual_planner.store import card_reads
-from annual_planner.store.audit import audit_lines
 from annual_planner.store.fleet_reads import people
 from tests.desktop.conftest import settle
 from tests.desktop.test_annual import page, planned_file, shop  # noqa: F401 - fixtures
 from tests.desktop.test_in_work import opened, tab  # noqa: F401 - fixtures
+from tests.trail import newest_lines
 
 pytestmark = pytest.mark.desktop
 # ruff: noqa: F811 - fixtures of the annual's tests are named again where they are asked for
@@ -58,7 +58,7 @@ def correct(tab: InWork, begins: str) -> Form:
 
 def said_in_trail(shop: MainWindow, words: str) -> bool:
     with shop.desk.jobs.fleet.reading() as work:
-        return any(words in line.what for line in audit_lines(work))
+        return any(words in line.what for line in newest_lines(work))
 
 
 def test_a_note_is_corrected_only_with_a_reason_and_taken_back(

@@ -16,11 +16,11 @@ from annual_planner.desktop.annual.page import AnnualPage
 from annual_planner.desktop.annual.preview import PreviewPane
 from annual_planner.desktop.records.page import RecordsPage
 from annual_planner.desktop.window import MainWindow
-from annual_planner.store.audit import audit_lines
 from annual_planner.store.filed_reads import paper_lines, paper_pdf
 from tests.desktop.conftest import settle
 from tests.desktop.test_annual import page, shop  # noqa: F401 - fixtures
 from tests.desktop.test_closing import closing, planned_file  # noqa: F401 - fixtures
+from tests.trail import newest_lines
 
 pytestmark = pytest.mark.desktop
 # ruff: noqa: F811 - fixtures of the annual's tests are named again where they are asked for
@@ -100,6 +100,6 @@ def test_saving_the_paper_of_a_package_is_noted_in_the_trail(
     preview.out.save_to(tmp_path / "paper.pdf")
     settle(qtbot, shop)
     with shop.desk.jobs.fleet.reading() as work:
-        newest = audit_lines(work)[0]
+        newest = newest_lines(work)[0]
     assert newest.what.startswith("saved 'package N012AP-")
     assert newest.after["sha256"] == hashlib.sha256(preview.out.pdf).hexdigest()

@@ -22,7 +22,6 @@ from annual_planner.desktop.who import Person
 from annual_planner.desktop.window import MainWindow
 from annual_planner.exchange.hand_over.giving import hand_over
 from annual_planner.records.pictures import read_picture
-from annual_planner.store.audit import audit_lines
 from annual_planner.store.fleet_reads import aircraft_sheet, find_aircraft, fleet_ids
 from annual_planner.store.opening import open_fleet
 from annual_planner.store.session import Fleet
@@ -30,6 +29,7 @@ from demo_fleet.loader import DEMO_AIRPLANE, DEMO_TODAY
 from tests.desktop.conftest import settle
 from tests.exchange.hand_over.handed import REGISTRATION, SIGNED, keeper_in, rows_in
 from tests.fleets import TODAY
+from tests.trail import newest_lines
 
 pytestmark = pytest.mark.desktop
 
@@ -76,7 +76,7 @@ def test_the_whole_way_from_the_sample_fleet_to_a_new_one(
     settle(qtbot, window)
     assert str(target) in dialog.text.toPlainText()
     with window.desk.jobs.fleet.reading() as work:
-        line = audit_lines(work, find_aircraft(work, DEMO_AIRPLANE), limit=1)[0]
+        line = newest_lines(work, find_aircraft(work, DEMO_AIRPLANE), 1)[0]
     assert line.what == f"handed {DEMO_AIRPLANE} over to Fell Edge Aviation"
     assert str(line.after["file SHA-256"]) in dialog.text.toPlainText()
     dialog.leave.click()

@@ -14,7 +14,7 @@ from annual_planner.desktop.jobs import Jobs
 from annual_planner.desktop.progress import Progress
 from annual_planner.records.edits import Changed
 from annual_planner.records.readings import RecordReading
-from annual_planner.store.fleet_reads import find_aircraft, fleet_page, readings
+from annual_planner.store.fleet_reads import find_aircraft, fleet_ids, fleet_lines, readings
 from annual_planner.store.opening import open_fleet
 from annual_planner.store.session import Work
 from annual_planner.trade.refused import Refused
@@ -188,7 +188,7 @@ def test_what_is_due_follows_the_day_and_the_pages_are_told(jobs: Jobs, qtbot: Q
         jobs.bring_forward(date(2026, 7, 1))
     assert told.args == [frozenset({"aircraft", "due"})]
     with jobs.fleet.reading() as work:
-        [line] = [line for line in fleet_page(work) if line.registration == DEMO_AIRPLANE]
+        [line] = fleet_lines(work, fleet_ids(work, search=DEMO_AIRPLANE))
     assert line.state == "overdue"
 
 

@@ -125,7 +125,7 @@ def test_an_annual_is_carried_through_to_closed_and_its_requirements_move_on(pla
     close(planned)
     with planned.fleet.reading() as work:
         (line,) = packages(work, aircraft_id=AIRPLANE)
-        annual = compliances(work, AIRPLANE, 1)[0]
+        annual = next(each for each in compliances(work, AIRPLANE) if each.requirement_id == 1)
         held = values_of(work, "work_package", planned.package_id)
     assert line.state == "closed"
     assert annual.done_on == TODAY

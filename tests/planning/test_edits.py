@@ -23,12 +23,12 @@ from annual_planner.planning.edits import (
 )
 from annual_planner.planning.package_view import PackageView
 from annual_planner.records.edits import Edit
-from annual_planner.store.fleet_reads import audit_lines
 from annual_planner.store.refusals import ChangedMeanwhile
 from annual_planner.store.rows import CardLine, ItemLine
 from annual_planner.trade.refused import Refused
 from tests.planning.conftest import Planned, plan
 from tests.planning.fleet import AIRPLANE, HELPER, INSPECTOR, MECHANIC, START, small_fleet
+from tests.trail import newest_lines
 
 
 def _item(view: PackageView, title: str) -> ItemLine:
@@ -160,7 +160,7 @@ def test_each_edit_leaves_one_line_in_the_trail(planned: Planned) -> None:
     item = _item(planned.view(), "Vacuum pump")
     planned.apply(SetDoNow(item.item_id, True, False))
     with planned.fleet.reading() as work:
-        newest = audit_lines(work, AIRPLANE, 1)[0]
+        newest = newest_lines(work, AIRPLANE, 1)[0]
     assert newest.what == "changed decision on 'Vacuum pump'"
     assert (newest.before, newest.after) == ({"do_now": True}, {"do_now": False})
 

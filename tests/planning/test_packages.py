@@ -11,7 +11,6 @@ from annual_planner.library.shelf import Library
 from annual_planner.planning.card_content import from_stored
 from annual_planner.planning.in_order import line_in_order
 from annual_planner.planning.packages import BuildPackage, RemovePackage, read_package
-from annual_planner.store.fleet_reads import audit_lines
 from annual_planner.store.mappings import AircraftRow
 from annual_planner.trade.cards import Phase
 from annual_planner.trade.periods import Force, Interval
@@ -28,6 +27,7 @@ from tests.planning.fleet import (
     small_fleet,
     usual_requirements,
 )
+from tests.trail import newest_lines
 
 
 def test_everything_due_before_the_next_annual_would_end_is_weighed(settled: Planned) -> None:
@@ -209,7 +209,7 @@ def test_taking_a_new_package_back_and_forward_gives_the_same_package(planned: P
 
 def test_planning_is_in_the_audit_trail(settled: Planned) -> None:
     with settled.fleet.reading() as work:
-        lines = audit_lines(work, AIRPLANE, 10)
+        lines = newest_lines(work, AIRPLANE, 10)
     assert [line.what for line in lines] == ["planned a package"]
 
 

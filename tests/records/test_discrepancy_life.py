@@ -30,7 +30,6 @@ from annual_planner.records.discrepancy_rows import held_life
 from annual_planner.records.edits import Edit
 from annual_planner.records.people import AddPerson
 from annual_planner.store.discrepancy_reads import discrepancy_sheet, steps_of
-from annual_planner.store.fleet_reads import audit_lines
 from annual_planner.store.opening import open_fleet
 from annual_planner.store.refusals import ChangedMeanwhile
 from annual_planner.store.session import Fleet
@@ -39,6 +38,7 @@ from annual_planner.trade.deferral import deferral
 from annual_planner.trade.discrepancy_life import LifeStep, life_of
 from annual_planner.trade.refused import Refused
 from tests.fleets import ANN, TODAY, airplane, made
+from tests.trail import newest_lines
 
 NOON = datetime(2026, 5, 4, 12, tzinfo=UTC)
 
@@ -137,7 +137,7 @@ def test_only_the_last_step_is_taken_back_and_the_trail_keeps_it(fleet: Fleet) -
     apply(fleet, judged, ANN, TODAY)
     settled(fleet, row)
     with fleet.reading() as work:
-        trail = [line for line in audit_lines(work) if line.table_name == "discrepancy_step"]
+        trail = [line for line in newest_lines(work) if line.table == "discrepancy_step"]
     assert sum(line.what.startswith("removed") for line in trail) == 2
 
 
@@ -235,7 +235,7 @@ def test_whatever_is_done_the_row_is_its_steps_and_none_is_lost(
             assert count >= kept or kind == "undo"
             kept = count
         with fleet.reading() as work:
-            trail = [line for line in audit_lines(work, limit=1000) if line.table_name == "discrepancy_step"]
+            trail = [line for line in newest_lines(work, most=1000) if line.table == "discrepancy_step"]
         added = sum(line.what.startswith("added") for line in trail)
         assert added - sum(line.what.startswith("removed") for line in trail) == kept
 

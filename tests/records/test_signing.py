@@ -16,7 +16,6 @@ from annual_planner.records.keys import TOO_MANY, MakeKey, WrongPassphrase
 from annual_planner.records.people import ChangePerson
 from annual_planner.records.signing import NotEntitled, SignRecord, content_to_sign, sign
 from annual_planner.records.standing import signatures_on
-from annual_planner.store.audit import audit_lines
 from annual_planner.store.named_steps import listen
 from annual_planner.store.refusals import ChangedMeanwhile, NeverChanged
 from annual_planner.store.session import Fleet
@@ -26,7 +25,7 @@ from annual_planner.store.signed_reads import (
     last_link,
     link_of,
     open_key,
-    signed_by,
+    signed_on,
 )
 from annual_planner.store.writing import add, change, remove, values_of
 from annual_planner.trade.canonical import read_canonical
@@ -51,6 +50,7 @@ from tests.signing import (
     signed_annual,
     signed_entry,
 )
+from tests.trail import newest_lines
 
 
 @pytest.fixture
@@ -82,7 +82,7 @@ def test_a_signature_writes_record_audit_line_and_state_together(shop: Shop) -> 
     assert made.made_id == 1
     assert state_of(shop, entry) == "signed"
     with shop.fleet.reading() as work:
-        newest = audit_lines(work, shop.aircraft_id, 2)
+        newest = newest_lines(work, shop.aircraft_id, 2)
         assert any("signed entry" in line.what and line.changed_by == "Mo Tarn" for line in newest)
         assert last_link(work).link == 1
     assert whole(shop)
@@ -264,7 +264,7 @@ def test_the_passphrase_is_not_shown_where_the_act_is_printed(shop: Shop) -> Non
     assert "otter" not in repr(SignRecord(sheet, shop.mechanic, PHRASE.format(shop.mechanic), AT))
     assert "otter" not in repr(MakeKey(shop.mechanic, PHRASE.format(shop.mechanic), AT, INSTANT))
     with shop.fleet.reading() as work:
-        assert "otter" not in repr(audit_lines(work))
+        assert "otter" not in repr(newest_lines(work))
 
 
 def test_tries_wait_longer_and_longer_and_the_tenth_closes_the_key(shop: Shop) -> None:
@@ -342,7 +342,7 @@ def test_with_the_clock_set_back_links_still_rise_and_it_is_noted(shop: Shop) ->
     second = signed_entry(shop, at=AT).made_id or 0
     with shop.fleet.reading() as work:
         act = read_canonical(link_of(work, second).sealed.act)
-        noted = [line.what for line in audit_lines(work) if "clock" in line.what]
+        noted = [line.what for line in newest_lines(work) if "clock" in line.what]
     assert second == 2
     assert isinstance(act, dict)
     assert "behind link 1" in act["clock"]
@@ -427,11 +427,16 @@ def test_another_name_of_the_signer_leaves_old_signatures_as_they_are(shop: Shop
     assert whole(shop)
 
 
-def test_a_person_lists_what_they_signed(shop: Shop) -> None:
+def test_what_is_signed_is_listed_with_its_signer_and_an_owner_gets_their_own(
+    shop: Shop,
+) -> None:
     signed_annual(shop)
     signed_entry(shop)
     with shop.fleet.reading() as work:
-        assert [line.record_id for line in signed_by(work, shop.inspector)] == [1]
+        every = signed_on(work)
+        assert [line.person_id for line in every] == [shop.mechanic, shop.inspector]
+        assert signed_on(work, owner_id=shop.owner) == signed_on(work, aircraft_id=shop.aircraft_id) == every
+        assert signed_on(work, owner_id=shop.inspector) == []
 
 
 @pytest.mark.parametrize(

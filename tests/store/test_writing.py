@@ -14,7 +14,7 @@ from sqlalchemy import text
 from annual_planner.records.aircraft import ChangeAircraft
 from annual_planner.records.apply import apply
 from annual_planner.records.readings import RecordReading
-from annual_planner.store.audit import as_plain, audit_lines
+from annual_planner.store.audit import as_plain
 from annual_planner.store.bulk import insert_many
 from annual_planner.store.columns import HoursColumn
 from annual_planner.store.fleet_reads import aircraft_sheet, readings
@@ -24,6 +24,7 @@ from annual_planner.store.session import Fleet
 from annual_planner.store.writing import add, change, remove, values_of
 from annual_planner.trade.refused import Refused
 from tests.fleets import ANN, BEN, TODAY, airplane, made
+from tests.trail import newest_lines
 
 
 def test_the_later_of_two_is_told_who_changed_what_and_nothing_is_written_over(fleet: Fleet) -> None:
@@ -128,7 +129,7 @@ def test_every_change_leaves_a_line_with_before_and_after(fleet: Fleet) -> None:
     with fleet.work(ANN) as work:
         change(work, "person", person, {"contact": ""}, {"contact": "mornings"}, said="person Olive Tarn")
     with fleet.reading() as work:
-        newest, oldest = audit_lines(work)
+        newest, oldest = newest_lines(work)
     assert (newest.changed_by, newest.before, newest.after) == (ANN, {"contact": ""}, {"contact": "mornings"})
     assert (oldest.changed_by, oldest.what, oldest.row_id) == (BEN, "added person Olive Tarn", person)
     assert newest.changed_at.utcoffset() is not None

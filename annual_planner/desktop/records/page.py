@@ -76,11 +76,7 @@ def read_seen(work: Work, aircraft_id: int | None, owner_id: int | None) -> Seen
         for line in fleet_lines(work, fleet_ids(work, order="registration", owner_id=owner_id))
     )
     own = {each for each, _ in airplanes}
-    signed = tuple(
-        line
-        for line in signed_on(work, aircraft_id=aircraft_id)
-        if owner_id is None or line.aircraft_id in own
-    )
+    signed = tuple(signed_on(work, aircraft_id=aircraft_id, owner_id=owner_id))
     last = last_link(work)
     keys, everyone = read_keys(work, owner_id)
     return Seen(

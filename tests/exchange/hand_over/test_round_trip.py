@@ -22,7 +22,6 @@ from annual_planner.records.apply import apply
 from annual_planner.records.chain import check_chain
 from annual_planner.records.received import check_received
 from annual_planner.records.taking_in import RECEIVED, TakeIn, preview
-from annual_planner.store.audit import audit_lines
 from annual_planner.store.filed_reads import paper_lines, paper_pdf
 from annual_planner.store.fleet_reads import due_page, find_aircraft
 from annual_planner.store.hand_over_reads import handed_over
@@ -46,6 +45,7 @@ from tests.exchange.hand_over.handed import (
 from tests.exchange.hand_over.repacked import with_records
 from tests.fleets import TODAY
 from tests.signing import AT
+from tests.trail import newest_lines
 
 
 @pytest.fixture
@@ -97,7 +97,7 @@ def test_the_next_fleet_has_the_same_records_and_received_signatures_that_hold(
         assert (last_link(work).link, check_chain(work).value.faults) == (0, ())
         [paper] = paper_lines(work, aircraft_id=aircraft_id)
         assert (paper.title, paper_pdf(work, paper.paper_id)) == (f"{RECEIVED}Package", PDF)
-        assert audit_lines(work)[0].what == f"took in {REGISTRATION} from {KEEPER}"
+        assert newest_lines(work)[0].what == f"took in {REGISTRATION} from {KEEPER}"
 
 
 def test_taking_in_works_on_the_other_database_too(fleet: Fleet, next_fleet: Fleet, tmp_path: Path) -> None:
@@ -206,7 +206,7 @@ def test_a_row_that_no_longer_says_what_was_signed_is_told_and_kept_in_the_trail
     assert said == "link 1, signed by Mo Tarn: the card was changed after it was signed: results"
     assert said in shown.remarks
     with next_fleet.reading() as work:
-        assert audit_lines(work)[0].after["changed after signing"] == [said]
+        assert newest_lines(work)[0].after["changed after signing"] == [said]
         assert check_received(work) == (SIGNED, [])
 
 
