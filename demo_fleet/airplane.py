@@ -5,7 +5,7 @@ from __future__ import annotations
 import random
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field
-from datetime import UTC, date, datetime, time, timedelta
+from datetime import date, timedelta
 from decimal import Decimal
 from typing import Any
 
@@ -17,7 +17,6 @@ from demo_fleet.written import (
     WrittenAircraft,
     WrittenAssembly,
     WrittenDirective,
-    WrittenDiscrepancy,
     WrittenType,
 )
 
@@ -92,7 +91,6 @@ def airplane_rows(
     _requirements(build, templates)
     for key in written.directives:
         _directive(build, demo.directives[key])
-    _discrepancies(build)
     return build
 
 
@@ -386,44 +384,6 @@ def _doings_in_their_own_time(build: Build, every: dict[str, Any]) -> Iterator[d
     past = [last - timedelta(days=length * back) for back in range(1, 40)]
     yield from sorted(day for day in past if day >= first_kept)
     yield last
-
-
-def _discrepancies(build: Build) -> None:
-    for defect in build.written.discrepancies:
-        found_on = months_back(build.today, defect.months_ago)
-        state = "decided" if defect.disposition else "found" if defect.airworthy is None else "judged"
-        row_id = build.add(
-            "discrepancy",
-            aircraft_id=build.aircraft_id,
-            found_on=found_on,
-            zone=defect.zone,
-            text=defect.text,
-            airworthy=defect.airworthy,
-            disposition=defect.disposition,
-            closed_on=None,
-            hours_estimate=defect.hours,
-            state=state,
-        )
-        for step, facts in _life(defect):
-            build.add(
-                "discrepancy_step",
-                discrepancy_id=row_id,
-                step=step,
-                on=found_on,
-                written_at=datetime.combine(found_on, time(12), UTC),
-                person_id=None,
-                said="",
-                facts=facts,
-            )
-
-
-def _life(defect: WrittenDiscrepancy) -> Iterator[tuple[str, dict[str, object]]]:
-    """The steps that led to where it stands."""
-    yield "found", {"text": defect.text, "zone": defect.zone, "card": None}
-    if defect.airworthy is not None:
-        yield "judged", {"airworthy": defect.airworthy}
-    if defect.disposition:
-        yield "decided", {"disposition": defect.disposition}
 
 
 def months_back(day: date, months: int) -> date:

@@ -16,6 +16,7 @@ from annual_planner.store.opening import open_fleet
 from annual_planner.store.session import Work
 from annual_planner.trade.refused import Refused
 from demo_fleet.airplane import airplane_rows
+from demo_fleet.discrepancies import discrepancy_rows
 from demo_fleet.engines import engine_rows, shop_of
 from demo_fleet.shop_rows import TABLES as SHOP
 from demo_fleet.shop_rows import shop_rows
@@ -66,6 +67,7 @@ def demo_rows(demo: Demo, today: date) -> Rows:
         build = airplane_rows(aircraft, demo, people, library.requirements, today, rows)
         engine_rows(build, demo.engines, shop)
     airplanes = {each["registration"]: each["id"] for each in rows["aircraft"]}
+    rows |= discrepancy_rows(demo.discrepancies, people, airplanes, today)
     rows |= shop_rows(people, airplanes, today)
     return rows
 

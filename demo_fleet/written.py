@@ -8,7 +8,7 @@ from decimal import Decimal
 from pathlib import Path
 from typing import Annotated, Any, Literal
 
-from pydantic import BaseModel, BeforeValidator, ConfigDict
+from pydantic import BaseModel, BeforeValidator, ConfigDict, Field
 
 HERE = Path(__file__).parent
 
@@ -71,15 +71,36 @@ class WrittenType(Written):
     propeller: WrittenAssembly
 
 
-class WrittenDiscrepancy(Written):
-    """A defect that is still open."""
+class WrittenStep(Written):
+    """One step in the life of a discrepancy after it was found."""
 
-    months_ago: int
+    days_ago: int
+    step: Literal["judged", "decided", "in work", "corrected", "inspected", "answered", "waiting"]
+    by: str
+    said: str = ""
+    airworthy: bool | None = None
+    disposition: str = ""
+    until_in_days: int | None = None
+    placard: str = ""
+    waits_for: str = Field("", alias="for")
+    answer: str = ""
+    how: str = ""
+
+
+class WrittenDiscrepancy(Written):
+    """A defect that was found, and what became of it."""
+
+    airplane: str
+    days_ago: int
     zone: str
     text: str
-    airworthy: bool
+    how_found: str
     hours: Hours
-    disposition: str
+    cylinder: int | None = None
+    parts: str = ""
+    cost: Hours | None = None
+    risk: str
+    steps: tuple[WrittenStep, ...] = ()
 
 
 class WrittenAircraft(Written):
@@ -103,7 +124,6 @@ class WrittenAircraft(Written):
     meter_replaced_months_ago: int | None = None
     story: str
     directives: tuple[str, ...] = ()
-    discrepancies: tuple[WrittenDiscrepancy, ...] = ()
 
 
 class WrittenDirective(Written):
@@ -195,6 +215,7 @@ class Demo(Written):
     aircraft: tuple[WrittenAircraft, ...]
     directives: dict[str, WrittenDirective]
     engines: tuple[WrittenEngine, ...]
+    discrepancies: tuple[WrittenDiscrepancy, ...]
 
 
 def read_demo() -> Demo:
@@ -205,6 +226,7 @@ def read_demo() -> Demo:
         aircraft=_read("aircraft")["aircraft"],
         directives=_read("directives"),
         engines=_read("engines")["engine"],
+        discrepancies=_read("discrepancies")["discrepancy"],
     )
 
 

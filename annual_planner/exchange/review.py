@@ -8,6 +8,7 @@ from io import BytesIO
 
 from annual_planner.exchange.tables import Cell, as_csv
 from annual_planner.exchange.workbook import write_workbook
+from annual_planner.library.zone_words import zone_words
 from annual_planner.store.review_rows import ReviewLine
 
 REVIEW_HEADINGS = (
@@ -22,7 +23,7 @@ def review_rows(lines: Sequence[ReviewLine], today: date) -> list[list[Cell]]:
     """One row for each line, in the order of REVIEW_HEADINGS."""
     return [
         [
-            line.registration, line.found_on, line.age_days(today), line.zone.replace("_", " "), line.text,
+            line.registration, line.found_on, line.age_days(today), zone_words(line.zone), line.text,
             _AIRWORTHY[line.airworthy], line.risk, line.state, line.disposition, line.waits_for,
             line.waits_since, line.hours_estimate, line.cost_estimate, line.parts, line.package,
             line.promised_on, line.deferred_until, line.owner,

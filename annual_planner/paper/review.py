@@ -10,6 +10,7 @@ from itertools import groupby
 from pathlib import Path
 from typing import BinaryIO
 
+from annual_planner.library.zone_words import zone_words
 from annual_planner.paper.faces import load_faces
 from annual_planner.paper.flow import Flow, Group, Section
 from annual_planner.paper.look import sheet_of
@@ -84,7 +85,7 @@ def _row(line: ReviewLine, today: date) -> tuple[CellLike, ...]:
     waits = line.waits_for + (f" since {said_day(line.waits_since)}" if line.waits_since else "")
     return (
         f"{said_day(line.found_on)}, {line.age_days(today)} d",
-        line.zone.replace("_", " "),
+        zone_words(line.zone),
         line.text,
         Cell(_AIRWORTHY[line.airworthy], bold=line.airworthy is False),
         line.risk,
