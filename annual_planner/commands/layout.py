@@ -143,14 +143,17 @@ def _write_plan_pdf(
 
 def _show(package: _Package, plan: LaidOut, bound: Binding, form: str) -> None:
     from annual_planner.exchange import tables, work_plans
+    from annual_planner.planning.plan_costs import cost_of_plan
 
+    cost = cost_of_plan(package.jobs, plan)
     if form == "json":
-        print(tables.as_json(work_plans.plan_values(plan, bound, package.names)))
+        print(tables.as_json(work_plans.plan_values(plan, bound, package.names, cost)))
         return
     write = tables.as_csv if form == "csv" else tables.as_table
     print(write(work_plans.PLAN_HEADINGS, work_plans.plan_rows(plan, bound, package.names)).rstrip("\n"))
     if form == "table":
         print(plan.said)
+        print(f"{cost.working.title.lower()}: {cost.working.result}")
 
 
 def _write_calendars(folder: Path, plan: LaidOut, names: dict[str, str], number: str) -> None:

@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from decimal import Decimal
 
 from annual_planner.exchange.tables import Cell
 from annual_planner.planning.crew.binding import Binding
 from annual_planner.planning.crew.laid_out import LaidOut
 from annual_planner.planning.work_plan import work_places
+from annual_planner.trade.working import Worked, as_dict
 
 PLAN_HEADINGS = ("starts", "ends", "card", "who", "slack h", "waits for")
 STEPS_AN_HOUR = 4
@@ -31,11 +33,14 @@ def plan_rows(plan: LaidOut, bound: Binding, people: Mapping[str, str]) -> list[
     return rows
 
 
-def plan_values(plan: LaidOut, bound: Binding, people: Mapping[str, str]) -> dict[str, object]:
+def plan_values(
+    plan: LaidOut, bound: Binding, people: Mapping[str, str], cost: Worked[Decimal]
+) -> dict[str, object]:
     """The plan as one object.
 
-    Keys: finish, proven, bound, seconds, late_steps (by promise), critical (titles of the chain), cards
-    (job, title, starts, ends, people, pieces, slack_hours, waits_for), moved (title, was, now, were, are).
+    Keys: finish, proven, bound, seconds, late_steps (by promise), critical (titles of the chain), cost (its
+    amount as text, in the shop's own money, and its working), cards (job, title, starts, ends, people,
+    pieces, slack_hours, waits_for), moved (title, was, now, were, are).
     Moments are ISO text on the shop's own clock; what isn't known is null.
     """
     titles = {place.job: place.title for place in plan.places}
@@ -46,6 +51,7 @@ def plan_values(plan: LaidOut, bound: Binding, people: Mapping[str, str]) -> dic
         "seconds": round(plan.seconds, 2),
         "late_steps": dict(plan.late_steps),
         "critical": [titles[key] for key in bound.chain if key in titles],
+        "cost": {"amount": f"{cost.value:.2f}", "working": as_dict(cost.working)},
         "cards": [
             {
                 "job": place.job,

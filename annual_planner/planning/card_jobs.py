@@ -26,7 +26,7 @@ from annual_planner.planning.crew.problem import (
 from annual_planner.planning.drafts import engine_key
 from annual_planner.planning.experience import Experience, experience, findings_ahead
 from annual_planner.planning.in_order import key_in_order
-from annual_planner.planning.job_hands import Hands, person_key
+from annual_planner.planning.job_hands import Hands, person_id, person_key
 from annual_planner.planning.job_waits import arrival, check_parts, waits
 from annual_planner.planning.reading import read_package
 from annual_planner.store.begun_cards import Begun, begun_cards
@@ -38,7 +38,7 @@ from annual_planner.store.session import Work
 from annual_planner.store.shop_reads import CardPin, PartAwaited, ShopThing, card_pins, parts_awaited, shop
 from annual_planner.store.week_reads import annuals_ahead
 from annual_planner.trade.cards import Hours, Phase
-from annual_planner.trade.shop_floor import ShopFloor
+from annual_planner.trade.shop_floor import HourCost, ShopFloor
 
 STEPS_AN_HOUR = 4
 INSPECTOR, REPAIR_STATION = "inspector", "repair station"
@@ -60,6 +60,8 @@ class Asked:
     cards: Mapping[str, CardLine]
     people: Mapping[str, int]
     """Ids of the people by their keys."""
+    hour_costs: Mapping[str, HourCost]
+    """What an hour of everybody in the problem costs, by their keys."""
     assumed: tuple[str, ...]
 
 
@@ -71,14 +73,16 @@ def asked_of_package(work: Work, package_id: int, library: Library, now: datetim
     view = read_package(work, package_id, library, now.date())
     place, parts, floor = shop(work), parts_awaited(work, package_id), library.floor
     check_parts(parts)
+    lines = people(work)
     hands = Hands(
         place=place,
         sheet=view.aircraft,
         known=person_values(work),
-        roles={each.person_id: each.roles for each in people(work)},
+        roles={each.person_id: each.roles for each in lines},
         rules=load_rules(),
         starts=max(now, datetime.combine(view.package.start_on, time.min)),
         costs=floor.hour_costs,
+        own_costs={each.person_id: each.cost_per_hour for each in lines},
     )
     equipment = tuple(each for each in place.things if each.kind == "equipment")
     cards = _Cards(
@@ -106,6 +110,7 @@ def asked_of_package(work: Work, package_id: int, library: Library, now: datetim
         problem,
         by_key,
         {person_key(each): each for each in hands.known},
+        {key: hands.cost_per_hour(person_id(key)) for key in hands.workers},
         (
             "Times of cards are their likely hours, to the quarter-hour upwards.",
             "Helpers and the owner do supervised work only while a mechanic is in the shop.",

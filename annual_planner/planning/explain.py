@@ -30,7 +30,7 @@ from annual_planner.trade.working import Input, Step, Working
 
 ASK = (
     "Ask for 'annual', 'usage', words of a requirement, 'card 12', 'card 12 hours', 'order', 'package', "
-    "'together', 'closing', 'after' with words of a requirement, or 'engine 1 plug 3T'."
+    "'together', 'cost', 'closing', 'after' with words of a requirement, or 'engine 1 plug 3T'."
 )
 
 
@@ -39,10 +39,10 @@ def explain(work: Work, what: str, library: Library, today: date) -> Working:
 
     After a registration: 'usage'; 'package' (what goes in and why); 'order'; 'card 12' (who may do it, and
     why it stands where it does); 'card 12 hours' (as learned from those used); 'together' (which items to
-    bundle over two years); 'closing' (what keeps the package open); 'after' with words of a requirement (when
-    it is next due after the visit); 'engine' with its position and a thing
-    (see explain_engine); else words of a requirement ('annual', 'oil'). Refused where nothing or more than
-    one thing fits, with the choices.
+    bundle over two years); 'cost' (of the hours of its kept plan); 'closing' (what keeps the package open);
+    'after' with words of a requirement (when it is next due after the visit); 'engine' with its position and
+    a thing (see explain_engine); else words of a requirement ('annual', 'oil'). Refused where nothing or more
+    than one thing fits, with the choices.
     """
     words = what.split()
     if not words:
@@ -62,6 +62,10 @@ def explain(work: Work, what: str, library: Library, today: date) -> Working:
             from annual_planner.planning.bundled import bundle_of_aircraft
 
             return bundle_of_aircraft(work, aircraft_id, library, today).working
+        case ["cost"]:
+            from annual_planner.planning.plan_costs import explain_cost
+
+            return explain_cost(work, _package_of(work, aircraft_id), library, today)
         case ["after", *rest] if rest:
             from annual_planner.planning.due_after import explain_due_after
 

@@ -20,7 +20,7 @@ from annual_planner.trade.clauses import RuleSet
 from annual_planner.trade.people import CertificateKind
 from annual_planner.trade.people import Person as Certificated
 from annual_planner.trade.refused import Refused
-from annual_planner.trade.shop_floor import HourCosts
+from annual_planner.trade.shop_floor import OWN_FIGURE, HourCost, HourCosts
 
 DAYS_AHEAD = 90
 SECOND_PERSON = "second person"
@@ -49,6 +49,8 @@ class Hands:
     rules: RuleSet
     starts: datetime
     costs: HourCosts
+    own_costs: Mapping[int, Decimal | None]
+    """What an hour of each costs by the shop's own word; None: as of their kind."""
     _may: dict[tuple[object, ...], MayDo] = field(default_factory=dict)
 
     @cached_property
@@ -92,17 +94,20 @@ class Hands:
         whole = None if hours == self.shop_calendar else hours
         away_now = tuple(span for span in away if span.end > self.starts)
         key = person_key(who)
-        person = Person(
-            key, self.known[who].name, hours=whole, away=away_now, cost_per_hour=self._cost_per_hour(who)
-        )
+        cost = self.cost_per_hour(who).amount
+        person = Person(key, self.known[who].name, hours=whole, away=away_now, cost_per_hour=cost)
         return key, (person, hours)
 
-    def _cost_per_hour(self, who: int) -> Decimal:
+    def cost_per_hour(self, who: int) -> HourCost:
+        """What an hour of a person costs: their own figure, else that of their kind, and where it is from."""
+        own = self.own_costs.get(who)
+        return HourCost(own, OWN_FIGURE) if own is not None else self.costs.of(self._kind(who))
+
+    def _kind(self, who: int) -> str:
         if "mechanic" in self.roles[who]:
             kinds = {each.kind for each in self.known[who].certificates}
-            inspects = CertificateKind.INSPECTION_AUTHORIZATION in kinds
-            return self.costs.inspector if inspects else self.costs.mechanic
-        return self.costs.owner if self.sheet.owner_id == who else self.costs.helper
+            return "inspector" if CertificateKind.INSPECTION_AUTHORIZATION in kinds else "mechanic"
+        return "owner" if self.sheet.owner_id == who else "helper"
 
     def _works_here(self, who: int) -> bool:
         """Mechanics do; helpers and the airplane's owner where they have hours of their own."""

@@ -53,3 +53,12 @@ def said_hours(hours: Decimal) -> str:
     '1000 h'
     """
     return f"{hours:f} h"
+
+
+def said_amount(amount: Decimal) -> str:
+    """An amount of the shop's own money, to the hundredth.
+
+    >>> said_amount(Decimal("1187.5"))
+    '1,187.50'
+    """
+    return f"{amount:,.2f}"

@@ -53,6 +53,23 @@ class HourCosts:
     owner: Decimal
     source: str
 
+    def of(self, kind: str) -> HourCost:
+        """What an hour of one kind costs: 'inspector', 'mechanic', 'helper' or 'owner'."""
+        article = "an" if kind[0] in "aeiou" else "a"
+        return HourCost(getattr(self, kind), f"as of {article} {kind} in layout.toml: {self.source}")
+
+
+@dataclass(frozen=True, slots=True)
+class HourCost:
+    """What an hour of one person costs, in the shop's own money, and where that figure is from."""
+
+    amount: Decimal
+    source: str
+
+
+OWN_FIGURE = "written down in the set-up of the shop"
+"""Where a figure is from that somebody wrote down for this person."""
+
 
 @dataclass(frozen=True, slots=True)
 class HolidaysOf:

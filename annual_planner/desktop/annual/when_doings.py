@@ -121,6 +121,12 @@ def _ask_hour_worth(tab: Timeline) -> None:
     ask_hour_worth(tab)
 
 
+def _show_cost(tab: Timeline) -> None:
+    from annual_planner.desktop.annual.timeline.cost import show_cost
+
+    show_cost(tab)
+
+
 def _rows(by: str, key: str) -> PageAction[WhenDoings]:
     return _looks(f"by_{by}", f"Rows by {by}", lambda tab: tab.show_by(by), f"A row for each {by}", key)
 
@@ -248,6 +254,13 @@ ACTIONS: tuple[PageAction[WhenDoings], ...] = (
         "What keeps the chosen card from being earlier",
         "Ctrl+Shift+W",
         when=lambda doings: doings.card_chosen,
+    ),
+    _looks(
+        "cost",
+        "Cost of the hours",
+        _show_cost,
+        "What the hours of the plan cost, person by person",
+        "Ctrl+F9",
     ),
     *(_rows(by, f"Ctrl+Alt+{number}") for number, by in enumerate(("person", "zone", "card"), 1)),
     _looks("wider", "Wider da&ys", lambda tab: tab.drawing.widen(1.5), "Draw the days wider", "F8"),

@@ -1,4 +1,4 @@
-"""What an hour earlier is worth to this shop: kept with the window's settings, weighed in each search."""
+"""What a plan's hours cost, and what an hour earlier is worth to this shop, weighed in each search."""
 
 from __future__ import annotations
 
@@ -18,7 +18,8 @@ if TYPE_CHECKING:
 KEPT = "layout/hour_worth"
 SAYS = (
     "With a worth, a plan that takes cheaper hands is preferred where it finishes little later. What an hour"
-    " of an inspector, a mechanic or a helper costs is assumed (layout.toml). Empty: cost is left out."
+    " of each person costs stands in the set-up of the shop, else by their kind in layout.toml. Empty: cost"
+    " is left out."
 )
 
 
@@ -29,6 +30,14 @@ def hour_worth(desk: Desk) -> Decimal | None:
     except InvalidOperation:
         return None
     return worth if worth > 0 else None
+
+
+def show_cost(tab: Timeline) -> None:
+    """Show what the hours of the plan cost, person by person."""
+    from annual_planner.planning.plan_costs import cost_of_plan
+
+    if tab.seen is not None and tab.seen.asked is not None and tab.plan is not None:
+        tab.page.wants_working.emit(cost_of_plan(tab.seen.asked, tab.plan.laid).working)
 
 
 def ask_hour_worth(tab: Timeline) -> None:

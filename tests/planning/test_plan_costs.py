@@ -1,0 +1,124 @@
+"""What the hours of a plan cost: the shop's own figure for a person, else that of the table."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from datetime import date, datetime
+from decimal import Decimal
+from pathlib import Path
+
+import pytest
+
+from annual_planner.library.shelf import Library, load_library
+from annual_planner.planning.card_jobs import Asked, asked_of_package
+from annual_planner.planning.crew.laid_out import LaidOut
+from annual_planner.planning.crew.solve import lay_out
+from annual_planner.planning.explain import explain
+from annual_planner.planning.packages import BuildPackage
+from annual_planner.planning.plan_costs import cost_of_plan
+from annual_planner.planning.work_plan import KeepPlan, work_places
+from annual_planner.records.apply import apply
+from annual_planner.records.people import ChangePerson
+from annual_planner.store.fleet_reads import find_aircraft, people
+from annual_planner.store.opening import open_fleet
+from annual_planner.store.session import Fleet
+from annual_planner.trade.refused import Refused
+from annual_planner.trade.shop_floor import OWN_FIGURE
+from annual_planner.trade.working import as_lines
+from demo_fleet.loader import DEMO_TODAY, build_demo
+
+NOW = datetime(2026, 5, 4, 8)  # noqa: DTZ001 - the shop's own clock
+AIRPLANE, INSPECTOR, MECHANIC = "N012MH", "Marit Holloway", "Tobin Ashgrove"
+WHO = "a test"
+
+
+@pytest.fixture(scope="module")
+def fleet(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Fleet]:
+    path = tmp_path_factory.mktemp("costs") / "demo.fleet"
+    build_demo(path)
+    with open_fleet(path) as opened:
+        yield opened
+
+
+@pytest.fixture(scope="module")
+def package(fleet: Fleet, library: Library) -> int:
+    with fleet.reading() as work:
+        plane = find_aircraft(work, AIRPLANE)
+    made = apply(fleet, BuildPackage(plane, date(2026, 5, 11), "Annual", library), WHO, DEMO_TODAY)
+    assert made.made_id is not None
+    return made.made_id
+
+
+def asked(fleet: Fleet, package: int, library: Library) -> Asked:
+    with fleet.reading() as work:
+        return asked_of_package(work, package, library, NOW)
+
+
+def by_hand(plan: LaidOut, question: Asked) -> dict[str, float]:
+    """Hours of each person by name."""
+    spent = [
+        (key, (piece.end - piece.start).total_seconds() / 3600)
+        for place in work_places(plan)
+        for key in place.people
+        for piece in place.pieces
+    ]
+    return {each.name: sum(h for key, h in spent if key == each.key) for each in question.problem.people}
+
+
+def test_a_person_costs_what_the_shop_says_and_else_what_the_table_says_of_their_kind(
+    fleet: Fleet, package: int, library: Library
+) -> None:
+    before = {each.name: each.cost_per_hour for each in asked(fleet, package, library).problem.people}
+    assert (before[INSPECTOR], before[MECHANIC]) == (
+        library.floor.hour_costs.inspector,
+        library.floor.hour_costs.mechanic,
+    )
+    with fleet.reading() as work:
+        who = next(each.person_id for each in people(work) if each.name == MECHANIC)
+    change = ChangePerson(who, {"cost_per_hour": None}, {"cost_per_hour": Decimal("61.25")})
+    changed = apply(fleet, change, WHO, DEMO_TODAY)
+    question = asked(fleet, package, library)
+    costs = {each.name: each.cost_per_hour for each in question.problem.people}
+    assert costs == {**before, MECHANIC: Decimal("61.25")}
+
+    worked = cost_of_plan(question, plan := lay_out(question.problem, seconds=0).value)
+    hours = by_hand(plan, question)
+    assert worked.value == sum(Decimal(str(hours[name])) * cost for name, cost in costs.items())
+    told = {each.name: (each.value, each.source) for each in worked.working.inputs}
+    assert told[f"an hour of {MECHANIC}"] == ("61.25", OWN_FIGURE)
+    assert told[f"an hour of {INSPECTOR}"] == (
+        f"{before[INSPECTOR]:.2f}",
+        f"as of an inspector in layout.toml: {library.floor.hour_costs.source}",
+    )
+    assert len(told) == len(costs)
+    assert any(f"{MECHANIC}: {hours[MECHANIC]:g} h × 61.25" in line for line in as_lines(worked.working))
+    assert changed.back is not None
+    apply(fleet, changed.back, WHO, DEMO_TODAY)
+    assert {e.name: e.cost_per_hour for e in asked(fleet, package, library).problem.people} == before
+
+
+def test_a_shops_own_table_counts_where_nothing_is_written_down(
+    fleet: Fleet, package: int, tmp_path: Path
+) -> None:
+    text = "[hour_costs]\ninspector = 140\nmechanic = 99\nhelper = 30\nowner = 1\nsource = 'our price list'\n"
+    (tmp_path / "layout.toml").write_text(text, encoding="utf-8")
+    question = asked(fleet, package, load_library(tmp_path))
+    costs = {each.name: each.cost_per_hour for each in question.problem.people}
+    assert (costs[INSPECTOR], costs[MECHANIC]) == (140, 99)
+    assert any(
+        each.source == "as of a mechanic in layout.toml: our price list"
+        for each in question.hour_costs.values()
+    )
+
+
+def test_the_cost_of_the_kept_plan_is_explained_once_there_is_one(
+    fleet: Fleet, package: int, library: Library
+) -> None:
+    with fleet.reading() as work, pytest.raises(Refused, match="isn't laid out yet"):
+        explain(work, f"{AIRPLANE} cost", library, DEMO_TODAY)
+    question = asked(fleet, package, library)
+    plan = lay_out(question.problem, seconds=0).value
+    apply(fleet, KeepPlan(package, plan, NOW.astimezone()), WHO, DEMO_TODAY)
+    with fleet.reading() as work:
+        working = explain(work, f"{AIRPLANE} cost", library, DEMO_TODAY)
+    assert working.result == cost_of_plan(question, plan).working.result
