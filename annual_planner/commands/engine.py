@@ -113,5 +113,6 @@ def _import(asked: argparse.Namespace) -> int:
             return bad_input(f"{len(preview.faults)} faults, nothing written: mend these lines.")
         if asked.write:
             apply(fleet, ApplyHistory(place.assembly_id, preview, library), COMMAND_LINE, today)
-    print(f"{'written' if asked.write else 'would be written'}: {preview.said}")
+    span = preview.span and f", {preview.span}"
+    print(f"{'written' if asked.write else 'would be written'}: {preview.said}{span}")
     return DONE

@@ -3,17 +3,18 @@
 from __future__ import annotations
 
 import re
+import unicodedata
 from collections.abc import Iterable
 from datetime import date
 from decimal import Decimal
 
 from annual_planner.trade.plugs import Condition
 
-LONGEST = 200
+LONGEST = 20_000
 BETWEEN = "|"
 """Stands between several values of one cell."""
 _DAY = re.compile(r"[0-9]{4}-[0-9]{2}-[0-9]{2}")
-_NUMBER = re.compile(r"[0-9]{1,7}(\.[0-9]{1,6})?")
+_NUMBER = re.compile(r"[0-9]{1,10}(\.[0-9]{1,20})?")
 _CONDITIONS = {each.value: each for each in Condition}
 
 
@@ -22,12 +23,23 @@ class CellFault(ValueError):  # noqa: N818 - what a person reads of a cell
 
 
 def text(cell: str) -> str:
-    """One line of words. Raises CellFault when too long or with control characters."""
+    """Words, of several lines too. Raises CellFault when too long or with control characters."""
     if len(cell) > LONGEST:
-        raise CellFault(f"longer than {LONGEST} letters")
-    if not cell.isprintable():
+        raise CellFault(f"longer than {LONGEST:,} letters")
+    lines = cell.replace("\r\n", "\n")
+    if any(_is_control(letter) for letter in lines):
         raise CellFault("it holds characters that can't be written")
-    return cell
+    return lines
+
+
+def _is_control(letter: str) -> bool:
+    return letter != "\n" and unicodedata.category(letter) in ("Cc", "Cs", "Zl", "Zp")
+
+
+def readable(words: str) -> str:
+    """Words as `text` reads them again: no control characters, nothing empty around them."""
+    lines = "\n".join(words.splitlines())
+    return "".join(" " if _is_control(letter) else letter for letter in lines).strip()
 
 
 def day(cell: str) -> date:
@@ -49,9 +61,9 @@ def decimal(cell: str) -> Decimal:
 
 
 def whole(cell: str) -> int:
-    """A cylinder's number."""
+    """A cylinder's number, or a count."""
     if not re.fullmatch(r"[0-9]{1,2}", cell):
-        raise CellFault(f"{_short(cell)} is no cylinder's number")
+        raise CellFault(f"{_short(cell)} is no whole number of at most two digits")
     return int(cell)
 
 
@@ -102,14 +114,22 @@ def _condition(word: str) -> Condition:
     return found
 
 
-def paths_heard(cell: str) -> tuple[str, ...]:
-    """Keys of leak paths, with | between them."""
+def words(cell: str) -> tuple[str, ...]:
+    """Keys, of leak paths or steps, with | between them."""
     return tuple(each.casefold() for each in several(cell))
 
 
 def joined(values: Iterable[object]) -> str:
     """Several values as one cell."""
     return BETWEEN.join(str(each) for each in values)
+
+
+def number(value: float | Decimal | None) -> Decimal | str | None:
+    """A number as `decimal` reads it: every digit it has, and no exponent."""
+    if value is None:
+        return None
+    written = value if isinstance(value, Decimal) else Decimal(str(value + 0.0))
+    return f"{written:f}" if "E" in str(written) else written
 
 
 def _short(cell: str) -> str:

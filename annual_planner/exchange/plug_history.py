@@ -1,156 +1,39 @@
-"""An engine's history of plugs and compression as a text file: what a line may hold, and reading it.
+"""Reading an engine's history of plugs and compression from a text file in the layout of history_layout.
 
-One heading line, then one record a line; `record` says of which kind it is and so which columns count:
-plug, stay, look, reading, work. Nothing is written here: the preview says what would be, and every fault.
+Nothing is written here: the preview says what would be, and every fault.
 """
 
 from __future__ import annotations
 
 import csv
 import io
-from collections.abc import Callable, Iterable, Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, field
 from datetime import date
-from decimal import Decimal
 from pathlib import Path
-from typing import Protocol
 
-from annual_planner.exchange.history_cells import (
-    CellFault,
-    celsius,
-    condition_words,
-    day,
-    decimal,
-    feet,
-    inches,
-    minutes,
-    paths_heard,
-    several,
-    text,
-    whole,
-    yes_or_no,
+from annual_planner.exchange.history_cells import CellFault
+from annual_planner.exchange.history_checks import checked
+from annual_planner.exchange.history_layout import (
+    HEADINGS,
+    NEEDS,
+    READERS,
+    TAKES,
+    HistoryFile,
+    HistoryLine,
+    HistoryShelf,
+    LineFault,
+    TestKey,
+    by_test,
 )
 from annual_planner.exchange.tables import FORMULA_STARTS
+from annual_planner.trade.answer import said_date
 from annual_planner.trade.engines import EngineType
-from annual_planner.trade.plugs import Condition, ConditionSays, PlugType
 from annual_planner.trade.refused import Refused
 
 MOST_BYTES = 20_000_000
 MOST_LINES = 100_000
 SEPARATORS = (",", ";", "\t")
-READERS: Mapping[str, Callable[[str], object]] = {
-    "date": day,
-    "engine_hours": decimal,
-    "tag": text,
-    "type": text,
-    "hours_before": decimal,
-    "place": text,
-    "until": day,
-    "until_hours": decimal,
-    "stage": text,
-    "condition": condition_words,
-    "damage": several,
-    "dropped": yes_or_no,
-    "gap_in": inches,
-    "set_gap_in": decimal,
-    "electrode_in": decimal,
-    "oval_in": inches,
-    "resistance_ohm": decimal,
-    "sparks": yes_or_no,
-    "cylinder": whole,
-    "reading_psi": decimal,
-    "first_psi": decimal,
-    "heard": paths_heard,
-    "regulated_psi": decimal,
-    "restrictor_in": decimal,
-    "tester": text,
-    "master_psi": decimal,
-    "ambient_psi_a": decimal,
-    "minutes_since_shutdown": minutes,
-    "oil_temperature_c": celsius,
-    "elevation_ft": feet,
-    "altimeter_inhg": decimal,
-    "cold": yes_or_no,
-    "work": text,
-    "serial": text,
-    "scrapped": day,
-    "scrapped_why": text,
-    "note": text,
-}
-"""Every column but `record`, and what reads its cells."""
-HEADINGS = ("record", *READERS)
-NEEDS: Mapping[str, tuple[str, ...]] = {
-    "plug": ("tag", "type"),
-    "stay": ("tag", "place", "date", "engine_hours"),
-    "look": ("tag", "date", "stage"),
-    "reading": ("date", "cylinder", "reading_psi"),
-    "work": ("date", "cylinder", "work"),
-}
-"""Columns that a record of each kind must fill."""
-TAKES: Mapping[str, tuple[str, ...]] = {
-    "plug": ("date", "tag", "type", "hours_before", "scrapped", "scrapped_why", "note"),
-    "stay": ("date", "engine_hours", "tag", "place", "until", "until_hours", "note"),
-    "look": (
-        "date", "engine_hours", "tag", "place", "stage", "condition", "damage", "dropped", "gap_in",
-        "set_gap_in", "electrode_in", "oval_in", "resistance_ohm", "sparks", "note",
-    ),
-    "reading": (
-        "date", "engine_hours", "cylinder", "reading_psi", "first_psi", "heard", "regulated_psi",
-        "restrictor_in", "tester", "master_psi", "ambient_psi_a", "minutes_since_shutdown",
-        "oil_temperature_c", "elevation_ft", "altimeter_inhg", "cold", "note",
-    ),
-    "work": ("date", "engine_hours", "cylinder", "work", "serial"),
-}  # fmt: skip
-"""Columns that a record of each kind may fill."""
-
-
-@dataclass(frozen=True, slots=True)
-class LineFault:
-    """What is wrong with a cell, or with a whole line where the column is empty. Lines count from 1."""
-
-    line: int
-    column: str
-    said: str
-
-    def __str__(self) -> str:
-        where = f"line {self.line}" + (f", column {self.column}" if self.column else "")
-        return f"{where}: {self.said}"
-
-
-@dataclass(frozen=True, slots=True)
-class HistoryLine:
-    """One good line: its number, its kind and its filled cells by column."""
-
-    number: int
-    record: str
-    cells: Mapping[str, object]
-
-    def get(self, column: str) -> object:
-        """The value of a cell; None where it is empty."""
-        return self.cells.get(column)
-
-    def day(self) -> date:
-        """The date, which every kind but a plug must have."""
-        found = self.cells["date"]
-        assert isinstance(found, date), "the reader of the column gives a date"
-        return found
-
-    def number_of(self, column: str) -> Decimal | None:
-        """A number of hours, psi, inch or ohm; None where the cell is empty."""
-        found = self.cells.get(column)
-        return found if isinstance(found, Decimal) else None
-
-
-class HistoryShelf(Protocol):
-    """The part of the library by which a history is read."""
-
-    def plug_type(self, key: str) -> PlugType:
-        """The plug type of that key. Raises Refused where there is none."""
-        ...
-
-    def conditions_say(self) -> Mapping[Condition, ConditionSays]:
-        """What each condition of a plug says."""
-        ...
 
 
 @dataclass(frozen=True, slots=True)
@@ -164,25 +47,49 @@ class HistoryPreview:
         """The lines of one kind."""
         return tuple(line for line in self.lines if line.record == record)
 
-    def tests(self) -> dict[date, list[HistoryLine]]:
-        """The readings by the day of their test, days in order."""
-        found: dict[date, list[HistoryLine]] = {}
-        for line in sorted(self.of("reading"), key=lambda each: (each.day(), each.number)):
-            found.setdefault(line.day(), []).append(line)
+    def tests(self) -> dict[TestKey, list[HistoryLine]]:
+        """The readings by their test, days in order."""
+        return by_test(self.of("reading"))
+
+    def rechecks(self) -> dict[tuple[TestKey, object], list[HistoryLine]]:
+        """The steps of rechecks in the order in which they were done, by test and cylinder."""
+        found: dict[tuple[TestKey, object], list[HistoryLine]] = {}
+        for line in self.of("recheck"):
+            found.setdefault((line.test(), line.get("cylinder")), []).append(line)
         return found
 
     @property
     def said(self) -> str:
         """What would be written, in one line."""
-        counted = {
-            "plugs": len(self.of("plug")),
-            "stays": len(self.of("stay")),
-            "looks": len(self.of("look")),
-            "compression tests": len(self.tests()),
-            "readings": len(self.of("reading")),
-            "works on cylinders": len(self.of("work")),
-        }
-        return ", ".join(f"{count} {what}" for what, count in counted.items() if count) or "nothing"
+        return ", ".join(_counted(count, *what) for what, count in self._counts() if count) or "nothing"
+
+    @property
+    def span(self) -> str:
+        """From which day to which it tells; empty where it names no day."""
+        days = [
+            on
+            for line in self.lines
+            for name in ("date", "until", "scrapped")
+            if isinstance(on := line.get(name), date)
+        ]
+        if not days:
+            return ""
+        first, last = said_date(min(days)), said_date(max(days))
+        return f"of {first}" if first == last else f"from {first} to {last}"
+
+    def _counts(self) -> Iterator[tuple[tuple[str, str], int]]:
+        yield ("plug", "plugs"), len(self.of("plug"))
+        yield ("rotation", "rotations"), len(self.of("rotation"))
+        yield ("stay", "stays"), len(self.of("stay"))
+        yield ("look", "looks"), len(self.of("look"))
+        yield ("compression test", "compression tests"), len(self.tests())
+        yield ("reading", "readings"), len(self.of("reading"))
+        yield ("step of a recheck", "steps of rechecks"), len(self.of("recheck"))
+        yield ("work on a cylinder", "works on cylinders"), len(self.of("work"))
+
+
+def _counted(count: int, one: str, many: str) -> str:
+    return f"{count} {one if count == 1 else many}"
 
 
 @dataclass(slots=True)
@@ -202,8 +109,6 @@ def read_plug_history(
     Faults of lines are gathered in the preview. Raises Refused for a file that can't be read at all: not
     there, too large, not UTF-8, or without the heading line.
     """
-    from annual_planner.exchange.history_checks import checked
-
     content = _text_of(source)
     separator = _separator(content)
     reading = _Reading()
@@ -214,7 +119,7 @@ def read_plug_history(
             _take(reading, rows.line_num, columns, row)
     except csv.Error as error:
         reading.faults.append(LineFault(rows.line_num, "", f"it can't be read ({error})"))
-    reading.faults += checked(reading.lines, engine, shelf, today)
+    reading.faults += checked(HistoryFile(reading.lines, engine, shelf, today))
     if not reading.lines and not reading.faults:
         raise Refused("The file holds a heading line and nothing else.", "Write a record a line under it.")
     faults = sorted(reading.faults, key=lambda fault: (fault.line, fault.column))
@@ -309,7 +214,7 @@ def _values(number: int, cells: Mapping[str, str], faults: list[LineFault]) -> d
 
 def _plain(cell: str) -> str:
     """A cell without the mark that keeps a spreadsheet from running it. CellFault where it would be run."""
-    if cell.startswith("'") and cell[1:].startswith(FORMULA_STARTS):
+    if cell.startswith("'") and cell.lstrip("'").startswith(FORMULA_STARTS):
         return cell[1:]
     below_zero = cell.startswith("-") and cell[1:2].isdecimal()
     if cell.startswith(FORMULA_STARTS) and not below_zero:

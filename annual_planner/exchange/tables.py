@@ -65,12 +65,12 @@ def _is_number_column(rows: Sequence[Sequence[Cell]], column: int) -> bool:
 
 
 def harmless(text: str) -> str:
-    """The text as no spreadsheet runs it: quoted where it would begin a formula.
+    """The text as no spreadsheet runs it: quoted where it would begin a formula, or where it is quoted so.
 
-    >>> harmless("=1+1"), harmless("oil")
-    ("'=1+1", 'oil')
+    >>> harmless("=1+1"), harmless("oil"), harmless("'=1+1")
+    ("'=1+1", 'oil', "''=1+1")
     """
-    return f"'{text}" if text.startswith(FORMULA_STARTS) else text
+    return f"'{text}" if text.lstrip("'").startswith(FORMULA_STARTS) else text
 
 
 def _harmless(cell: Cell) -> str:

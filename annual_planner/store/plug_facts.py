@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
@@ -26,6 +27,9 @@ from annual_planner.store.plug_mappings import (
 from annual_planner.store.plug_rows import RotationLine
 from annual_planner.store.session import Work
 from annual_planner.trade.refused import Refused
+
+MOST_ASKED = 1000
+"""Tags that are asked for in one question."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -223,6 +227,14 @@ def has_look(work: Work, plug_id: int, rotation_id: int, stage: str) -> bool:
 def has_tag(work: Work, tag: str) -> bool:
     """Whether a plug with this serial or tag is known."""
     return work.session.execute(select(SparkPlugRow.id).where(SparkPlugRow.tag == tag)).first() is not None
+
+
+def known_tags(work: Work, tags: Iterable[str]) -> set[str]:
+    """Those of these serials or tags that a plug has."""
+    asked = sorted(set(tags))
+    parts = (asked[at : at + MOST_ASKED] for at in range(0, len(asked), MOST_ASKED))
+    query = select(SparkPlugRow.tag)
+    return {tag for part in parts for tag in work.session.scalars(query.where(SparkPlugRow.tag.in_(part)))}
 
 
 def latest_known_hours(work: Work, assembly_id: int, on: date) -> Decimal | None:

@@ -33,7 +33,8 @@ def readers() -> dict[str, tuple[Callable[[bytes], object], list[bytes]]]:
     """Each reader with good files to begin from."""
     from annual_planner.exchange.form_fields import fields_in
     from annual_planner.exchange.hand_over.reading import opened_hand_over
-    from annual_planner.exchange.plug_history import HEADINGS, read_plug_history
+    from annual_planner.exchange.history_layout import HEADINGS
+    from annual_planner.exchange.plug_history import read_plug_history
     from annual_planner.library.shelf import load_library
     from annual_planner.records.photographs import read_picture
     from annual_planner.records.taking_in import check_seals

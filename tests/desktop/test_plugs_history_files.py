@@ -59,7 +59,7 @@ def test_a_file_is_seen_first_then_written_then_taken_back(
     settle(qtbot, window)
     form = page.drawer_form
     assert isinstance(form, Form)
-    assert "1 compression tests, 2 readings" in said(form)
+    assert "1 compression test, 2 readings" in said(form)
     assert page.view is not None
     assert not page.view.tests, "nothing is written before it is wanted"
     form.submit()

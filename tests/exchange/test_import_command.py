@@ -21,7 +21,7 @@ def test_it_shows_then_writes_once_and_names_faults(
     bad.write_text(GOOD.replace("76", "=76"), "utf-8")
     words = ["import-engine", "--fleet", str(tmp_path / "demo.fleet"), "--aircraft", "N012MH"]
     assert main([*words, str(good)]) == 0
-    assert "would be written: 1 compression tests, 1 readings" in capsys.readouterr().out
+    assert "would be written: 1 compression test, 1 reading" in capsys.readouterr().out
     assert main([*words, str(bad), "--write"]) == 2
     assert "line 2, column reading_psi" in capsys.readouterr().out
     assert main([*words, str(good), "--write"]) == 0

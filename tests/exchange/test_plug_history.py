@@ -9,14 +9,18 @@ from decimal import Decimal
 from pathlib import Path
 
 import pytest
+from sqlalchemy import text as sql
 
-from annual_planner.exchange.history_edit import ApplyHistory, history_csv
-from annual_planner.exchange.plug_history import HEADINGS, HistoryPreview, read_plug_history
+from annual_planner.exchange.history_edit import ApplyHistory
+from annual_planner.exchange.history_layout import HEADINGS
+from annual_planner.exchange.history_out import history_csv
+from annual_planner.exchange.plug_history import HistoryPreview, read_plug_history
 from annual_planner.library.shelf import load_library
 from annual_planner.planning.engines import read_engine
 from annual_planner.records.apply import apply
 from annual_planner.store.fleet_reads import find_aircraft
 from annual_planner.store.opening import open_fleet
+from annual_planner.store.plug_facts import open_stays
 from annual_planner.store.plug_reads import engine_history, engine_places
 from annual_planner.store.session import Fleet
 from annual_planner.trade.refused import Refused
@@ -52,7 +56,7 @@ def engine_of(fleet: Fleet, registration: str) -> int:
 def test_a_good_file_says_what_it_holds() -> None:
     preview = read(GOOD)
     assert preview.faults == ()
-    assert preview.said == "1 plugs, 1 stays, 1 looks, 1 compression tests, 2 readings"
+    assert preview.said == "1 plug, 1 stay, 1 look, 1 compression test, 2 readings"
 
 
 @pytest.mark.parametrize(
@@ -219,3 +223,81 @@ def test_the_help_names_every_column() -> None:
 
     said = (files("resources") / "help" / "history.md").read_text("utf-8")
     assert [name for name in HEADINGS if f"`{name}`" not in said] == []
+
+
+TURNED = """record,date,engine_hours,tag,type,place,until,until_hours,gasket_out,fitted_by,removed_by,\
+rotation,in_tray,new_gaskets,stage,verdict,overruled_because,cylinder,reading_psi,first_psi,step,seen,left_out,note
+plug,,,X1,brannock_m18,,,,,,,,,,,,,,,,,,,
+rotation,2025-05-01,800,,,,,,,,,A,,8,,,,,,,,,,
+stay,2024-05-01,700,X1,,1T,2025-05-01,800,yes,,A,,,,,,,,,,,,,
+look,2025-05-01,800,X1,,1T,,,,,,A,,,before cleaning,clean,,,,,,,,
+stay,2025-05-01,800,X1,,4B,,,,A,,,,,,,,,,,,,,lead is short
+reading,2025-05-01,800,,,,,,,,,,,,,,,2,66,48,,,,
+recheck,2025-05-01,,,,,,,,,,,,,,,,2,50,,run_again,,,
+recheck,2025-05-01,,,,,,,,,,,,,,,,2,,,oil,,no oil at hand,
+recheck,2025-05-01,,,,,,,,,,,,,,,,2,66,,stake,,,
+"""
+
+
+def test_rotations_and_rechecks_are_read_and_written(fleet: Fleet) -> None:
+    preview = read(TURNED)
+    assert preview.faults == ()
+    assert preview.said == (
+        "1 plug, 1 rotation, 2 stays, 1 look, 1 compression test, 1 reading, 3 steps of rechecks"
+    )
+    assert preview.span == "from 1 May 2024 to 1 May 2025"
+    ours = engine_of(fleet, "N012MH")
+    with fleet.work("a test") as work:
+        for stay in list(open_stays(work, ours).values()):
+            work.session.execute(sql(f"DELETE FROM plug_stay WHERE id = {stay.stay_id}"))
+    apply(fleet, ApplyHistory(ours, preview, LIBRARY), "a test", DEMO_TODAY)
+    with fleet.reading() as work:
+        held = engine_history(work, ours, ())
+    turned = next(each for each in held.rotations if each.rotated_on == date(2025, 5, 1))
+    assert (turned.state, turned.new_gaskets, turned.departures) == ("in", 8, {"4B": "lead is short"})
+    stays = [each for each in held.stays if held.plugs[each.plug_id].tag == "X1"]
+    assert [each.removed_by_rotation_id for each in stays] == [turned.rotation_id, None]
+    assert [each.fitted_by_rotation_id for each in stays] == [None, turned.rotation_id]
+    reading = next(each for each in held.readings if each.first_psi == 48)
+    assert [(each["step"], each["reading_psi"], each["left_out"]) for each in reading.rechecked] == [
+        ("run_again", 50.0, ""), ("oil", None, "no oil at hand"), ("stake", 66.0, "")
+    ]  # fmt: skip
+
+
+@pytest.mark.parametrize(
+    ("was", "now", "said"),
+    [
+        (",,,A,,8,", ",,,,,8,", "line 3, column rotation: a rotation needs it"),
+        (",yes,,A,", ",yes,,B,", "line 4, column removed_by: no rotation line is called B"),
+        (",yes,,A,", ",,,A,", ""),
+        ("4B,,,,A", "4B,,,,C", "line 6, column fitted_by: no rotation line is called C"),
+        ("4B,,,,A", "4B,,,yes,A", "line 6, column gasket_out: its plug is still in"),
+        ("rotation,2025-05-01,800", "rotation,2025-05-01,790", "column removed_by: 800 h, but 790 h at"),
+        ("rotation,2025-05-01", "rotation,2025-05-02", "column removed_by: 2025-05-01 is before"),
+        ("A,,8,", "A,yes,8,", ""),
+        ("A,,8,", "A,,eight,", "line 3, column new_gaskets: 'eight' is no whole number"),
+        ("X1,,1T,,,,,,A", "X1,,1T,,,,,,Q", "line 5, column rotation: no rotation line"),
+        (",clean,", ",replace,", "line 5, column overruled_because: what was seen says clean"),
+        (",clean,", ",fine,", "line 5, column verdict: none of clean"),
+        (",2,66,48", ",3,66,48", "line 8, column cylinder: no reading of cylinder 2"),
+        ("66,,stake", "95,,stake", "line 10, column reading_psi: 95 psi is above the 80"),
+        ("66,,stake", ",,stake", "line 10, column reading_psi: what did it read then?"),
+        ("66,,stake", "66,,shake", "line 10, column step: 'shake' is none of run_again"),
+        ("66,,stake", "66,,run_again", "line 10, column step: 'run_again' stands in line 8 too"),
+        ("2,66,48", "2,60,48", "line 7, column reading_psi: 60 psi, but the recheck ended with 66"),
+    ],
+)  # fmt: skip
+def test_faults_of_rotations_and_rechecks_name_line_and_column(was: str, now: str, said: str) -> None:
+    assert was in TURNED
+    faults = [str(fault) for fault in read(TURNED.replace(was, now, 1)).faults]
+    assert any(said in fault for fault in faults) if said else faults == [], faults
+
+
+def test_two_tests_of_one_day_are_kept_apart_by_their_number() -> None:
+    twice = GOOD + "reading,2025-05-01,800,,,,,,1,70,,\n"
+    assert any("number the tests of one day" in str(fault) for fault in read(twice).faults)
+    lines = twice.splitlines()
+    lines = [f"{line},{'test' if n == 0 else '2' if n == 6 else ''}" for n, line in enumerate(lines)]
+    preview = read("\n".join(lines) + "\n")
+    assert preview.faults == ()
+    assert [len(each) for each in preview.tests().values()] == [2, 1]

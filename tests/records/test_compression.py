@@ -72,6 +72,14 @@ def test_no_test_is_written_down_before_every_safety_step_is_ticked(its: Shop, m
         ({"readings": (ReadCylinder(1, 50.0, ("moon",)),)}, "No leak path is called moon"),
         ({"readings": (ReadCylinder(1, 50.0, (), (RecheckDone("sing", 60.0),)),)}, "no step of the ladder"),
         ({"readings": (ReadCylinder(1, 50.0, (), (RecheckDone("run_again", 90.0),)),)}, "above the 80"),
+        (
+            {
+                "readings": (
+                    ReadCylinder(1, 50.0, (), (RecheckDone("run_again", 90.0), RecheckDone("stake", 60.0))),
+                )
+            },
+            "above the 80",
+        ),
         ({"regulated_psi": 0.0}, "regulated pressure of 0"),
         ({"master_psi": 90.0}, "master reading of 90"),
         ({"restrictor_in": 0.0}, "restrictor of 0"),

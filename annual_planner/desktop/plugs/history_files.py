@@ -66,7 +66,10 @@ class HistoryFiles(Writer):
             says = "\n".join([*faults[:MOST_FAULTS], *more, "Nothing was written. Mend these lines first."])
             form = Form(f"{name} can't be taken: {len(faults)} faults", "Close", self._leave, says=says)
         else:
-            says = f"It holds {found.said}. All of it is written down, or nothing; Undo takes it back."
+            says = (
+                f"It holds {found.said}{found.span and f', {found.span}'}. "
+                "All of it is written down, or nothing; Undo takes it back."
+            )
             form = Form(f"Read {name} in?", "Write it down", done, page.close_form, says=says)
         page.open_form(form)
 
@@ -92,7 +95,7 @@ class HistoryFiles(Writer):
             return
 
         def work(_progress: Progress) -> None:
-            from annual_planner.exchange.history_edit import history_csv
+            from annual_planner.exchange.history_out import history_csv
             from annual_planner.store.plug_reads import engine_history
 
             with desk.jobs.fleet.reading() as reading:
