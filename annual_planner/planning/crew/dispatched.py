@@ -53,6 +53,8 @@ class Dispatch:
 
     def _openings(self) -> Iterator[float]:
         """Moments from which something may begin that could not before, whatever the others do."""
+        for axis, on in zip(self.ready.axes, self.axes, strict=True):
+            yield from (on.opens[first] for first in axis.calendar.breaks())
         for ways in self.allowed:
             for way in ways:
                 opens = self.axes[way.of.axis].opens

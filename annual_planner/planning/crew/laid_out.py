@@ -104,12 +104,13 @@ def _late(ready: Prepared, plan: Plan) -> dict[str, int]:
 
 
 def moved(places: tuple[Place, ...], old: LaidOut | None) -> tuple[Moved, ...]:
-    """Jobs of both plans that changed their half-day or their people."""
+    """Jobs of both plans that changed their half-day or their people; what takes no time is never moved."""
     before = {place.job: place for place in old.places} if old else {}
     return tuple(
         Moved(place.job, place.title, was.starts, place.starts, was.people, place.people)
         for place in places
         if (was := before.get(place.job))
+        and place.starts < place.ends
         and (half_day(was.starts) != half_day(place.starts) or set(was.people) != set(place.people))
     )
 

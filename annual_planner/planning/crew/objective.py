@@ -80,10 +80,11 @@ def _costs(model: Model, aims: Aims) -> Iterator[Any]:
 
 
 def _moves(model: Model, keep: LaidOut | None, aims: Aims) -> Iterator[Any]:
-    """A literal for each job of the old plan: true when it moves."""
+    """A literal for each job of the old plan: true when it moves. What takes no time is never moved."""
     scale = 1 if not aims.cost_weight else COST_SCALE
     for place in keep.places if keep else ():
-        if (n := model.ready.number.get(place.job)) is not None and model.ready.ways[n]:
+        n = model.ready.number.get(place.job)
+        if n is not None and model.ready.ways[n] and not model.ready.jobs[n].is_gate:
             yield scale * aims.moved_weight * _moves_from(model, n, place)
 
 

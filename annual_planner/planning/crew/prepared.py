@@ -189,7 +189,7 @@ class Prepared:
     def _ways(self, n: int) -> Iterator[Way]:
         job = self.jobs[n]
         if not job.seats:
-            yield self._way(n, self.shop_axis, ())
+            yield self._way(n, self.common_axis if job.is_gate else self.shop_axis, ())
             return
         seats = [
             tuple(p for p, person in enumerate(self.people) if self.problem.may_take(seat, person))

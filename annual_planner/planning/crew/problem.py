@@ -96,11 +96,12 @@ class Pinned:
 class Job:
     """One card as work to lay out. Durations in steps of a quarter-hour of open time.
 
-    `seats`: one for each person who works on it at the same time; none for what needs no hands. The inspector
-    is a seat too, or a short job of their own after this one (see `inspection`). `outside_min`: minutes that
-    pass by the clock instead of open time (sent away); then no seats. `not_before` needs `arrives`, the
-    reason in words ('the gasket set comes'). `other_hands_than`: jobs whose people must not work on this one.
-    Jobs named in `after` that are not there count as done.
+    `seats`: one for each person who works on it at the same time; none for what needs no hands, which runs in
+    the shop's open time or, where it takes no time either, is a gate (see `is_gate`). The inspector is a seat
+    too, or a short job of their own after this one (see `inspection`). `outside_min`: minutes that pass by
+    the clock instead of open time (sent away); then no seats. `not_before` needs `arrives`, the reason in
+    words ('the gasket set comes'). `other_hands_than`: jobs whose people must not work on this one. Jobs
+    named in `after` that are not there count as done.
     """
 
     key: str
@@ -120,6 +121,14 @@ class Job:
     outside_min: int | None = None
     other_hands_than: tuple[str, ...] = ()
     pinned: Pinned | None = None
+
+    @property
+    def is_gate(self) -> bool:
+        """Whether it is a point that work only passes.
+
+        It takes neither time nor hands, so it lies on the open time of the shop and of everybody.
+        """
+        return not self.seats and not self.likely and self.outside_min is None
 
 
 @dataclass(frozen=True, slots=True)

@@ -6,6 +6,7 @@ People, zones, tools and jobs by chance, from a handful to a hundred and more.
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 from datetime import date, datetime, time, timedelta
 from random import Random
 
@@ -49,6 +50,21 @@ def annual(number: int, jobs: int, weeks: int = 6, owner: bool = True, with_cloc
     away = [Span(at("2026-05-12"), at("2026-05-14"))] if chance.random() < 0.4 else []
     made = tuple(_job(n, jobs, chance, owner, with_clock) for n in range(jobs))
     return Problem(shop_weeks(weeks), people(weeks, owner, away), made, rooms, tools)
+
+
+def with_gates(problem: Problem, number: int) -> Problem:
+    """The same annual with points that work passes, some before others, each between some of its jobs."""
+    chance, jobs = Random(number), list(problem.jobs)
+    gates: list[Job] = []
+    for place in sorted(chance.sample(range(1, len(jobs)), min(3, len(jobs) - 1))):
+        key = f"gate {len(gates)}"
+        before = [After(jobs[n].key) for n in chance.sample(range(place), min(place, 4))]
+        earlier = [After(each.key) for each in gates if chance.random() < 0.5]
+        gates.append(Job(key, key, 0, seats=(), after=(*before, *earlier)))
+        for n in range(place, len(jobs)):
+            if n == len(jobs) - 1 or chance.random() < 0.5:
+                jobs[n] = replace(jobs[n], after=(*jobs[n].after, After(key, why="it is passed")))
+    return replace(problem, jobs=(*gates, *jobs))
 
 
 def _job(n: int, jobs: int, chance: Random, owner: bool, with_clock: bool) -> Job:

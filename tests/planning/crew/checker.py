@@ -41,6 +41,12 @@ def open_quarters(calendar: Calendar) -> set[datetime]:
     return found
 
 
+def anybodys_quarters(problem: Problem) -> set[datetime]:
+    """Every quarter-hour at which the shop is open or anybody works."""
+    hours = (problem.shop, *(problem.hours_of(person) for person in problem.people))
+    return set[datetime]().union(*map(open_quarters, hours))
+
+
 def worked_quarters(problem: Problem, job: Job, place: Place) -> list[datetime]:
     """The quarter-hours that must be worked from the start on.
 
@@ -83,6 +89,8 @@ def _duration(problem: Problem, job: Job, place: Place) -> Iterator[str]:
     if job.likely == 0:
         if place.starts != place.ends:
             yield f"{job.title}: takes time though it needs none"
+        if not job.seats and place.starts not in anybodys_quarters(problem):
+            yield f"{job.title}: is passed while the shop is closed and nobody works"
         return
     if len(quarters) < job.likely or quarters[0] != place.starts or quarters[-1] + QUARTER != place.ends:
         yield f"{job.title}: doesn't run from its start to its end in open time"

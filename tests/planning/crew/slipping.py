@@ -23,6 +23,11 @@ def anybodys(calendars: tuple[Calendar, ...]) -> list[datetime]:
     return sorted(set[datetime]().union(*(open_quarters(each) for each in calendars)))
 
 
+def everybodys(problem: Problem) -> tuple[Calendar, ...]:
+    """The shop's calendar and those of all people."""
+    return (problem.shop, *(problem.hours_of(person) for person in problem.people))
+
+
 @lru_cache(maxsize=64)
 def together(calendars: tuple[Calendar, ...]) -> list[datetime]:
     """The quarter-hours that are open in all of some calendars."""
@@ -34,8 +39,7 @@ def slipped(problem: Problem, plan: LaidOut, key: str, quarters: int) -> LaidOut
 
     The others keep people, order and turns, and begin no earlier than planned.
     """
-    hours = [problem.shop, *(problem.hours_of(person) for person in problem.people)]
-    line = anybodys(tuple(hours))
+    line = anybodys(everybodys(problem))
     shop = _Shop(problem)
     for place in sorted(plan.places, key=lambda each: (each.starts, each.ends)):
         earliest = place.starts
@@ -89,13 +93,17 @@ class _Shop:
 
     def _first(self, job: Job, place: Place, earliest: datetime) -> Place | None:
         people = [self.problem.person(key) for key in place.people]
-        both = together(tuple(self.problem.hours_of(each) for each in people) or (self.problem.shop,))
+        hours = tuple(self.problem.hours_of(each) for each in people) or (self.problem.shop,)
+        passes = not people and not job.likely and job.outside_min is None
+        both = anybodys(everybodys(self.problem)) if passes else together(hours)
         away = [span for each in people for span in each.away]
         for number, start in enumerate(both):
             if start < earliest or not _may_start(job, start):
                 continue
             if job.outside_min is not None:
                 return Place(job.key, job.title, start, start + timedelta(minutes=job.outside_min), (), ())
+            if passes:
+                return Place(job.key, job.title, start, start, (), ())
             worked = both[number : number + job.likely]
             if len(worked) == job.likely and _holds_together(job, worked) and not _away(away, worked):
                 pieces = tuple(Span(each, each + QUARTER) for each in worked)

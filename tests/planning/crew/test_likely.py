@@ -18,7 +18,7 @@ from annual_planner.planning.crew.problem import After, Job, Problem, Seat
 from annual_planner.planning.crew.solve import lay_out
 from annual_planner.trade.refused import Refused
 from tests.benchmarks.finish_coverage import WAYS, Way, shares_held
-from tests.planning.crew.annuals import MECHANIC, annual, at, people, shop_weeks
+from tests.planning.crew.annuals import MECHANIC, annual, at, people, shop_weeks, with_gates
 
 TEMPLATE = Hours(Decimal(1), Decimal(2), Decimal(4))
 used = st.lists(st.decimals(min_value="0.25", max_value=40, places=2), max_size=30)
@@ -35,7 +35,7 @@ def certain(problem: Problem) -> Problem:
 
 @pytest.mark.parametrize("number", range(8))
 def test_without_doubt_about_hours_nobody_ends_later_than_planned(number: int) -> None:
-    problem = certain(annual(100 + number, 15, with_clock=False))
+    problem = certain(with_gates(annual(100 + number, 15, with_clock=False), number))
     plan = planned(problem)
     found = likely_finish(problem, plan, samples=20).value
     assert found.nobody_replans.p80 <= plan.finish

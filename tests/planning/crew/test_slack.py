@@ -13,7 +13,7 @@ from annual_planner.planning.crew.laid_out import LaidOut
 from annual_planner.planning.crew.problem import After, Job, Pinned, Problem, Room, Seat
 from annual_planner.planning.crew.solve import lay_out
 from annual_planner.trade.refused import Refused
-from tests.planning.crew.annuals import annual, at, people, shop_weeks
+from tests.planning.crew.annuals import annual, at, people, shop_weeks, with_gates
 from tests.planning.crew.checker import broken
 from tests.planning.crew.slipping import slipped
 
@@ -30,7 +30,7 @@ def planned(problem: Problem) -> LaidOut:
 def test_pushing_a_card_by_its_slack_keeps_the_finish_and_by_more_does_not(
     number: int, jobs: int, owner: bool
 ) -> None:
-    problem = annual(number, jobs, weeks=3, owner=owner)
+    problem = with_gates(annual(number, jobs, weeks=3, owner=owner), number)
     try:
         plan = planned(problem)
     except Refused:

@@ -19,7 +19,7 @@ from random import Random
 from annual_planner.planning.crew.laid_out import LaidOut, Place
 from annual_planner.planning.crew.likely import loosened
 from annual_planner.planning.crew.problem import Job, Pauses, Problem
-from tests.planning.crew.checker import open_quarters
+from tests.planning.crew.checker import anybodys_quarters, open_quarters
 
 BEGINNING = datetime.fromisoformat("2026-01-01")
 QUARTER, DAY = 15.0, 1440.0
@@ -100,6 +100,7 @@ class Walker:
             for person in self.problem.people
         }
         self.shop = sorted(minute(q) for q in open_quarters(self.problem.shop))
+        self.anybodys = sorted(minute(q) for q in anybodys_quarters(self.problem))
         self.away = {
             person.key: [(minute(span.start), minute(span.end)) for span in person.away]
             for person in self.problem.people
@@ -113,8 +114,13 @@ class Walker:
                 self.apart[job.key].add(other)
                 self.apart[other].add(job.key)
 
-    def open(self, people: tuple[str, ...]) -> list[float]:
-        """Quarter-hours that are open for all of some people."""
+    def open(self, job: Job, people: tuple[str, ...]) -> list[float]:
+        """Quarter-hours that are open for all of some people; a job without any has the shop's.
+
+        One without people or length has everybody's.
+        """
+        if not people and not job.likely and job.outside_min is None:
+            return self.anybodys
         if people not in self.together:
             both = set.intersection(*(self.hours[key] for key in people)) if people else set(self.shop)
             self.together[people] = sorted(both)
@@ -122,7 +128,7 @@ class Walker:
 
     def may_start(self, job: Job, people: tuple[str, ...], at: float) -> bool:
         """Whether a job may start at a moment, as far as it goes by itself and by its people's presence."""
-        quarters = self.open(people)
+        quarters = self.open(job, people)
         place = bisect_right(quarters, at + SAME) - 1
         if place < 0 or at >= quarters[place] + QUARTER - SAME:
             return False
@@ -138,7 +144,7 @@ class Walker:
 
     def end(self, job: Job, people: tuple[str, ...], at: float, steps: float) -> float:
         """Where a job ends that starts at a moment."""
-        quarters = self.open(people)
+        quarters = self.open(job, people)
         if job.outside_min is not None:
             return self._first_open(quarters, at + job.outside_min)
         place = bisect_right(quarters, at + SAME) - 1
@@ -178,7 +184,9 @@ class Walker:
         if self.may_start(job, people, at):
             return at
         return next(
-            quarter for quarter in self.open(people) if quarter >= at and self.may_start(job, people, quarter)
+            quarter
+            for quarter in self.open(job, people)
+            if quarter >= at and self.may_start(job, people, quarter)
         )
 
     def _finish(self, ends: dict[str, float], course: Course) -> datetime:
