@@ -9,6 +9,7 @@ from pytestqt.qtbot import QtBot
 
 from annual_planner.desktop.app import Program
 from annual_planner.desktop.form import Form
+from annual_planner.desktop.plugs.going_in import Plan
 from annual_planner.desktop.plugs.page import PlugsPage
 from annual_planner.desktop.window import MainWindow
 from annual_planner.library.shelf import Library, load_library
@@ -291,11 +292,11 @@ def test_a_swap_by_keys_asks_for_the_reason_and_is_recorded_with_it(
     fill(page, why="to watch cylinder 3")
     submit(page, window, qtbot)
     assert page.view is not None
-    going = {str(line.place): line for line in page.plan.lines(page.view)}
+    going = {str(line.place): line for line in Plan(page.view).lines()}
     assert going["4B"].departs
     window.menus.actions["undo"].trigger()
     settle(qtbot, window)
-    assert not any(line.departs for line in page.plan.lines(page.view))
+    assert not any(line.departs for line in Plan(page.view).lines())
     window.menus.actions["redo"].trigger()
     settle(qtbot, window)
     page.doings.put.trigger()

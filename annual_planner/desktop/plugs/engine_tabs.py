@@ -31,10 +31,9 @@ class EngineTabs(TabsLater):
     pointed = Signal()
     """A place was pointed at."""
 
-    def __init__(self, desk: Desk, plan: Plan) -> None:
+    def __init__(self, desk: Desk) -> None:
         super().__init__("Parts of plugs and cylinders")
         self._desk = desk
-        self.plan = plan
         self.view: EngineView | None = None
         self.facts: Facts | None = None
         self.scheme_of: Callable[[EngineView], str] = lambda view: view.scheme_key
@@ -69,7 +68,7 @@ class EngineTabs(TabsLater):
         return tab
 
     def _make_rotation(self) -> QWidget:
-        tab = RotationTab(self._desk, self.plan)
+        tab = RotationTab(self._desk)
         tab.pointed.connect(self.point)
         tab.wants_why.connect(self.wants_why)
         self.made.emit(tab)
@@ -142,7 +141,6 @@ class EngineTabs(TabsLater):
         self._waiting = set(self.names) if view is not None else set()
         if view is None:
             return
-        self.plan.follow(view.tray)
         self.fill_front()
         out = len(view.tray.slots) if view.tray is not None else 0
         self.setTabText(self.index_of("tray"), f"Tray ({out} out)" if out else "Tray")
@@ -163,7 +161,7 @@ class EngineTabs(TabsLater):
     def _show_on(self, name: str, view: EngineView) -> None:
         may_edit = self._desk.who.person.may_edit
         if name == "tray":
-            moved = self.plan.moves(view) if view.tray is not None and view.tray.line.moved == IN_TRAY else {}
+            moved = Plan(view).moves() if view.tray is not None and view.tray.line.moved == IN_TRAY else {}
             self.tray.take(view, moved, may_edit=may_edit)
         elif name == "rotation":
             self.rotation.take(view, self.scheme_of(view), may_edit=may_edit)

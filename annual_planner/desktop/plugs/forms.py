@@ -90,9 +90,9 @@ class InForm(Form):
     """The form with which plugs go in; its working is that of the torque."""
 
 
-def in_form(view: EngineView, plan: Plan, today: date, done: Done, leave: Leave) -> Form:
+def in_form(view: EngineView, today: date, done: Done, leave: Leave) -> Form:
     """When they go in, and the new gaskets counted against the plugs."""
-    lines = plan.lines(view)
+    lines = Plan(view).lines()
     low, high = view.torque.value.low_nm, view.torque.value.high_nm
     form = InForm(
         "Put plugs in",

@@ -57,41 +57,53 @@ def lines_of(view: EngineView, moves: Mapping[Place, Place]) -> tuple[Going, ...
     )
 
 
+@dataclass(frozen=True, slots=True)
 class Plan:
-    """The departures from the scheme that are kept with the open tray."""
+    """What goes into the places whose plugs lie in the open tray of an engine, as the tray keeps it."""
 
-    def __init__(self) -> None:
-        self.choices: dict[Place, Planned] = {}
+    view: EngineView
 
-    def follow(self, tray: TrayView | None) -> None:
-        """Take what is kept with this tray."""
-        self.choices = planned_of(tray.line.planned) if tray is not None else {}
+    @property
+    def tray(self) -> TrayView:
+        """The open tray. Plugs are out, or there is nothing to plan."""
+        assert self.view.tray is not None, "plugs are out"
+        return self.view.tray
 
-    def lines(self, view: EngineView) -> tuple[Going, ...]:
+    @property
+    def choices(self) -> Choices:
+        """The departures from the scheme that the tray keeps."""
+        return planned_of(self.tray.line.planned)
+
+    @property
+    def _back(self) -> Mapping[Place, Place]:
+        """New place to old place by the scheme."""
+        return {new: old for old, new in self.view.scheme.value.scheme.moves.items()}
+
+    def lines(self) -> tuple[Going, ...]:
         """What goes into each place whose plug is out, in the order of the places."""
-        back = {new: old for old, new in view.scheme.value.scheme.moves.items()}
-        tray = view.tray
-        out = {slot.place for slot in tray.slots} if tray is not None else set()
-        return tuple(self._line(view, at, back[at]) for at in view.engine_type.places if at in out)
+        if self.view.tray is None:
+            return ()
+        out, back, choices = {slot.place for slot in self.tray.slots}, self._back, self.choices
+        return tuple(
+            self._line(at, back[at], choices.get(at)) for at in self.view.engine_type.places if at in out
+        )
 
-    def _line(self, view: EngineView, at: Place, by_scheme: Place) -> Going:
-        assert view.tray is not None, "plugs are out"
-        slot = view.tray.slot(by_scheme)
+    def _line(self, at: Place, by_scheme: Place, choice: Planned | None) -> Going:
+        slot = self.tray.slot(by_scheme)
         rejected = slot is None or slot.rejected
-        choice = self.choices.get(at)
         if choice is None and not rejected and slot is not None:
             return Going(at, by_scheme, slot.plug, "", "", "", by_scheme, rejected)
         choice = choice or Planned()
-        plugs = {each.plug.plug_id: (each.plug, each.place) for each in view.tray.slots}
+        plugs = {each.plug.plug_id: (each.plug, each.place) for each in self.tray.slots}
         spares: dict[int, tuple[PlugView, Place | None]] = {
-            each.plug_id: (each, None) for each in view.spares
+            each.plug_id: (each, None) for each in self.view.spares
         }
         plug, came = {**spares, **plugs}.get(choice.plug_id or 0, (None, None))
         return Going(at, came, plug, choice.new_type_key, choice.new_tag, choice.why, by_scheme, rejected)
 
-    def swapped(self, view: EngineView, first: Place, second: Place, why: str) -> Choices:
+    def swapped(self, first: Place, second: Place, why: str) -> Choices:
         """The choices once the plugs planned for two places change places. Refused where one has none yet."""
-        planned = {line.place: line for line in self.lines(view)}
+        planned = {line.place: line for line in self.lines()}
         for at in (first, second):
             if at not in planned or planned[at].is_open:
                 raise Refused(f"Nothing goes into {at} yet.", "Choose a plug for it first.")
@@ -99,34 +111,31 @@ class Plan:
         for at, other in ((first, planned[second]), (second, planned[first])):
             plug_id = other.plug.plug_id if other.plug is not None else None
             choices[at] = Planned(plug_id, other.new_type_key, other.new_tag, why)
-        return _tidy(view, choices)
+        return self._tidy(choices)
 
-    def chosen(self, view: EngineView, at: Place, choice: Planned) -> Choices:
+    def chosen(self, at: Place, choice: Planned) -> Choices:
         """The choices once another plug goes there; one that was planned elsewhere leaves a gap there."""
         choices = dict(self.choices)
-        for line in self.lines(view):
+        for line in self.lines():
             if choice.plug_id and line.plug is not None and line.plug.plug_id == choice.plug_id:
                 choices[line.place] = Planned()
         choices[at] = choice
-        return _tidy(view, choices)
+        return self._tidy(choices)
 
-    def by_scheme(self, view: EngineView, at: Place) -> Choices:
+    def by_scheme(self, at: Place) -> Choices:
         """The choices without that of a place."""
-        return _tidy(view, {other: choice for other, choice in self.choices.items() if other != at})
+        return self._tidy({other: choice for other, choice in self.choices.items() if other != at})
 
-    def moves(self, view: EngineView) -> Mapping[Place, Place]:
+    def moves(self) -> Mapping[Place, Place]:
         """Old place to new place of every plug that goes back."""
-        return {line.came_from: line.place for line in self.lines(view) if line.came_from is not None}
+        return {line.came_from: line.place for line in self.lines() if line.came_from is not None}
 
+    def _tidy(self, choices: Choices) -> Choices:
+        """The choices without those that are the scheme's own: they are no departures."""
+        back = self._back
 
-def _tidy(view: EngineView, choices: Choices) -> Choices:
-    """The choices without those that are the scheme's own: they are no departures."""
-    assert view.tray is not None, "plugs are out"
-    back = {new: old for old, new in view.scheme.value.scheme.moves.items()}
+        def departs(at: Place, choice: Planned) -> bool:
+            slot = self.tray.slot(back[at])
+            return slot is None or slot.rejected or slot.plug.plug_id != choice.plug_id
 
-    def departs(at: Place, choice: Planned) -> bool:
-        assert view.tray is not None
-        slot = view.tray.slot(back[at])
-        return slot is None or slot.rejected or slot.plug.plug_id != choice.plug_id
-
-    return {at: choice for at, choice in choices.items() if departs(at, choice)}
+        return {at: choice for at, choice in choices.items() if departs(at, choice)}

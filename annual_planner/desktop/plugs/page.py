@@ -11,7 +11,6 @@ from annual_planner.desktop.page import AskWhy, Page
 from annual_planner.desktop.plugs.doings import Doings
 from annual_planner.desktop.plugs.engine_tabs import EngineTabs
 from annual_planner.desktop.plugs.facts import Facts, read_facts
-from annual_planner.desktop.plugs.going_in import Plan
 from annual_planner.desktop.plugs.rooms import empty
 from annual_planner.desktop.plugs.seen import Seen, read_seen
 from annual_planner.desktop.plugs.why import why_here
@@ -19,8 +18,6 @@ from annual_planner.desktop.widgets import Blank, label
 from annual_planner.planning.engine_view import EngineView
 from annual_planner.trade.engines import Place
 from annual_planner.trade.working import Working
-
-TABS = ("engine", "tray", "rotation", "compression", "trends", "compare")
 
 
 class PlugsPage(Page):
@@ -36,13 +33,12 @@ class PlugsPage(Page):
         self.position = 1
         self.seen: Seen | None = None
         self.facts: Facts | None = None
-        self.plan = Plan()
         self.about = label("", faint=True)
         self.about.setWordWrap(True)
         self.body.addWidget(self.about)
         self.engines = QHBoxLayout()
         self.body.addLayout(self.engines)
-        self.tabs = EngineTabs(desk, self.plan)
+        self.tabs = EngineTabs(desk)
         self.blank = Blank()
         self.drawer: Scrolled | None = None
         self._stack = QStackedWidget()

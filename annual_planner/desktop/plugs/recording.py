@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 from annual_planner.desktop.form import Form, Values
 from annual_planner.desktop.plugs import forms
 from annual_planner.desktop.plugs.edits_of import check_edit, drawer_check_edit
-from annual_planner.desktop.plugs.going_in import IN_TRAY, Choices
+from annual_planner.desktop.plugs.going_in import IN_TRAY, Choices, Plan
 from annual_planner.desktop.plugs.tags import read_tags
 from annual_planner.desktop.plugs.tray_tab import Checked
 from annual_planner.desktop.plugs.writer import Writer
@@ -97,13 +97,13 @@ class Recording(Writer):
             page.strip.refuse(said)
             return
         form = forms.in_form(
-            view, page.plan, page.desk.today, lambda values: self._put_in(view, form, values), page.close_form
+            view, page.desk.today, lambda values: self._put_in(view, form, values), page.close_form
         )
         page.open_form(form)
 
     def _not_ready(self, view: EngineView) -> Refused | None:
         """What must be said before anything goes in: open places, gaskets nobody asked about."""
-        open_ = [str(line.place) for line in self.page.plan.lines(view) if line.is_open]
+        open_ = [str(line.place) for line in Plan(view).lines() if line.is_open]
         if open_:
             return Refused(
                 f"Nobody has said which plug goes into {', '.join(open_)}.",
@@ -122,7 +122,7 @@ class Recording(Writer):
 
         if view.tray is None:
             return
-        lines, used = self.page.plan.lines(view), values["new_gaskets"]
+        lines, used = Plan(view).lines(), values["new_gaskets"]
         if used < len(lines):
             at = place(values["gasket_at"]) if values.get("gasket_at") else None
             where = f"cylinder {at.cylinder} {at.row.words}" if at is not None else "one of them"
@@ -158,7 +158,7 @@ class Recording(Writer):
             edit = PutBackWhereTheyWere(tray.rotation_id, values["on"], values["new_gaskets"])
             self._write(edit, form, "Every plug is back where it was.")
 
-        form = forms.in_form(view, page.plan, page.desk.today, done, page.close_form)
+        form = forms.in_form(view, page.desk.today, done, page.close_form)
         form.title.setText("Put all plugs back where they were")
         page.open_form(form)
 
@@ -169,7 +169,7 @@ class Recording(Writer):
         page, view = self.page, self._view
         if view is None or view.tray is None:
             return
-        ways = page.plan.moves(view)
+        ways = Plan(view).moves()
         in_tray = view.tray.line.moved == IN_TRAY
         one, other = (first, second) if in_tray else (ways.get(first), ways.get(second))
         if one is None or other is None:
@@ -180,7 +180,7 @@ class Recording(Writer):
 
         def done(values: Values) -> None:
             try:
-                choices = page.plan.swapped(view, one, other, values["why"])
+                choices = Plan(view).swapped(one, other, values["why"])
             except Refused as refused:
                 form.failed(refused)
                 return
@@ -194,7 +194,7 @@ class Recording(Writer):
         page, view = self.page, self._view
         if view is None or view.tray is None:
             return
-        line = next((each for each in page.plan.lines(view) if each.place == at), None)
+        line = next((each for each in Plan(view).lines() if each.place == at), None)
         if line is None:
             return
 
@@ -204,7 +204,7 @@ class Recording(Writer):
                 choice = Planned(int(key), why=values["why"])
             else:
                 choice = Planned(None, key, values["tag"], values["why"])
-            self._plan(page.plan.chosen(view, at, choice), form)
+            self._plan(Plan(view).chosen(at, choice), form)
 
         form = forms.other_form(view, line, page.facts, done, page.close_form)
         page.open_form(form)
@@ -212,7 +212,7 @@ class Recording(Writer):
     def back_to_scheme(self, at: Place) -> None:
         """Let the rotation's plug go there again."""
         if self._view is not None and self._view.tray is not None:
-            self._plan(self.page.plan.by_scheme(self._view, at))
+            self._plan(Plan(self._view).by_scheme(at))
 
     def _plan(self, choices: Choices, form: Form | None = None) -> None:
         """Keep what is planned with the tray, so that it is there tomorrow and can be taken back."""

@@ -32,11 +32,10 @@ class RotationTab(QWidget):
     pointed = Signal(object)
     wants_why = Signal()
 
-    def __init__(self, desk: Desk, plan: Plan) -> None:
+    def __init__(self, desk: Desk) -> None:
         super().__init__()
         self.setAccessibleName("The rotation")
         self.view: EngineView | None = None
-        self._plan = plan
         self.drawing = EngineDrawing(desk.theme, "Rotation on the engine, drawn as arrows")
         self.scheme = ChoiceField("scheme", "Scheme")
         self.moved = ChoiceField(
@@ -110,11 +109,11 @@ class RotationTab(QWidget):
         self.scheme.put(shown.value.scheme.key)
         out = view.tray is not None
         self.moved.put(view.tray.line.moved if view.tray is not None else GOING_IN)
-        moves = self._plan.moves(view) if out else shown.value.scheme.moves
+        moves = Plan(view).moves() if out else shown.value.scheme.moves
         self.drawing.take(
             view.engine_type, place_marks(view), arrows=arrows_of(moves, shown.value.scheme.moves)
         )
-        self.listing.take(self._plan.lines(view) if out else lines_of(view, shown.value.scheme.moves))
+        self.listing.take(Plan(view).lines() if out else lines_of(view, shown.value.scheme.moves))
         self.said.setText(self._said(view, shown.working.result))
         for each in (self.other, self.back, self.put):
             each.setVisible(may_edit)
@@ -124,7 +123,7 @@ class RotationTab(QWidget):
     def _said(self, view: EngineView, result: str) -> str:
         if view.tray is None:
             return f"If it were done today: {result}."
-        lines = self._plan.lines(view)
+        lines = Plan(view).lines()
         still = ", ".join(str(line.place) for line in lines if line.is_open)
         departs = sum(line.departs for line in lines)
         said = [f"{result}."]
