@@ -2,17 +2,39 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
+from collections.abc import Set as AbstractSet
+
+
+def stepping_aside(least: Mapping[int, int], orders: Mapping[int, int], room: int) -> AbstractSet[int]:
+    """Columns that are left out so that the least widths of the others fit the room.
+
+    `orders` says which may go, and when: 1 first; a column that isn't in it stays.
+
+    >>> sorted(stepping_aside({0: 100, 1: 100, 2: 100}, {1: 1, 2: 2}, 300))
+    []
+    >>> sorted(stepping_aside({0: 100, 1: 100, 2: 100}, {1: 1, 2: 2}, 210))
+    [1]
+    >>> sorted(stepping_aside({0: 100, 1: 100, 2: 100}, {1: 1, 2: 2}, 50))
+    [1, 2]
+    """
+    over, gone = sum(least.values()) - room, set[int]()
+    for place in sorted(orders, key=lambda each: orders[each]):
+        if over <= 0:
+            break
+        gone.add(place)
+        over -= least[place]
+    return gone
 
 
 def shared_room(
-    wished: Sequence[int], needed: Sequence[int], room: int, *, last_least: int | None = None
+    wished: Sequence[int], needed: Sequence[int], room: int, *, least: Sequence[int] = ()
 ) -> list[int]:
     """Widths in pixels for the columns from the left, given what each wishes and what its words need.
 
-    Nothing is given beyond its wish while another's words are cut. Where not even the least of both fits,
-    every column has that least, and the list is wider than its room; with a `last_least`, the last column
-    first gives way down to that, if it will do. What is left over is the last one's.
+    Nothing is given beyond its wish while another's words are cut. Where not even the lesser of both fits,
+    the columns give way down to `least`, from the right, if that will do; else the list is wider than its
+    room. What is left over is the last one's.
 
     >>> shared_room([100, 100, 100], [60, 80, 40], 400)
     [100, 100, 100]
@@ -22,8 +44,10 @@ def shared_room(
     [68, 180, 52]
     >>> shared_room([100, 100, 100], [60, 180, 180], 200)
     [60, 100, 100]
-    >>> shared_room([100, 100, 100], [60, 180, 180], 220, last_least=50)
+    >>> shared_room([100, 100, 100], [60, 180, 180], 220, least=[60, 70, 50])
     [60, 100, 60]
+    >>> shared_room([100, 100, 100], [60, 180, 180], 190, least=[60, 70, 50])
+    [60, 80, 50]
     """
     widths = [min(pair) for pair in zip(wished, needed, strict=True)]
     for goal in (needed, [max(pair) for pair in zip(wished, needed, strict=True)]):
@@ -32,9 +56,16 @@ def shared_room(
         if left > 0 and asked > 0:
             share = min(1.0, left / asked)
             widths = [now + int(want * share) for now, want in zip(widths, wants, strict=True)]
-    over = sum(widths) - room
-    if last_least is not None and widths and 0 < over <= widths[-1] - last_least:
-        widths[-1] -= over
+    _give_way(widths, least, room)
     if sum(widths) < min(room, sum(wished)) and widths:
         widths[-1] += min(room, sum(wished)) - sum(widths)
     return widths
+
+
+def _give_way(widths: list[int], least: Sequence[int], room: int) -> None:
+    over = sum(widths) - room
+    if least and 0 < over <= sum(max(0, now - to) for now, to in zip(widths, least, strict=True)):
+        for at in range(len(widths) - 1, -1, -1):
+            given = min(over, max(0, widths[at] - least[at]))
+            widths[at] -= given
+            over -= given

@@ -33,6 +33,8 @@ class Column(NamedTuple, Generic[R]):
     """Value to sort by, for lists that are held in memory."""
     hidden: bool = False
     """Not shown until a person asks for it."""
+    aside: int = 0
+    """Where the room is short it steps aside, 1 before 2; 0: it stays."""
 
 
 def day_text(day: date | None) -> str:

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
+
 from PySide6.QtCore import QItemSelectionModel, Qt, Signal
 from PySide6.QtGui import QMouseEvent
 from PySide6.QtWidgets import QHeaderView, QMenu, QWidget
@@ -23,12 +25,13 @@ class ListHeader(QHeaderView):
         self.under_hand = False
         """True while a mouse button is down on it: what changes then is a person's doing."""
         self.keys: SortKeys = ()
+        self.sortable: Callable[[int], bool] = lambda place: not self.isSectionHidden(place)
+        """Says whether the column in that place is offered."""
         self.setModel(model)
         # Without a selection model of its own the header asks for each selected row of each column.
         self.setSelectionModel(QItemSelectionModel(model, self))
         self.setHighlightSections(False)
         self.setSectionsMovable(True)
-        self.setStretchLastSection(True)
         self.setSectionsClickable(True)
         self.setContextMenuPolicy(Qt.ContextMenuPolicy.CustomContextMenu)
         self.sectionClicked.connect(self._clicked)
@@ -81,7 +84,7 @@ class ListHeader(QHeaderView):
         for visual in range(self.count()):
             place = self.logicalIndex(visual)
             column = self._model.columns[place]
-            if not column.sort or self.isSectionHidden(place):
+            if not column.sort or not self.sortable(place):
                 continue
             if second and self.keys and place == self.keys[0].place:
                 continue

@@ -6,10 +6,11 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 from typing import Any, Generic, TypeVar
 
-from PySide6.QtCore import QSize, Qt, QTimer, Signal
+from PySide6.QtCore import QPoint, QSize, Qt, QTimer, Signal
 from PySide6.QtGui import QAction, QIcon, QPainter, QPixmap
 from PySide6.QtWidgets import QHBoxLayout, QLineEdit, QMenu, QPushButton, QStackedLayout, QVBoxLayout, QWidget
 
+from annual_planner.desktop.column_layout import headings
 from annual_planner.desktop.columns import Column
 from annual_planner.desktop.desk import Desk
 from annual_planner.desktop.flow import FlowRow
@@ -65,6 +66,7 @@ class Listing(QWidget, Generic[R]):
         self._wanted = -1
         self.search = QLineEdit()
         self.count = label("", faint=True)
+        self.more = button("More columns", self._choose_columns, quiet=True)
         self.blank = Blank()
         self._chips: dict[str, QPushButton] = {}
         self._pause = QTimer(self, singleShot=True, interval=PAUSE_MS)
@@ -161,8 +163,9 @@ class Listing(QWidget, Generic[R]):
         for state in states:
             flow.addWidget(self._chip(state))
         self._clear = button("Show all", self._show_all, quiet=True)
-        self._clear.hide()
-        flow.addWidget(self._clear)
+        for quiet in (self._clear, self.more):
+            quiet.hide()
+            flow.addWidget(quiet)
         row = self._row = QHBoxLayout()
         row.addLayout(flow, 1)
         row.addWidget(self.count, 0, Qt.AlignmentFlag.AlignVCenter)
@@ -197,11 +200,25 @@ class Listing(QWidget, Generic[R]):
         self.search.returnPressed.connect(self._to_table)
         self.view.opened.connect(self.opened)
         self.view.pointed.connect(self.pointed)
+        self.view.layout_of_columns.stepped.connect(self._tell_aside)
         self.view.wants_order.connect(lambda keys: self._ask(self._ordered(self.table.query, keys)))
         self.table.found.connect(self._found)
         self.table.failed.connect(self._failed)
         self.desk.theme.changed.connect(self._draw)
         self._draw()
+
+    def _tell_aside(self) -> None:
+        """Say that columns stepped aside, and offer the choice of columns."""
+        aside = self.view.aside_columns
+        self.more.setVisible(bool(aside))
+        self.more.setText(f"+ {counted(len(aside), 'columns')}")
+        self.more.setAccessibleName(self.more.text())
+        self.more.setToolTip(f"No room for: {headings(aside)}. Widen the window, or choose the columns.")
+
+    def _choose_columns(self) -> None:
+        menu = self.view.column_menu()
+        menu.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
+        menu.popup(self.more.mapToGlobal(QPoint(0, self.more.height())))
 
     def _draw(self) -> None:
         inks = self.desk.theme.colours

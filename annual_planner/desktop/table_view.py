@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from typing import Any
 
-from PySide6.QtCore import QByteArray, QEvent, QMimeData, QPoint, QSettings, QStringListModel, Qt, Signal
+from PySide6.QtCore import QEvent, QMimeData, QPoint, QSettings, QStringListModel, Qt, Signal
 from PySide6.QtGui import (
     QContextMenuEvent,
     QGuiApplication,
@@ -16,17 +16,12 @@ from PySide6.QtGui import (
 )
 from PySide6.QtWidgets import QAbstractItemView, QHeaderView, QMenu, QTableView
 
-from annual_planner.desktop.column_room import shared_room
+from annual_planner.desktop.column_layout import ColumnLayout
 from annual_planner.desktop.columns import Column
 from annual_planner.desktop.list_header import ListHeader
 from annual_planner.desktop.paged_table import PagedTable
 from annual_planner.desktop.signs import SignDelegate
 from annual_planner.desktop.theme import Theme
-
-LAYOUT_VERSION = 1
-"""Raised when columns change so that a kept layout no longer fits."""
-LEAST_WORDS = 20
-"""Letters that a last column of words keeps where it gives way."""
 
 
 class ListView(QTableView):
@@ -42,11 +37,6 @@ class ListView(QTableView):
         super().__init__()
         self._model = model
         self._theme = theme
-        self._settings = settings
-        self._kept_as = f"lists/{kept_as}/v{LAYOUT_VERSION}-{len(model.columns)}"
-        self._laid_out = False
-        self._own_widths = False
-        self._needs: list[int] = []
         self.fill_menu: Callable[[QMenu, int], None] = lambda _menu, _row_id: None
         self.setModel(model)
         self.header = ListHeader(model, self)
@@ -64,10 +54,8 @@ class ListView(QTableView):
         self.verticalHeader().setSectionResizeMode(QHeaderView.ResizeMode.Fixed)
         self.header.customContextMenuRequested.connect(self._header_menu)
         self.header.wants_order.connect(self.wants_order)
-        self.header.sectionMoved.connect(self._keep)
-        self.header.sectionResized.connect(lambda *_: self._pulled())
-        self.header.setResizeContentsPrecision(0)  # the rows in sight say how wide their words are
-        model.dataChanged.connect(lambda *_: self._fit_room())
+        self.layout_of_columns = ColumnLayout(self, self.header, model, settings, kept_as)
+        model.dataChanged.connect(lambda *_: self.layout_of_columns.fit())
         self.selectionModel().currentRowChanged.connect(self._point)
         self.doubleClicked.connect(lambda index: self._open(index.row()))
         theme.changed.connect(self._fit_text)
@@ -78,84 +66,25 @@ class ListView(QTableView):
     def showEvent(self, event: QShowEvent) -> None:
         """Bring the kept widths and order back when it is first seen."""
         super().showEvent(event)
-        if not self._laid_out:
-            self._widths()
-            kept = self._settings.value(self._kept_as)
-            if isinstance(kept, QByteArray):
-                self.header.restoreState(kept)
-                self.header.setSortIndicatorShown(False)
-                self._own_widths = True
-            self._laid_out = True
-            self._fit_room()
-
-    def _widths(self) -> None:
-        self._fitted_to = self.fontMetrics().height()
-        self._own_widths, self._needs = False, [0] * len(self._model.columns)
-        for place, column in enumerate(self._model.columns):
-            self.setColumnWidth(place, self._wished(place))
-            self.setColumnHidden(place, column.hidden)
-
-    def _wished(self, place: int) -> int:
-        letter = self.fontMetrics().averageCharWidth()
-        return round(self._model.columns[place].width * letter * 1.15) + letter * 2
-
-    def _needed(self, place: int) -> int:
-        """The most that the heading and the rows seen so far take; it never shrinks, so nothing jumps."""
-        sign = self.fontMetrics().height() * 1.3 if self._model.columns[place].sign else 0
-        words = self.sizeHintForColumn(place) + round(sign)
-        self._needs[place] = max(self._needs[place], words, self.header.sectionSizeHint(place))
-        return self._needs[place]
-
-    def _fit_room(self) -> None:
-        """Share the room out among the columns, as long as nobody pulled one to a width of their own."""
-        if not self._laid_out or self._own_widths or not self._model.rowCount():
-            return
-        self._laid_out = False
-        shown = self._shown_places
-        words_last = not self._model.columns[shown[-1]].right
-        self.header.setStretchLastSection(words_last)
-        wished = [max(self._wished(place), self.header.sectionSizeHint(place)) for place in shown]
-        needed = [self._needed(place) for place in shown]
-        least = max(
-            self.fontMetrics().averageCharWidth() * LEAST_WORDS, self.header.sectionSizeHint(shown[-1])
-        )
-        widths = shared_room(
-            wished, needed, self.viewport().width(), last_least=least if words_last else None
-        )
-        for place, width in zip(shown, widths, strict=True):
-            self.setColumnWidth(place, width)
-        self._laid_out = True
+        self.layout_of_columns.begin()
 
     def resizeEvent(self, event: QResizeEvent) -> None:
         """Share another room out."""
         super().resizeEvent(event)
-        self._fit_room()
-
-    def _pulled(self) -> None:
-        if self._laid_out and self.header.under_hand:
-            self._own_widths = True
-            self._keep()
+        self.layout_of_columns.fit()
 
     def changeEvent(self, event: QEvent) -> None:
         """Follow another size of text once it has reached this view."""
         super().changeEvent(event)
-        fits = getattr(self, "_fitted_to", None)
-        if event.type() == QEvent.Type.FontChange and fits not in (None, self.fontMetrics().height()):
+        layout: ColumnLayout | None = getattr(self, "layout_of_columns", None)
+        if event.type() == QEvent.Type.FontChange and layout is not None and layout.outgrown:
             self._fit_text()
 
     def _fit_text(self) -> None:
         sizes = self._theme.sizes
         self.verticalHeader().setMinimumSectionSize(1)
         self.verticalHeader().setDefaultSectionSize(max(sizes.of(1.65), round(sizes.target)))
-        if self._laid_out:
-            self._laid_out = False
-            self._widths()
-            self._laid_out = True
-            self._fit_room()
-
-    def _keep(self) -> None:
-        if self._laid_out:
-            self._settings.setValue(self._kept_as, self.header.saveState())
+        self.layout_of_columns.begin_again()
 
     def _header_menu(self, at: QPoint) -> None:
         menu = self.column_menu()
@@ -170,30 +99,17 @@ class ListView(QTableView):
 
     def column_menu(self) -> QMenu:
         """Which columns are shown; the last one shown can't be taken away."""
-        menu = QMenu("Columns", self)
-        shown = sum(not self.isColumnHidden(place) for place in range(len(self._model.columns)))
-        for place, column in enumerate(self._model.columns):
-            choice = menu.addAction(column.heading or column.key)
-            choice.setCheckable(True)
-            choice.setChecked(not self.isColumnHidden(place))
-            choice.setEnabled(self.isColumnHidden(place) or shown > 1)
-            choice.triggered.connect(lambda on, place=place: self._show_column(place, on))
-        menu.addSeparator()
-        menu.addAction("Usual columns").triggered.connect(self._usual)
-        return menu
+        return self.layout_of_columns.menu(self)
 
-    def _show_column(self, place: int, on: bool) -> None:
-        self.setColumnHidden(place, not on)
-        self._keep()
-        self._fit_room()
+    @property
+    def shown_columns(self) -> list[Column[Any]]:
+        """The columns that are wanted, as they stand; those without room too."""
+        return [self._model.columns[place] for place in self.layout_of_columns.wanted]
 
-    def _usual(self) -> None:
-        header = self.header
-        for place in range(len(self._model.columns)):
-            header.moveSection(header.visualIndex(place), place)
-        self._widths()
-        self._keep()
-        self._fit_room()
+    @property
+    def aside_columns(self) -> list[Column[Any]]:
+        """The columns that are wanted and have no room."""
+        return [self._model.columns[place] for place in sorted(self.layout_of_columns.aside)]
 
     # -- rows ----------------------------------------------------------------------------------------
 
@@ -262,16 +178,6 @@ class ListView(QTableView):
     def copy(self) -> None:
         """Put the selected rows, as shown and with headings, on the clipboard for a spreadsheet."""
         self._model.with_rows(self.selected_places(), self._put_on_clipboard)
-
-    @property
-    def shown_columns(self) -> list[Column[Any]]:
-        """The columns that are not hidden, as they stand."""
-        return [self._model.columns[place] for place in self._shown_places]
-
-    @property
-    def _shown_places(self) -> list[int]:
-        places = (self.header.logicalIndex(visual) for visual in range(self.header.count()))
-        return [place for place in places if not self.isColumnHidden(place)]
 
     def _put_on_clipboard(self, rows: Sequence[Any]) -> None:
         from annual_planner.desktop.cells import copied

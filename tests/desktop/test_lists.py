@@ -96,6 +96,62 @@ def test_a_width_that_a_person_pulled_stays(jars: AnyListing, qtbot: QtBot) -> N
     assert jars.view.columnWidth(0) == pulled
 
 
+@pytest.fixture
+def stepping(window: MainWindow, qtbot: QtBot) -> AnyListing:
+    """The list of jars, of which the shelf and then the gallons step aside."""
+    shelf, name, gallons = COLUMNS
+    columns = (
+        shelf._replace(text=lambda jar: f"the {jar.shelf} shelf beside the window", width=30, aside=1),
+        name._replace(text=lambda jar: f"a jar with {jar.name} in it, from last year", width=40),
+        gallons._replace(aside=2),
+    )
+    source = HeldSource(columns)
+    source.rows = list(JARS)
+    made = Listing(window.desk, "stepping jars", columns, source, Words("jars", "No jars", "None."))
+    qtbot.addWidget(made)
+    made.resize(900, 300)
+    made.show()
+    made.ask()
+    qtbot.waitUntil(lambda: made.table.row_at(0) is not None)
+    return made
+
+
+def hidden(listing: AnyListing) -> list[str]:
+    view = listing.view
+    return [col.key for place, col in enumerate(listing.table.columns) if view.isColumnHidden(place)]
+
+
+def narrow(listing: AnyListing) -> int:
+    """A width for which one column is too much."""
+    view = listing.view
+    words = [max(view.sizeHintForColumn(at), view.header.sectionSizeHint(at)) for at in range(3)]
+    return words[0] // 2 + words[1] + words[2]
+
+
+def test_columns_step_aside_where_the_room_is_short_and_come_back(stepping: AnyListing, qtbot: QtBot) -> None:
+    assert (hidden(stepping), stepping.more.isVisible()) == ([], False)
+    stepping.resize(narrow(stepping), 300)
+    assert hidden(stepping) == ["shelf"]
+    qtbot.waitUntil(lambda: stepping.view.horizontalScrollBar().maximum() == 0)
+    assert stepping.more.text() == "+ 1 column"
+    assert "Shelf" in stepping.more.toolTip()
+    assert [column.key for column in stepping.view.shown_columns] == ["shelf", "name", "gallons"], (
+        "copied too"
+    )
+    stepping.resize(900, 300)
+    assert (hidden(stepping), stepping.more.isVisible()) == ([], False)
+
+
+def test_a_column_that_was_asked_for_or_is_sorted_by_stays(stepping: AnyListing, qtbot: QtBot) -> None:
+    stepping.resize(narrow(stepping), 300)
+    choose(stepping.view.column_menu(), "Shelf (no room)")
+    assert hidden(stepping) == ["gallons"]
+    choose(stepping.view.column_menu(), "Usual columns")
+    assert hidden(stepping) == ["shelf"]
+    choose(stepping.view.header.sort_menu(stepping), "Shelf")
+    qtbot.waitUntil(lambda: hidden(stepping) == ["gallons"])
+
+
 def click(qtbot: QtBot, listing: AnyListing, place: int, *, shift: bool = False) -> None:
     """Click on the heading as a person does."""
     header = listing.view.header

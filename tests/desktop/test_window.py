@@ -348,15 +348,15 @@ def test_a_column_taken_away_stays_away(make_program: MakeProgram, fleet_file: P
     first.start(fleet_file)
     assert first.window is not None
     settle(qtbot, first.window)
-    choice = fleet(first.window).airplanes.view.column_menu().actions()[7]
-    assert choice.text() == "Type"
+    choice = fleet(first.window).airplanes.view.column_menu().actions()[2]
+    assert choice.text() == "Comes first"
     choice.trigger()
     first.close()
     again = make_program()
     again.start(fleet_file)
     assert again.window is not None
     settle(qtbot, again.window)
-    assert fleet(again.window).airplanes.view.isColumnHidden(7)
+    assert fleet(again.window).airplanes.view.isColumnHidden(2)
 
 
 def test_a_fault_leaves_the_window_usable_and_offers_a_report(window: MainWindow, qtbot: QtBot) -> None:

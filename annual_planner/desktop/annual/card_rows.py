@@ -74,13 +74,13 @@ CARDS: tuple[Column[CardRow], ...] = (
     Column("number", "No.", lambda r: str(r.card.number) if r.card else "", width=4, right=True),
     Column("title", "Card", lambda r: r.card.title if r.card else "", width=32),
     Column("hours", "Hours", _hours, width=6, right=True),
-    Column("doer", "Done by", lambda r: r.card.doer if r.card else "", width=9),
-    Column("signer", "Signed by", lambda r: r.card.signer if r.card else "", width=10),
-    Column("person", "Person", lambda r: r.card.assigned_name if r.card else "", width=18),
-    Column("zone", "Where", lambda r: r.zone, width=20),
+    Column("doer", "Done by", lambda r: r.card.doer if r.card else "", width=9, aside=5),
+    Column("signer", "Signed by", lambda r: r.card.signer if r.card else "", width=10, aside=4),
+    Column("person", "Person", lambda r: r.card.assigned_name if r.card else "", width=18, aside=3),
+    Column("zone", "Where", lambda r: r.zone, width=20, aside=2),
     Column("phase", "Phase", lambda r: _of(r, r.phase), width=14, hidden=True),
     Column("origin", "Comes from", lambda r: r.card.origin if r.card else "", width=14, hidden=True),
-    Column("note", "Note", lambda r: r.card.note if r.card else "", width=20),
+    Column("note", "Note", lambda r: r.card.note if r.card else "", width=20, aside=1),
 )  # fmt: skip
 
 

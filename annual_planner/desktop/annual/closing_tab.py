@@ -37,7 +37,7 @@ if TYPE_CHECKING:
 LACKING: tuple[Column[Lacking], ...] = (
     Column("about", "About", lambda each: each.about.value, width=11),
     Column("said", "What is missing", lambda each: each.said, width=50),
-    Column("rule", "Rule", lambda each: each.rule, width=20),
+    Column("rule", "Rule", lambda each: each.rule, width=20, aside=1),
 )
 
 
@@ -61,7 +61,7 @@ class Signable:
 ENTRIES: tuple[Column[Signable], ...] = (
     Column("book", "Book", lambda each: each.entry.book, width=11),
     Column("kind", "Entry", lambda each: each.entry.kind, width=16),
-    Column("work_on", "Work of", lambda each: day_text(each.entry.work_on), width=12),
+    Column("work_on", "Work of", lambda each: day_text(each.entry.work_on), width=12, right=True, aside=1),
     Column("said", "Signed", lambda each: each.said, width=34),
 )
 

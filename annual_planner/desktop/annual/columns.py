@@ -54,29 +54,31 @@ ITEMS: tuple[Column[ItemLine], ...] = (
     Column("now", "Decision", lambda r: tick(r.do_now, "do now", "leave"), sort="now", width=11,
            spoken=lambda r: "do now" if r.do_now else "leave", by=lambda r: not r.do_now),
     Column("title", "Requirement", lambda r: r.due.title, sort="title", width=36),
-    Column("state", "Standing", lambda r: r.due.state, sort="state", width=12, sign=lambda r: r.due.state),
-    Column("due_on", "Due on", lambda r: day_text(r.due.due_on), sort="due_on", width=12,
+    Column("state", "Standing", lambda r: r.due.state, sort="state", width=12, sign=lambda r: r.due.state,
+           aside=5),
+    Column("due_on", "Due on", lambda r: day_text(r.due.due_on), sort="due_on", width=12, right=True,
            spoken=lambda r: spoken_day(r.due.due_on), by=lambda r: r.due.due_on or date.max),
     Column("due_hours", "Due at (h)", lambda r: hours_text(r.due.due_hours), sort="due_hours", width=10,
-           right=True, by=lambda r: r.due.due_hours or Decimal(0)),
+           right=True, by=lambda r: r.due.due_hours or Decimal(0), aside=4),
     Column("given_up", "Life given up", given_up, sort="given_up", width=17,
-           by=lambda r: r.given_up_days or 0),
-    Column("reason", "Why", lambda r: r.reason, width=60),
+           by=lambda r: r.given_up_days or 0, aside=3),
     Column("decided", "Changed", decided, sort="decided", width=20),
-    Column("counts_on", "Counts on", lambda r: r.due.counts_on, sort="counts_on", width=11),
-    Column("citation", "Rests on", lambda r: r.due.citation, sort="citation", width=26),
+    Column("counts_on", "Counts on", lambda r: r.due.counts_on, sort="counts_on", width=11, aside=2),
+    Column("citation", "Rests on", lambda r: r.due.citation, sort="citation", width=26, aside=1),
+    Column("reason", "Why", lambda r: r.reason, width=60),
 )  # fmt: skip
 
 PACKAGES: tuple[Column[PackageLine], ...] = (
     Column("state", "State", lambda r: r.state, sort="state", width=12, sign=lambda r: r.state),
     Column("registration", "Airplane", lambda r: r.registration, sort="registration", width=11),
     Column("title", "Title", lambda r: r.title, sort="title", width=34),
-    Column("start_on", "Starts", lambda r: day_text(r.start_on), sort="start_on", width=12,
+    Column("start_on", "Starts", lambda r: day_text(r.start_on), sort="start_on", width=12, right=True,
            by=lambda r: r.start_on, spoken=lambda r: spoken_day(r.start_on)),
-    Column("cards", "Cards", lambda r: str(r.cards), sort="cards", width=8, right=True, by=lambda r: r.cards),
+    Column("cards", "Cards", lambda r: str(r.cards), sort="cards", width=8, right=True,
+           by=lambda r: r.cards, aside=2),
     Column("hours", "Likely (h)", lambda r: hours_text(r.hours_likely), sort="hours", width=10, right=True,
            by=lambda r: r.hours_likely),
-    Column("number", "Number", lambda r: r.number, sort="number", width=16),
+    Column("number", "Number", lambda r: r.number, sort="number", width=16, aside=1),
 )  # fmt: skip
 
 HOURS: tuple[Column[HoursFor], ...] = (
@@ -101,8 +103,8 @@ PARTS: tuple[Column[PartNeed], ...] = (
     Column("name", "Part", lambda r: r.name, sort="name", width=36),
     Column("quantity", "Quantity", quantity_text, sort="quantity", width=9, right=True,
            by=lambda r: r.quantity),
-    Column("unit", "Unit", lambda r: r.unit, sort="unit", width=9),
-    Column("sort", "Kind", lambda r: "used up" if r.consumable else "fitted", sort="sort", width=9),
+    Column("unit", "Unit", lambda r: r.unit, sort="unit", width=9, aside=2),
+    Column("sort", "Kind", lambda r: "used up" if r.consumable else "fitted", sort="sort", width=9, aside=1),
     Column("cards", "On cards", lambda r: numbers(r.card_numbers), width=24),
     Column("why", "Why", lambda r: r.reason, width=30),
 )  # fmt: skip
@@ -115,12 +117,13 @@ TOOLS: tuple[Column[ToolNeed], ...] = (
 AFTER: tuple[Column[DueAfter], ...] = (
     Column("state", "Standing then", lambda r: r.state, sort="state", width=13, sign=lambda r: r.state),
     Column("title", "Requirement", lambda r: r.title, sort="title", width=40),
-    Column("done", "At this visit", lambda r: "done" if r.done_now else "left", sort="done", width=12),
-    Column("due_on", "Next due on", lambda r: day_text(r.due_on), sort="due_on", width=13,
+    Column("done", "At this visit", lambda r: "done" if r.done_now else "left", sort="done", width=12,
+           aside=2),
+    Column("due_on", "Next due on", lambda r: day_text(r.due_on), sort="due_on", width=13, right=True,
            by=lambda r: r.due_on or date.max, spoken=lambda r: spoken_day(r.due_on)),
     Column("due_hours", "Next due at (h)", lambda r: hours_text(r.due_hours), sort="due_hours", width=16,
            right=True, by=lambda r: r.due_hours or Decimal(0)),
-    Column("citation", "Rests on", lambda r: r.citation, sort="citation", width=30),
+    Column("citation", "Rests on", lambda r: r.citation, sort="citation", width=30, aside=1),
 )  # fmt: skip
 
 

@@ -186,11 +186,11 @@ class Coverage(QWidget):
         self._numbers: dict[str, str] = {}
         columns: tuple[Column[Covered], ...] = (
             Column("state", "Covered", covered_state, sort="state", width=15, sign=covered_state),
-            Column("ref", "Paragraph", lambda r: r.item.ref, sort="ref", width=20),
+            Column("ref", "Paragraph", lambda r: r.item.ref, sort="ref", width=20, aside=3),
             Column("subject", "What is looked at", lambda r: r.item.subject, sort="subject", width=36),
             Column("cards", "By card", self._by, width=36),
-            Column("look_for", "Look for", lambda r: ", ".join(r.item.look_for), width=36),
-            Column("group", "Group", lambda r: group_words(r.item.group), sort="group", width=20),
+            Column("look_for", "Look for", lambda r: ", ".join(r.item.look_for), width=36, aside=1),
+            Column("group", "Group", lambda r: group_words(r.item.group), sort="group", width=20, aside=2),
             Column("why_not", "Why it doesn't apply", lambda r: r.not_applicable, width=40),
         )
         self.listing: HeldList[Covered] = HeldList(

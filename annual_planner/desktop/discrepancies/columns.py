@@ -23,7 +23,13 @@ def review_columns(today: date) -> tuple[Column[ReviewLine], ...]:
         Column("text", "What was found", lambda r: r.text, "text", 36),
         Column("airworthy", "Airworthy", airworthy_word, "airworthy", 15, sign=airworthy_word),
         Column(
-            "risk", "Risk", lambda r: r.risk or "not said", "risk", 18, sign=lambda r: r.risk or "not said"
+            "risk",
+            "Risk",
+            lambda r: r.risk or "not said",
+            "risk",
+            18,
+            sign=lambda r: r.risk or "not said",
+            aside=8,
         ),
         Column(
             "age",
@@ -36,8 +42,8 @@ def review_columns(today: date) -> tuple[Column[ReviewLine], ...]:
             tip=lambda r: f"found on {day_text(r.found_on)}",
         ),
         Column("waits_for", "Waits for", lambda r: waits_text(r, today), "waits_for", 20),
-        Column("state", "State", lambda r: r.state, "state", 10),
-        Column("disposition", "Decided", decided_text, "disposition", 16),
+        Column("state", "State", lambda r: r.state, "state", 10, aside=6),
+        Column("disposition", "Decided", decided_text, "disposition", 16, aside=7),
         Column(
             "hours_estimate",
             "Work (h)",
@@ -45,11 +51,18 @@ def review_columns(today: date) -> tuple[Column[ReviewLine], ...]:
             "hours_estimate",
             9,
             right=True,
+            aside=5,
         ),
         Column(
-            "cost_estimate", "Cost", lambda r: amount_text(r.cost_estimate), "cost_estimate", 9, right=True
+            "cost_estimate",
+            "Cost",
+            lambda r: amount_text(r.cost_estimate),
+            "cost_estimate",
+            9,
+            right=True,
+            aside=3,
         ),
-        Column("zone", "Where", zone_text, "zone", 18),
+        Column("zone", "Where", zone_text, "zone", 18, aside=2),
         Column(
             "promised_on",
             "Promised",
@@ -58,8 +71,9 @@ def review_columns(today: date) -> tuple[Column[ReviewLine], ...]:
             12,
             right=True,
             tip=lambda r: days_from(today, r.promised_on),
+            aside=4,
         ),
-        Column("owner", "Owner", lambda r: r.owner, "owner", 18),
+        Column("owner", "Owner", lambda r: r.owner, "owner", 18, aside=1),
         Column("parts", "Parts", lambda r: r.parts, "", 24, hidden=True),
         Column("package", "Package", lambda r: r.package, "", 12, hidden=True),
     )
@@ -95,9 +109,9 @@ def promise_columns(today: date) -> tuple[Column[BlockedPromise], ...]:
             by=lambda p: p.promised_on,
             tip=lambda p: days_from(today, p.promised_on),
         ),
-        Column("far", "That is", lambda p: days_from(today, p.promised_on), "", 14),
+        Column("far", "That is", lambda p: days_from(today, p.promised_on), "", 14, aside=2),
         Column("registration", "Airplane", lambda p: p.registration, "registration", 10),
-        Column("package", "Package", lambda p: p.package, "package", 14),
+        Column("package", "Package", lambda p: p.package, "package", 14, aside=1),
         Column("open", "Open", lambda p: str(p.open_count), "open", 7, right=True, by=lambda p: p.open_count),
         Column(
             "hours", "Work (h)", lambda p: hours_text(p.hours), "hours", 10, right=True, by=lambda p: p.hours

@@ -28,13 +28,13 @@ def first_words(text: str) -> str:
 
 ENTRY_COLUMNS: tuple[Column[EntryLine], ...] = (
     Column(
-        "work_on", "Work of", lambda e: day_text(e.work_on), "work_on", 12,
+        "work_on", "Work of", lambda e: day_text(e.work_on), "work_on", 12, right=True,
         by=lambda e: (e.work_on, e.entry_id), spoken=lambda e: spoken_day(e.work_on),
     ),
     Column("registration", "Airplane", lambda e: e.registration, "registration", 10),
-    Column("book", "Book", lambda e: e.book, "book", 11),
-    Column("kind", "Kind", lambda e: e.kind, "kind", 16),
-    Column("result", "Result", result_word, "result", 13),
+    Column("book", "Book", lambda e: e.book, "book", 11, aside=3),
+    Column("kind", "Kind", lambda e: e.kind, "kind", 16, aside=1),
+    Column("result", "Result", result_word, "result", 13, aside=2),
     Column("state", "State", lambda e: e.state, "state", 13, sign=lambda e: e.state),
     Column("text", "Text", lambda e: first_words(e.text), width=40),
     Column("package", "Package", lambda e: e.package, "package", 15, hidden=True),
@@ -46,15 +46,24 @@ SIGNED_COLUMNS: tuple[Column[SignedLine], ...] = (
     ),
     Column("person", "By", lambda s: s.person, "person", 18),
     Column("meaning", "As", lambda s: s.meaning, "meaning", 23),
-    Column("kind", "What", lambda s: s.kind, "kind", 12),
+    Column("kind", "What", lambda s: s.kind, "kind", 12, aside=2),
     Column("registration", "Airplane", lambda s: s.registration, "registration", 10),
-    Column("work_on", "Work of", lambda s: day_text(s.work_on), "work_on", 12, by=lambda s: str(s.work_on)),
+    Column(
+        "work_on",
+        "Work of",
+        lambda s: day_text(s.work_on),
+        "work_on",
+        12,
+        right=True,
+        by=lambda s: str(s.work_on),
+        aside=1,
+    ),
 )
 PAPER_COLUMNS: tuple[Column[PaperLine], ...] = (
     Column("made_at", "Filed", lambda p: moment_text(p.made_at), "made_at", 21, by=lambda p: p.made_at),
     Column("title", "Paper", lambda p: p.title, "title", 34),
     Column("registration", "Airplane", lambda p: p.registration, "registration", 10),
-    Column("package", "Package", lambda p: p.package, "package", 15),
-    Column("pages", "Pages", lambda p: str(p.pages), "pages", 7, right=True, by=lambda p: p.pages),
+    Column("package", "Package", lambda p: p.package, "package", 15, aside=1),
+    Column("pages", "Pages", lambda p: str(p.pages), "pages", 7, right=True, by=lambda p: p.pages, aside=2),
     Column("made_by", "By", lambda p: p.made_by, "made_by", 18),
 )

@@ -58,7 +58,8 @@ KEY_COLUMNS: tuple[Column[HeldKey], ...] = (
         by=lambda k: k.line.made_at,
     ),
     Column("closed_at", "Closed", closed_text, "closed_at", 21, by=lambda k: str(k.line.closed_at or "")),
-    Column("fingerprint", "Fingerprint", lambda k: fingerprint(k.line.public_key), "fingerprint", 18),
+    Column("fingerprint", "Fingerprint", lambda k: fingerprint(k.line.public_key), "fingerprint", 18,
+           aside=1),
 )  # fmt: skip
 
 

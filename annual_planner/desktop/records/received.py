@@ -45,12 +45,12 @@ RECEIVED_COLUMNS: tuple[Column[ReceivedLine], ...] = (
         by=lambda r: r.link.sealed.signed_at,
     ),
     Column("person", "By", lambda r: r.link.person, "person", 18),
-    Column("meaning", "As", lambda r: r.link.sealed.meaning, "meaning", 23),
-    Column("kind", "What", lambda r: r.link.sealed.kind, "kind", 12),
+    Column("meaning", "As", lambda r: r.link.sealed.meaning, "meaning", 23, aside=3),
+    Column("kind", "What", lambda r: r.link.sealed.kind, "kind", 12, aside=1),
     Column("state", "State", lambda r: r.state, "state", 18, sign=lambda r: r.state),
     Column(
-        "work_on", "Work of", lambda r: day_text(r.link.sealed.work_on), "work_on", 12,
-        by=lambda r: str(r.link.sealed.work_on),
+        "work_on", "Work of", lambda r: day_text(r.link.sealed.work_on), "work_on", 12, right=True,
+        by=lambda r: str(r.link.sealed.work_on), aside=2,
     ),
 )  # fmt: skip
 

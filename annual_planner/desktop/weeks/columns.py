@@ -22,7 +22,7 @@ def day_word(day: date | None) -> str:
 
 def months_text(months: int) -> str:
     """Months of life given up; nothing for none."""
-    return f"{months} of 12" if months else ""
+    return f"{months} of 12 months" if months else ""
 
 
 VISITS: tuple[Column[VisitLine], ...] = (
@@ -36,8 +36,9 @@ VISITS: tuple[Column[VisitLine], ...] = (
         13,
         by=lambda r: (r.week_on or date.max, r.placed.first_on or date.max),
         spoken=lambda r: spoken_day(r.week_on) if r.week_on else "no week",
+        aside=3,
     ),
-    Column("bay", "Bay", lambda r: r.placed.bay, "bay", 22),
+    Column("bay", "Bay", lambda r: r.placed.bay, "bay", 22, aside=4),
     Column(
         "in",
         "In",
@@ -64,27 +65,30 @@ VISITS: tuple[Column[VisitLine], ...] = (
         9,
         right=True,
         by=lambda r: r.visit.hours,
+        aside=6,
     ),
     Column(
         "months",
-        "Months given up",
+        "Life given up",
         lambda r: months_text(r.months_up),
         "months",
         17,
         right=True,
         by=lambda r: r.months_up,
+        aside=5,
     ),
-    Column("pinned", "Pinned", lambda r: "by hand" if r.pinned else "", "pinned", 9),
+    Column("pinned", "Pinned", lambda r: "by hand" if r.pinned else "", "pinned", 9, aside=2),
     Column(
         "due",
         "Due",
         lambda r: day_text(r.visit.due_on),
         "due",
         13,
+        right=True,
         by=lambda r: r.visit.due_on,
         spoken=lambda r: spoken_day(r.visit.due_on),
     ),
-    Column("owner", "Owner", lambda r: r.owner, "owner", 18),
+    Column("owner", "Owner", lambda r: r.owner, "owner", 18, aside=1),
     Column("why", "What it costs there", lambda r: r.why, width=44),
     Column(
         "latest",
@@ -92,6 +96,7 @@ VISITS: tuple[Column[VisitLine], ...] = (
         lambda r: day_text(r.visit.latest_on),
         "latest",
         13,
+        right=True,
         by=lambda r: r.visit.latest_on,
         hidden=True,
     ),
@@ -108,7 +113,15 @@ def room_text(load: LoadLine) -> str:
 
 
 LOADS: tuple[Column[LoadLine], ...] = (
-    Column("week", "Week of", lambda r: day_text(r.week.monday), "week", 14, by=lambda r: r.week.monday),
+    Column(
+        "week",
+        "Week of",
+        lambda r: day_text(r.week.monday),
+        "week",
+        14,
+        right=True,
+        by=lambda r: r.week.monday,
+    ),
     Column("begin", "Begin", lambda r: str(r.begin), "begin", 8, right=True, by=lambda r: r.begin),
     Column("hours", "Planned (h)", lambda r: f"{r.hours:.1f}", "hours", 12, right=True, by=lambda r: r.hours),
     Column(
@@ -121,7 +134,14 @@ LOADS: tuple[Column[LoadLine], ...] = (
         by=lambda r: r.room_hours,
     ),
     Column(
-        "all", "All hours", lambda r: f"{r.week.hours:.1f}", "all", 10, right=True, by=lambda r: r.week.hours
+        "all",
+        "All hours",
+        lambda r: f"{r.week.hours:.1f}",
+        "all",
+        10,
+        right=True,
+        by=lambda r: r.week.hours,
+        aside=1,
     ),
     Column("full", "How full", room_text, "full", 24, by=lambda r: r.share),
     Column(
@@ -132,13 +152,14 @@ LOADS: tuple[Column[LoadLine], ...] = (
         12,
         right=True,
         by=lambda r: r.bay_days,
+        aside=2,
     ),
 )
 WISHES: tuple[Column[WishLine], ...] = (
     Column("registration", "Airplane", lambda r: r.registration, "registration", 10),
     Column("kind", "What", lambda r: r.kind, "kind", 16),
-    Column("first", "From", lambda r: day_text(r.first_on), "first", 13, by=lambda r: r.first_on),
-    Column("last", "To", lambda r: day_text(r.last_on), "last", 13, by=lambda r: r.last_on),
+    Column("first", "From", lambda r: day_text(r.first_on), "first", 13, right=True, by=lambda r: r.first_on),
+    Column("last", "To", lambda r: day_text(r.last_on), "last", 13, right=True, by=lambda r: r.last_on),
     Column("why", "Why", lambda r: r.why, "why", 40),
 )
 LEFT_OUT: tuple[Column[LeftOut], ...] = (

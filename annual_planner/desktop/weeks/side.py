@@ -119,7 +119,7 @@ def sort_word(each: Bundled) -> str:
 TOGETHER: tuple[Column[Bundled], ...] = (
     Column("item", "Item", lambda r: r.item.title, "item", 26),
     Column("sort", "First done", sort_word, "sort", 14),
-    Column("when", "All times in two years", when_text, "when", 34),
+    Column("when", "All times in two years", when_text, "when", 34, aside=1),
     Column(
         "cost",
         "Work and life",
@@ -128,6 +128,7 @@ TOGETHER: tuple[Column[Bundled], ...] = (
         12,
         right=True,
         by=lambda r: r.work_cost,
+        aside=2,
     ),
     Column(
         "over",
@@ -137,6 +138,7 @@ TOGETHER: tuple[Column[Bundled], ...] = (
         12,
         right=True,
         by=lambda r: r.overrun_cost,
+        aside=3,
     ),
     Column(
         "chance",

@@ -24,10 +24,10 @@ def slack_text(bar: Bar) -> str:
 
 CARDS: tuple[Column[Bar], ...] = (
     Column("starts", "Starts", lambda r: moment_text(r.starts), "starts", 17, by=lambda r: r.starts),
-    Column("ends", "Ends", lambda r: moment_text(r.ends), "ends", 17, by=lambda r: r.ends),
+    Column("ends", "Ends", lambda r: moment_text(r.ends), "ends", 17, by=lambda r: r.ends, aside=2),
     Column("card", "Card", lambda r: r.title, "card", 36),
     Column("who", "Who", lambda r: ", ".join(r.people), "who", 22),
-    Column("zone", "Zone", lambda r: r.zone, "zone", 16),
+    Column("zone", "Zone", lambda r: r.zone, "zone", 16, aside=1),
     Column(
         "slack",
         "Slack (h)",
@@ -36,6 +36,7 @@ CARDS: tuple[Column[Bar], ...] = (
         9,
         right=True,
         by=lambda r: (r.slack_hours is None, r.slack_hours or 0),
+        aside=3,
     ),
     Column("standing", "Stands out", lambda r: r.standing, "standing", 16),
     Column("waits", "Can't be earlier", lambda r: r.waits, width=60),
@@ -67,6 +68,7 @@ PARTS: tuple[Column[PartAwaited], ...] = (
         lambda r: day_text(r.arrived_on),
         "here",
         16,
+        right=True,
         by=lambda r: r.arrived_on or date.max,
     ),
 )
