@@ -36,7 +36,8 @@ from demo_fleet.loader import DEMO_AIRPLANE, DEMO_TODAY
 from tests.desktop.conftest import settle
 from tests.planning.test_owner_days import lay_out_with_owner
 
-LONG_MS = 40_000
+LONG_MS = 120_000
+"""A last resort, for a machine that is busy with other things."""
 
 
 @pytest.fixture(scope="module")
@@ -63,7 +64,7 @@ def laid(planned: Path, tmp_path_factory: pytest.TempPathFactory) -> Path:
         with fleet.reading() as work:
             package_id = packages(work)[0].package_id
             asked = asked_of_package(work, package_id, load_library(), begins)
-        plan = lay_out(asked.problem, seconds=0).value
+        plan = lay_out(asked.problem, seconds=0, effort=0.0).value  # the same on every machine
         apply(fleet, KeepPlan(package_id, plan, begins.astimezone()), "test", DEMO_TODAY)
     return path
 
@@ -133,7 +134,7 @@ def _press(when: Timeline, words: str, qtbot: QtBot) -> None:
         found = when.page.findChildren(QPushButton)
         return next((each for each in found if each.text() == words and each.isVisible()), None)
 
-    qtbot.waitUntil(lambda: there() is not None, timeout=5000)
+    qtbot.waitUntil(lambda: there() is not None, timeout=LONG_MS)
     one = there()
     assert one is not None
     one.click()
@@ -179,7 +180,10 @@ def test_a_search_that_is_given_up_and_begun_again_at_once_ends_with_one_plan(
     assert fresh.plan is None
 
 
-def test_cancel_leaves_the_last_good_plan(fresh: Timeline, qtbot: QtBot) -> None:
+def test_cancel_leaves_the_last_good_plan(
+    fresh: Timeline, qtbot: QtBot, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(replanning, "SECONDS", LONG_MS / 1000)  # it can't have come to its end
     _press(fresh, "Lay out", qtbot)
     fresh.replanning.cancel()
     assert not fresh.replanning.running
@@ -205,24 +209,29 @@ def test_a_mechanic_is_away_and_the_owner_is_promised_a_new_date_in_four_steps(
     when: Timeline, qtbot: QtBot
 ) -> None:
     assert when.plan is not None
-    before = when.plan.laid.finish
     _do(when, "away")  # step 1: who and from when stand there already
     sick = _form(when).fields["who"].value()
+
+    def works_today() -> bool:
+        assert when.plan is not None
+        todays = [bar for bar in when.plan.bars if bar.starts.date() == DEMO_TODAY]
+        return any(_name(when, sick) in bar.people for bar in todays)
+
+    assert works_today()
     _press(when, "Write it down and re-plan", qtbot)  # step 2: the plan follows by itself
     _done(qtbot, when)
-    assert when.plan.laid.finish > before
-    todays = [bar for bar in when.plan.bars if bar.starts.date() == DEMO_TODAY]
-    assert todays
-    assert not [bar for bar in todays if _name(when, sick) in bar.people]
-    assert f"{len(when.lists.moves.held.rows)} cards moved" in when.told.text()
+    assert not works_today()
+    assert when.lists.moves.held.rows, "what they had today"
+    assert f"{len(when.lists.moves.held.rows)} card" in when.told.text()
+    assert when.chances.likely is not None
+    likely = when.chances.likely.value.nobody_replans.p80.date()
     _do(when, "promise")  # step 3: the likely date is proposed
     _press(when, "Promise this date", qtbot)  # step 4
     _done(qtbot, when)
     assert when.package_id is not None
     with when.desk.jobs.fleet.reading() as work:
         promised = package_dates(work, when.package_id).promised_on
-    assert promised is not None
-    assert promised >= when.plan.laid.finish.date()
+    assert promised == likely
     assert "Promised" in when.said.text()
 
 
@@ -285,7 +294,7 @@ def test_a_dragged_card_asks_and_the_buttons_answer(when: Timeline, qtbot: QtBot
     when.show_by("card")
     loose = _loose(when)
     row = next(n for n, bar in enumerate(when.plan.bars if when.plan else ()) if bar.job == loose.job)
-    qtbot.waitUntil(lambda: when.drawing.bar_at(*_middle(when, loose, row)) == loose)
+    qtbot.waitUntil(lambda: when.drawing.bar_at(*_middle(when, loose, row)) == loose, timeout=LONG_MS)
     at = QPoint(*_middle(when, loose, row))
     qtbot.mousePress(when.drawing, Qt.MouseButton.LeftButton, pos=at)
     qtbot.mouseMove(when.drawing, at + QPoint(60, 0))
@@ -346,11 +355,7 @@ def test_the_plan_is_worked_from_the_menu_and_by_its_keys(when: Timeline, qtbot:
     doings = when.page.when_doings
     assert not doings.earlier.isEnabled()
     loose = _loose(when)
-    when.page.tabs.show_part(when.page.cards)
-    _do(when, "replan")  # from another part of the annual: the plan comes to the front
-    assert when.page.tabs.part is when.page.when
-    _done(qtbot, when)
-    when.drawing.choose(loose.job)  # another plan, as good, may leave it less room
+    when.drawing.choose(loose.job)
     when.offers.emit()
     _do(when, "later")
     _do(when, "later")
@@ -365,6 +370,12 @@ def test_the_plan_is_worked_from_the_menu_and_by_its_keys(when: Timeline, qtbot:
     _do(when, "unpin")
     _done(qtbot, when)
     assert not _bar(when, loose.job).held
+    when.page.tabs.show_part(when.page.cards)
+    _do(when, "replan")  # from another part of the annual: the plan comes to the front
+    assert when.page.tabs.part is when.page.when
+    _done(qtbot, when)
+    when.drawing.choose(loose.job)
+    when.offers.emit()
     asked: list[object] = []
     when.page.wants_working.connect(asked.append)
     _do(when, "why_not")
@@ -373,7 +384,10 @@ def test_the_plan_is_worked_from_the_menu_and_by_its_keys(when: Timeline, qtbot:
     assert when.drawing.by == "zone"
 
 
-def test_a_late_part_gets_another_day_and_the_work_follows(when: Timeline, qtbot: QtBot) -> None:
+def test_a_late_part_gets_another_day_and_the_work_follows(
+    when: Timeline, qtbot: QtBot, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(replanning, "AGAIN_SECONDS", 0)  # by rules alone each card begins as soon as it can
     assert when.plan is not None
     _do(when, "part")
     _form(when).put({"name": "left brake hose", "comes": (DEMO_TODAY + timedelta(days=1)).isoformat()})
@@ -411,10 +425,10 @@ def test_names_and_days_stay_in_view_and_the_chosen_card_is_brought_there(
     assert when.plan is not None
     for _ in range(4):
         _do(when, "wider")
-    qtbot.waitUntil(lambda: when.area.horizontalScrollBar().maximum() > 0)
+    qtbot.waitUntil(lambda: when.area.horizontalScrollBar().maximum() > 0, timeout=LONG_MS)
     last = when.plan.bars[-1]
     when.lists.cards.point_to(len(when.plan.bars) - 1)
-    qtbot.waitUntil(lambda: when.drawing.chosen == last.job)
+    qtbot.waitUntil(lambda: when.drawing.chosen == last.job, timeout=LONG_MS)
     shown = when.area.horizontalScrollBar().value()
     assert shown > 0
     assert when.drawing.seen_from.x() == shown
@@ -449,7 +463,7 @@ def test_find_searches_the_cards_of_the_plan(when: Timeline, qtbot: QtBot) -> No
     rows = when.lists.cards.view.model().rowCount
     every = rows()
     qtbot.keyClicks(when.lists.cards.search, when.lists.cards.held.rows[3].title)
-    qtbot.waitUntil(lambda: 0 < rows() < every)
+    qtbot.waitUntil(lambda: 0 < rows() < every, timeout=LONG_MS)
 
 
 def test_the_paper_says_what_the_owner_does_on_which_day(
