@@ -8,12 +8,10 @@ from typing import Any, BinaryIO
 
 from annual_planner.exchange.tables import FORMULA_STARTS, Cell
 
-MOST_ROWS = 1_048_575
-"""Below the headings; a sheet of a workbook has no more (Office Open XML, as spreadsheets read it)."""
 TAKEN_OTHERWISE = (*FORMULA_STARTS, "#")
 """Texts that begin so are taken for a formula or for a fault; they are marked as texts."""
 LONGEST_TEXT = 32_767
-"""Letters in one cell, of the same origin."""
+"""Letters in one cell (Office Open XML, as spreadsheets read it)."""
 
 
 def write_workbook(

@@ -1,4 +1,4 @@
-"""Two blank sheets for discrepancies found on the way."""
+"""Blank sheets for discrepancies found on the way."""
 
 from __future__ import annotations
 
@@ -26,9 +26,11 @@ def found_sheets(view: PackageView, width: float, frame_height: float) -> Sectio
     head = heading(TITLE, width, note=note)
     rows = int((frame_height - head.height) // ROW)
     high = (frame_height - head.height) / rows
-    one = Group((head, *(_field(number, width, high - 0.01) for number in range(1, rows + 1))))
-    two = Group((head, *(_field(number, width, high - 0.01) for number in range(rows + 1, 2 * rows + 1))))
-    return Section(TITLE, (one, two), own_sheet=True)
+    sheets = tuple(
+        Group((head, *(_field(number, width, high - 0.01) for number in range(first, first + rows))))
+        for first in range(1, SHEETS * rows + 1, rows)
+    )
+    return Section(TITLE, sheets, own_sheet=True)
 
 
 def _field(number: int, width: float, high: float) -> Block:

@@ -16,8 +16,6 @@ BOX = 6.2 * MM
 """Side of a box to be ticked with a pen: at least 6 mm inside its line."""
 BLANK_HIGH = 7.5 * MM
 """Height of a blank that takes a handwritten number."""
-GAP = 6.0
-"""Space between things that belong to one another."""
 HAIR, THIN, FIRM = 0.4, 0.6, 1.4
 
 SHEETS = {"letter": (612.0, 792.0), "a4": (595.276, 841.89)}

@@ -9,7 +9,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from datetime import date
 
-from annual_planner.planning.assigning import AssignCard, assignment, check_assignment
+from annual_planner.planning.assigning import AssignCard, check_assignment
 from annual_planner.planning.card_changes import (
     CARD_CHANGED,
     ITEM,
@@ -20,7 +20,7 @@ from annual_planner.planning.card_changes import (
 )
 from annual_planner.planning.card_content import from_stored
 from annual_planner.planning.drafts import DUE
-from annual_planner.planning.own_cards import AddOwnCard, PutBackCard, RemoveCard
+from annual_planner.planning.own_cards import AddOwnCard, RemoveCard
 from annual_planner.planning.start import SetStart
 from annual_planner.planning.take_up import TakeUp
 from annual_planner.records.edits import Changed
@@ -33,13 +33,11 @@ __all__ = [
     "AddOwnCard",
     "AssignCard",
     "IncludeCard",
-    "PutBackCard",
     "RemoveCard",
     "SetCardHours",
     "SetDoNow",
     "SetStart",
     "TakeUp",
-    "assignment",
     "check_assignment",
 ]
 

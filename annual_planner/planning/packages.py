@@ -29,7 +29,7 @@ from annual_planner.store.session import Work
 from annual_planner.store.weighable import weighables
 from annual_planner.trade.refused import Refused
 
-__all__ = ["BuildPackage", "PutBackPackage", "RemovePackage", "read_package"]
+__all__ = ["BuildPackage", "RemovePackage", "read_package"]
 
 _KINDS = frozenset({"package", "card"})
 

@@ -12,7 +12,6 @@ from annual_planner.trade.refused import Refused
 if TYPE_CHECKING:
     from annual_planner.store.session import Work
 
-STATES = ("open", "in work", "done", "not applicable", "carried over")
 FOLLOWS = {
     "open": ("in work", "done", "not applicable", "carried over"),
     "in work": ("open", "done", "not applicable", "carried over"),

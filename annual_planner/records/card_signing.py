@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 from typing import TYPE_CHECKING, Any
 
-from annual_planner.records.subjects import Subject
+from annual_planner.records.signable import Signable
 from annual_planner.store.signed_subjects import CardToSign, card_to_sign
 from annual_planner.trade.cards import WorkKind
 from annual_planner.trade.people import WorkPiece
@@ -72,4 +72,4 @@ def check_card(work: Work, card_id: int) -> None:
         )
 
 
-SUBJECT = Subject(read_card, check_card, touches="card")
+SIGNABLE = Signable(read_card, check_card, touches="card")

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from annual_planner.records.discrepancy_life import Inspect
-from annual_planner.records.subjects import Subject
+from annual_planner.records.signable import Signable
 from annual_planner.store.discrepancy_to_sign import DiscrepancyToSign, discrepancy_to_sign
 from annual_planner.store.signed_reads import link_of
 from annual_planner.trade.cards import WorkKind
@@ -59,4 +59,4 @@ def settle_discrepancy(work: Work, discrepancy_id: int, record_id: int) -> None:
     )
 
 
-SUBJECT = Subject(read_discrepancy, check_discrepancy, settle_discrepancy, touches="discrepancy")
+SIGNABLE = Signable(read_discrepancy, check_discrepancy, settle_discrepancy, touches="discrepancy")

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from annual_planner.records.card_signing import card_work, piece_of
-from annual_planner.records.subjects import Subject
+from annual_planner.records.signable import Signable
 from annual_planner.store.signed_subjects import EntryToSign, card_to_sign, entry_to_sign, newest_signed
 from annual_planner.store.writing import change
 from annual_planner.trade.answer import said_date
@@ -141,4 +141,4 @@ def _set_state(work: Work, entry_id: int, aircraft_id: int, saw: str, wants: str
     change(work, TABLE, entry_id, {"state": saw}, {"state": wants}, aircraft_id=aircraft_id, said=said)
 
 
-SUBJECT = Subject(read_entry, check_entry, settle_entry, touches="entry")
+SIGNABLE = Signable(read_entry, check_entry, settle_entry, touches="entry")

@@ -5,7 +5,7 @@ from __future__ import annotations
 from datetime import UTC
 from typing import TYPE_CHECKING
 
-from annual_planner.records.subjects import Subject
+from annual_planner.records.signable import Signable
 from annual_planner.store.chain_writing import close_key
 from annual_planner.store.signed_reads import closing_records, key_line, link_of
 from annual_planner.trade.canonical import moment_text
@@ -51,4 +51,4 @@ def settle_key(work: Work, key_id: int, record_id: int) -> None:
     close_key(work, key_id, signed.signed_at.astimezone(UTC), f"closed by signed record {record_id}")
 
 
-SUBJECT = Subject(read_key, check_key, settle_key, touches="person")
+SIGNABLE = Signable(read_key, check_key, settle_key, touches="person")

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 
 from annual_planner import __version__
 from annual_planner.library.rules import load_rules
-from annual_planner.records.subjects import subject
+from annual_planner.records.signable import signable
 from annual_planner.store.refusals import ChangedMeanwhile
 from annual_planner.store.signed_reads import link_of, signed_of, signer_of
 from annual_planner.store.signed_subjects import aircraft_to_sign, person_reference
@@ -99,7 +99,7 @@ def content_to_sign(
 
 def make_sheet(work: Work, asked: Asked) -> SigningSheet:
     """The sheet as the fleet stands now; the same bytes again while nothing was changed."""
-    how = subject(asked.subject_table)
+    how = signable(asked.subject_table)
     how.check(work, asked.subject_id)
     thing = how.read(work, asked.subject_id)
     signing_on = asked.shown_at.date()

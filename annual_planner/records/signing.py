@@ -11,9 +11,9 @@ from datetime import datetime, timedelta
 from typing import TYPE_CHECKING
 
 from annual_planner.records.edits import Changed
-from annual_planner.records.keys import Signs, WrongPassphrase, unlock
+from annual_planner.records.keys import Signs, unlock
 from annual_planner.records.sheet import SigningSheet, content_to_sign, make_sheet
-from annual_planner.records.subjects import subject
+from annual_planner.records.signable import signable
 from annual_planner.store.chain_writing import append_link, check_open, lock_chain
 from annual_planner.store.named_steps import reached
 from annual_planner.store.record_rows import KeyLine, LastLink
@@ -26,7 +26,7 @@ from annual_planner.trade.seals import Act, Sealed, act_of
 if TYPE_CHECKING:
     from annual_planner.store.session import Fleet, Work
 
-__all__ = ["NotEntitled", "SignRecord", "SigningSheet", "WrongPassphrase", "content_to_sign", "sign"]
+__all__ = ["NotEntitled", "SignRecord", "SigningSheet", "content_to_sign", "sign"]
 
 SHEET_LIVES = timedelta(minutes=30)
 """A sheet left open longer is read again before it is signed."""
@@ -64,7 +64,7 @@ def sign(fleet: Fleet, wanted: SignRecord) -> Changed:
     with fleet.work(key.person) as work:
         record_id = _write(work, wanted, key, private)
     reached("signed")
-    kinds = frozenset({"signature", subject(wanted.sheet.asked.subject_table).touches})
+    kinds = frozenset({"signature", signable(wanted.sheet.asked.subject_table).touches})
     return Changed(kinds, None, wanted.sheet.aircraft_id, record_id)
 
 
@@ -108,7 +108,7 @@ def _write(work: Work, wanted: SignRecord, key: KeyLine, private: Signs) -> int:
     sealed = _sealed(now, act, key, private.sign(act.signed_bytes()))
     append_link(work, now.content, sealed, f"{now.said} as {now.meaning}{_noted(act)}")
     reached("link written")
-    subject(asked.subject_table).after(work, asked.subject_id, sealed.link)
+    signable(asked.subject_table).after(work, asked.subject_id, sealed.link)
     reached("state written")
     return sealed.link
 

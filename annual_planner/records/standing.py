@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from datetime import UTC
 from typing import TYPE_CHECKING
 
-from annual_planner.records.subjects import MODULES, subject
+from annual_planner.records.signable import MODULES, signable
 from annual_planner.store.record_rows import SignedLine
 from annual_planner.store.signed_reads import contents_of, signed_of
 from annual_planner.trade.canonical import NotCanonical, canonical_bytes, read_canonical
@@ -104,7 +104,7 @@ def changed_since(work: Work, table: str, row_id: int, content: bytes) -> tuple[
 
 def _now(work: Work, table: str, row_id: int) -> Mapping[str, object] | None:
     try:
-        return subject(table).read(work, row_id).values
+        return signable(table).read(work, row_id).values
     except Refused:
         return None
 

@@ -24,7 +24,7 @@ from annual_planner.trade.verdict import STRONGEST_FIRST, Verdict
 from annual_planner.trade.working import Input, Rule, Step, Worked, Working
 
 __all__ = [
-    "Airplane", "Authority", "Certificate", "CertificateKind", "MayDo", "Needed", "Person", "RuleSet",
+    "Airplane", "Authority", "Certificate", "CertificateKind", "MayDo", "Needed", "Person",
     "Standing", "WorkPiece", "authority", "least_needed", "may_fly_check", "who_may",
 ]  # fmt: skip
 

@@ -36,7 +36,6 @@ MEANINGS: Mapping[str, str] = {
 }
 """What each meaning says to the signer; the same words are part of what is signed."""
 
-_INSPECTED = (AIRWORTHY, LIST_GIVEN)
 _BOUND = ("annual", "progressive")
 """Inspections that only an inspection authorization carries, among people of a small shop."""
 _CERTIFICATED = (

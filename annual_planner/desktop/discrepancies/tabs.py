@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from typing import Any, TypeVar
+from typing import Any
 
 from PySide6.QtWidgets import QHBoxLayout, QVBoxLayout, QWidget
 
@@ -15,8 +15,6 @@ from annual_planner.desktop.discrepancies.seen import OverTime
 from annual_planner.desktop.listing import Listing, Words
 from annual_planner.desktop.source import HeldSource
 from annual_planner.desktop.widgets import label
-
-R = TypeVar("R")
 
 
 class HeldTable(Listing[Any]):

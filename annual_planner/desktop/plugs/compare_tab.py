@@ -19,8 +19,6 @@ from annual_planner.desktop.signs import draw_sign
 from annual_planner.desktop.theme import Theme
 from annual_planner.planning.engine_view import EngineView, TestView
 
-MOST_CYLINDERS = 18
-
 
 def _psi(number: int) -> Column[TestView]:
     def text(test: TestView) -> str:

@@ -24,8 +24,8 @@ from annual_planner.desktop.moment import moment_of
 from annual_planner.desktop.widgets import Strip, label
 from annual_planner.library.passphrases import blocked_phrases
 from annual_planner.records.keys import MakeKey
+from annual_planner.records.signable import signable
 from annual_planner.records.signing import SigningSheet, SignRecord, content_to_sign, sign
-from annual_planner.records.subjects import subject
 from annual_planner.store.rows import PersonLine
 from annual_planner.store.signed_reads import last_link, open_key
 from annual_planner.trade.passphrases import wrong_with
@@ -127,7 +127,7 @@ class SigningDialog(QDialog):
     # -- what is signed ----------------------------------------------------------------------------
 
     def _meanings(self, work: Work) -> tuple[str, ...]:
-        return subject(self._table).read(work, self._id).meanings
+        return signable(self._table).read(work, self._id).meanings
 
     def _take_meanings(self, meanings: tuple[str, ...]) -> None:
         self.meaning.blockSignals(True)

@@ -19,7 +19,7 @@ def _nothing(work: Work, row_id: int, record_id: int) -> None:
 
 
 @dataclass(frozen=True, slots=True)
-class Subject:
+class Signable:
     """How one kind of thing is signed."""
 
     read: Callable[[Work, int], ToSign]
@@ -38,12 +38,12 @@ MODULES: Mapping[str, str] = {
     "discrepancy": "annual_planner.records.discrepancy_signing",
     "person_key": "annual_planner.records.key_signing",
 }
-"""For each table that can be signed, the module whose SUBJECT says how; imported when it is asked for."""
+"""For each table that can be signed, the module whose SIGNABLE says how; imported when it is asked for."""
 
 
-def subject(table: str) -> Subject:
+def signable(table: str) -> Signable:
     """How rows of this table are signed. Raises Refused for a table that isn't."""
     if table not in MODULES:
         raise Refused(f"What stands in {table} can't be signed.", "Sign a card, a discrepancy or an entry.")
-    found: Subject = import_module(MODULES[table]).SUBJECT
+    found: Signable = import_module(MODULES[table]).SIGNABLE
     return found
