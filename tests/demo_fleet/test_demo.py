@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from contextlib import closing
+from dataclasses import asdict
 from datetime import date, timedelta
 from pathlib import Path
 
@@ -13,6 +14,17 @@ from annual_planner.library.whole import load_library
 from annual_planner.store.fleet_reads import due_page, fleet_ids, fleet_lines, readings
 from annual_planner.store.opening import open_fleet
 from annual_planner.store.rows import DueLine, FleetLine
+from annual_planner.trade.discrepancy_life import (
+    DECIDED,
+    DEFER,
+    DISPOSITIONS,
+    WAITS,
+    Life,
+    LifeStep,
+    after,
+    decision_fault,
+    may_follow,
+)
 from annual_planner.trade.refused import Refused
 from demo_fleet.loader import DEMO_AIRPLANE, DEMO_TODAY, build_demo, demo_rows
 from demo_fleet.written import read_demo
@@ -90,3 +102,26 @@ def test_an_existing_file_is_left_alone(tmp_path: Path) -> None:
     with pytest.raises(Refused, match="exists already"):
         build_demo(target)
     assert target.read_text() == "mine"
+
+
+def test_every_step_of_a_discrepancy_may_follow_the_one_before() -> None:
+    rows = demo_rows(read_demo(), DEMO_TODAY)
+    for row in rows["discrepancy"]:
+        life, last = Life(), row["found_on"]
+        for step in [each for each in rows["discrepancy_step"] if each["discrepancy_id"] == row["id"]][1:]:
+            assert may_follow(life, step["step"]) == "", row["text"]
+            if step["step"] == DECIDED:
+                may = True if step["facts"]["disposition"] == DEFER else None
+                assert decision_fault(life, step["facts"]["disposition"], deferral_says_may=may) == ""
+            assert last <= step["on"] <= DEMO_TODAY, row["text"]
+            life, last = after(life, LifeStep(step["step"], step["on"], step["facts"])), step["on"]
+        assert {name: row[name] for name in asdict(life)} == asdict(life)
+
+
+def test_discrepancies_show_every_state_and_what_is_waited_for() -> None:
+    rows = demo_rows(read_demo(), DEMO_TODAY)["discrepancy"]
+    still_open = [row for row in rows if row["closed_on"] is None]
+    assert {row["state"] for row in still_open} == {"found", "judged", "decided", "in work"}
+    assert {row["disposition"] for row in still_open} >= set(DISPOSITIONS)
+    assert {row["waits_for"] for row in still_open} >= set(WAITS)
+    assert len(rows) - len(still_open) >= 20
