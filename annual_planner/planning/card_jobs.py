@@ -103,6 +103,7 @@ def asked_of_package(work: Work, package_id: int, library: Library, now: datetim
         rooms=tuple(cards.rooms(left)),
         tools=tuple(Tool(_tool_key(each), each.name, each.count) for each in equipment),
         promises=_promises(work, package_id, hands.starts.date()),
+        closed=hands.shop_closed,
         findings=findings_ahead(jobs, by_key, floor.defects, found_before(work)),
     )
     return Asked(

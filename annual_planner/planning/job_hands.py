@@ -9,10 +9,10 @@ from decimal import Decimal
 from functools import cached_property
 
 from annual_planner.planning.card_content import CardContent
-from annual_planner.planning.crew.open_time import Calendar, Span, any_open
+from annual_planner.planning.crew.open_time import Calendar, ClosedDay, Span, any_open
 from annual_planner.planning.crew.problem import Person, Seat
 from annual_planner.planning.entitled import may, work_piece
-from annual_planner.planning.open_hours import hours_of, shop_hours
+from annual_planner.planning.open_hours import closed_days, hours_of, shop_hours
 from annual_planner.store.rows import AircraftSheet, CardLine
 from annual_planner.store.shop_reads import Shop
 from annual_planner.trade.authority import MayDo
@@ -57,6 +57,11 @@ class Hands:
     def shop_calendar(self) -> Calendar:
         """The shop's open time that is left."""
         return left_of(shop_hours(self.place, self.starts.date(), self._last_day), self.starts)
+
+    @cached_property
+    def shop_closed(self) -> tuple[ClosedDay, ...]:
+        """Days that its open time leaves out for a reason of their own."""
+        return closed_days(self.place, self.starts.date(), self._last_day)
 
     @cached_property
     def workers(self) -> dict[str, tuple[Person, Calendar]]:

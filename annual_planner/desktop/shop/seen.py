@@ -35,6 +35,10 @@ class ShopSeen:
     people: tuple[PersonLine, ...]
     zones: tuple[Zone, ...]
     holidays: Mapping[date, str]
+    countries: tuple[str, ...]
+    """Codes of the countries whose public holidays are known."""
+    subdivisions: Mapping[str, str]
+    """Names of the parts of the chosen country that keep holidays of their own, by code."""
     tools: Mapping[str, int]
 
     def who(self, person_id: int | None) -> str:
@@ -56,16 +60,19 @@ class ShopSeen:
 
 def read_shop(work: Work, library: Library, today: date) -> ShopSeen:
     """Read all of it: some queries whatever the size of the fleet."""
+    from annual_planner.library.public_holidays import countries, public_holidays, subdivisions
     from annual_planner.planning.card_jobs import USUAL_ROOM
-    from annual_planner.planning.open_hours import public_holidays
     from annual_planner.store.fleet_reads import people
 
-    room_for = library.floor.room_for
+    place, room_for = shop(work), library.floor.room_for
+    country = place.holidays_of.country
     return ShopSeen(
-        place=shop(work),
+        place=place,
         people=tuple(people(work)),
         zones=tuple(Zone(zone.key, zone.title, room_for.get(zone.key, USUAL_ROOM)) for zone in library.zones),
-        holidays=public_holidays(today, today + timedelta(days=DAYS_SHOWN)),
+        holidays=public_holidays(place.holidays_of, today, today + timedelta(days=DAYS_SHOWN)),
+        countries=tuple(countries()),
+        subdivisions=subdivisions(country) if country else {},
         tools=_tools(library),
     )
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
-from datetime import datetime
+from datetime import date, datetime
 
 from annual_planner.planning.crew.laid_out import LaidOut, laid_of
 from annual_planner.planning.crew.laying import Laid, Plan
@@ -114,7 +114,14 @@ def _bound(ready: Prepared, plan: Plan, n: int, reasons: tuple[Holds, ...], slac
 
 
 def _reasons(ready: Prepared, plan: Plan, n: int) -> Iterator[Holds]:
-    """What stands in the way at the next earlier start that the job itself allows."""
+    """What stands in the way at the next earlier start that the job itself allows; and closed days before."""
+    laid, way = plan[n], ready.ways[n][plan[n].way]
+    yield from _in_the_way(ready, plan, n)
+    if not _held(ready, n):
+        yield from _closed_before(ready, way, laid)
+
+
+def _in_the_way(ready: Prepared, plan: Plan, n: int) -> Iterator[Holds]:
     laid, way = plan[n], ready.ways[n][plan[n].way]
     earlier = way.starts & bits(0, laid.start - 1)
     if not earlier:
@@ -135,12 +142,30 @@ def _reasons(ready: Prepared, plan: Plan, n: int) -> Iterator[Holds]:
 def _first_possible(ready: Prepared, n: int, way: Way, laid: Laid) -> Holds:
     job = ready.jobs[n]
     starts = ready.axes[way.axis].calendar.when(laid.start)
-    if job.pinned is not None and job.pinned.start is not None:
+    if job.pinned is not None and _held(ready, n):
         return Holds(f"is held there: {job.pinned.why}", brief=job.pinned.why)
     if job.not_before is not None and laid.start > 0:
         said = f"can't begin before {said_moment(job.not_before)}" + _because(job.arrives)
         return Holds(said, brief=job.arrives or f"not before {said_moment(job.not_before)}")
     return Holds(f"begins as soon as those who may do it are there, {said_moment(starts)}")
+
+
+def _held(ready: Prepared, n: int) -> bool:
+    """Whether the job is held at a moment by hand, or has begun."""
+    pinned = ready.jobs[n].pinned
+    return pinned is not None and pinned.start is not None
+
+
+def _closed_before(ready: Prepared, way: Way, laid: Laid) -> Iterator[Holds]:
+    """The days right before a start on which there would be open time were the shop not closed."""
+    calendar = ready.axes[way.axis].calendar
+    starts = calendar.when(laid.start).date()
+    before = calendar.until(laid.start).date() if laid.start else date.min
+    weekdays = {span.start.weekday() for span in calendar.spans}
+    days = [day for day in ready.problem.closed if before < day.on < starts and day.on.weekday() in weekdays]
+    if days:
+        said = ", ".join(day.said for day in days)
+        yield Holds(f"the shop is closed {said}", brief=f"closed {said}")
 
 
 def _because(why: str) -> str:

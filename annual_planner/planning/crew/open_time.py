@@ -43,6 +43,23 @@ class Span:
 
 
 @dataclass(frozen=True, slots=True)
+class ClosedDay:
+    """A day on which the shop is closed though it isn't by its week, and why; empty where nobody said."""
+
+    on: date
+    why: str = ""
+
+    @property
+    def said(self) -> str:
+        """The day with its reason.
+
+        >>> ClosedDay(date(2026, 5, 25), "Memorial Day").said
+        'Mon 25 May (Memorial Day)'
+        """
+        return f"{self.on:%a} {self.on.day} {self.on:%b}" + (f" ({self.why})" if self.why else "")
+
+
+@dataclass(frozen=True, slots=True)
 class Calendar:
     """Open time as stretches in order; step 0 is the first open quarter-hour.
 
@@ -111,6 +128,17 @@ class Calendar:
             for first, (one, two) in zip(self._firsts[1:], pairwise(self.spans), strict=False)
             if not nights_only or one.end.date() != two.start.date()
         )
+
+    def minutes_by_day(self) -> dict[date, int]:
+        """Open minutes of each day that has any."""
+        found: dict[date, int] = {}
+        for span in self.spans:
+            begins = span.start
+            while begins < span.end:
+                ends = min(span.end, datetime.combine(begins.date() + timedelta(days=1), _MIDNIGHT))
+                found[begins.date()] = found.get(begins.date(), 0) + (ends - begins) // timedelta(minutes=1)
+                begins = ends
+        return found
 
     def longest(self) -> int:
         """Steps of the longest stretch."""

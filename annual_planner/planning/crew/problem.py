@@ -9,7 +9,7 @@ from enum import Enum
 from typing import TypeVar
 
 from annual_planner.planning.crew.findings import Findings
-from annual_planner.planning.crew.open_time import Calendar, Span
+from annual_planner.planning.crew.open_time import Calendar, ClosedDay, Span
 from annual_planner.trade.refused import Refused
 
 Keyed = TypeVar("Keyed", "Person", "Room", "Tool", "Job")
@@ -147,6 +147,7 @@ class Problem:
 
     `shop`: the shop's open time, from the first moment work may be laid on to the last that is looked at.
     `findings`: what the work may turn up; it counts for the chances of the finish, not for the plan.
+    `closed`: days that `shop` leaves out though they would be open by its week, to be named.
     """
 
     shop: Calendar
@@ -156,6 +157,7 @@ class Problem:
     tools: tuple[Tool, ...] = ()
     promises: tuple[Promise, ...] = ()
     findings: Findings | None = None
+    closed: tuple[ClosedDay, ...] = ()
 
     def __post_init__(self) -> None:
         from annual_planner.planning.crew.faults import faults  # it reads this module's classes

@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass, replace
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
 from datetime import date, timedelta
 from decimal import Decimal
 
-from annual_planner.planning.open_hours import public_holidays
+from annual_planner.planning.open_hours import closed_days, minutes_of, shop_hours
 from annual_planner.planning.shop_weeks.visits import Days, Placed, ShopWeek, Visit, WeeksAsked
 from annual_planner.records.edits import Changed
 from annual_planner.records.row_edits import AddRow, ChangeRow, RemoveRow, Subject, Together
@@ -16,8 +16,6 @@ from annual_planner.store.fleet_reads import people
 from annual_planner.store.rows import PersonLine
 from annual_planner.store.session import Work
 from annual_planner.store.shop_reads import (
-    DaysOff,
-    OpenStretch,
     OwnerWish,
     PlannedVisit,
     Shop,
@@ -59,8 +57,8 @@ def weeks_from_fleet(work: Work, today: date, *, weeks: int = WEEKS) -> AskedFro
     Raises Refused, with every fault, where the shop has no bay, no hours or nobody with hours.
     """
     mondays = [first_monday(today) + timedelta(weeks=n) for n in range(weeks)]
-    place, known = _with_holidays(shop(work), mondays[0], mondays[-1] + timedelta(days=6)), people(work)
-    shop_weeks = tuple(_week(place, known, monday) for monday in mondays)
+    place = shop(work)
+    shop_weeks = _shop_weeks(place, people(work), mondays)
     bays = _bays(place)
     ahead = visits_ahead(work, today, mondays[0], mondays[-1])
     return AskedFromFleet(WeeksAsked(shop_weeks, ahead.visits, bays), ahead.left_out, _assumed(ahead.hours))
@@ -97,13 +95,6 @@ def first_monday(today: date) -> date:
     return today + timedelta(days=-today.weekday() % 7)
 
 
-def _with_holidays(place: Shop, first_on: date, last_on: date) -> Shop:
-    """The shop with the public holidays among its closed days, as they are when work is laid out."""
-    holidays = public_holidays(first_on, last_on)
-    closed = (DaysOff(0, None, day, day, name) for day, name in holidays.items())
-    return replace(place, days_off=(*place.days_off, *closed))
-
-
 def _bays(place: Shop) -> tuple[str, ...]:
     bays = [each for each in place.things if each.kind == "bay"]
     names = [each.name if n == 1 else f"{each.name} {n}" for each in bays for n in range(1, each.count + 1)]
@@ -116,36 +107,21 @@ def _bays(place: Shop) -> tuple[str, ...]:
     return tuple(names)
 
 
-def _week(place: Shop, known: Sequence[PersonLine], monday: date) -> ShopWeek:
-    days = [monday + timedelta(days=n) for n in range(7)]
-    open_days = tuple(day for day in days if _is_open(place, day))
-    mechanics = [each for each in known if "mechanic" in each.roles]
-    minutes = sum(_minutes(place, each.person_id, day) for each in mechanics for day in open_days)
-    return ShopWeek(monday, open_days, Decimal(minutes) / 60)
-
-
-def _is_open(place: Shop, day: date) -> bool:
-    return bool(_stretches(place.open_hours, None, day)) and not _is_off(place, None, day)
-
-
-def _minutes(place: Shop, person_id: int, day: date) -> int:
-    """Minutes a mechanic works on a day: their own week where they have one, else the shop's."""
-    if _is_off(place, person_id, day):
-        return 0
-    own = any(each.person_id == person_id for each in place.open_hours)
-    return sum(
-        each.to_minute - each.from_minute
-        for each in _stretches(place.open_hours, person_id if own else None, day)
-    )
-
-
-def _stretches(hours: Iterable[OpenStretch], person_id: int | None, day: date) -> list[OpenStretch]:
-    return [each for each in hours if each.person_id == person_id and each.weekday == day.weekday()]
-
-
-def _is_off(place: Shop, person_id: int | None, day: date) -> bool:
-    return any(
-        each.person_id == person_id and each.first_on <= day <= each.last_on for each in place.days_off
+def _shop_weeks(place: Shop, known: Sequence[PersonLine], mondays: Sequence[date]) -> tuple[ShopWeek, ...]:
+    first_on, last_on = mondays[0], mondays[-1] + timedelta(days=6)
+    open_days = sorted(shop_hours(place, first_on, last_on).minutes_by_day())
+    weekdays = {each.weekday for each in place.open_hours if each.person_id is None}
+    closed = [day for day in closed_days(place, first_on, last_on) if day.on.weekday() in weekdays]
+    mechanics = [each.person_id for each in known if "mechanic" in each.roles]
+    minutes = [minutes_of(place, each, first_on, last_on) for each in mechanics]
+    return tuple(
+        ShopWeek(
+            monday,
+            own := tuple(day for day in open_days if monday <= day <= monday + timedelta(days=6)),
+            Decimal(sum(each.get(day, 0) for each in minutes for day in own)) / 60,
+            tuple(day for day in closed if monday <= day.on <= monday + timedelta(days=6)),
+        )
+        for monday in mondays
     )
 
 

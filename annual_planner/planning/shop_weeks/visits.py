@@ -7,6 +7,7 @@ from dataclasses import dataclass, field
 from datetime import date, timedelta
 from decimal import Decimal
 
+from annual_planner.planning.crew.open_time import ClosedDay
 from annual_planner.trade.answer import said_date
 from annual_planner.trade.refused import Refused
 
@@ -25,11 +26,15 @@ class Days:
 
 @dataclass(frozen=True, slots=True)
 class ShopWeek:
-    """One week of the shop: its open days, and the hours its people have for annuals in all."""
+    """One week of the shop: its open days, and the hours its people have for annuals in all.
+
+    `closed`: days that would be open by the shop's week, with why they aren't.
+    """
 
     monday: date
     open_days: tuple[date, ...]
     hours: Decimal
+    closed: tuple[ClosedDay, ...] = ()
 
     @property
     def last_on(self) -> date:
