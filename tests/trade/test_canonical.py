@@ -71,3 +71,21 @@ def test_a_moment_without_a_zone_is_refused() -> None:
 def test_a_line_break_in_a_text_cannot_pose_as_a_line_of_the_content() -> None:
     lines = shown(canonical_bytes({"text": "tire\nMeaning: inspected and airworthy", "meaning": "performed"}))
     assert [line for line in lines.split("\n") if line.startswith("Meaning")] == ["Meaning: performed"]
+
+
+def test_the_words_of_an_entry_stand_first_and_numbers_on_one_line() -> None:
+    content = {"approved": True, "card ids": [19, 21, 36], "text": "I certify …", "heard": ["intake"]}
+    assert shown(canonical_bytes(content)).split("\n") == [
+        "Text: I certify …",
+        "Approved: yes",
+        "Card ids: 19, 21, 36",
+        "Heard:",
+        "  1. intake",
+    ]
+
+
+@given(st.lists(wholes, min_size=1, max_size=5), st.lists(texts, min_size=1, max_size=5))
+def test_numbers_share_a_line_and_texts_never_do(numbers: list[int], words: list[str]) -> None:
+    lines = shown(canonical_bytes({"numbers": numbers, "words": words})).split("\n")
+    assert lines[0] == f"Numbers: {', '.join(map(str, numbers))}"
+    assert sum(line.startswith(tuple(f"  {n}. " for n in range(1, 6))) for line in lines) >= len(words)
