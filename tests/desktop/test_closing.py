@@ -114,7 +114,7 @@ def sign_chosen(closing: ClosingTab, shop: MainWindow, qtbot: QtBot) -> None:
     assert dialog.sheet.text in dialog.content.toPlainText()
     dialog.passphrase.setText(PASSPHRASE)
     assert dialog.sign_button.isEnabled(), dialog.entitled.text()
-    with qtbot.waitSignal(dialog.signed, timeout=20_000):
+    with qtbot.waitSignal(dialog.signed):
         dialog.sign_button.click()
     settle(qtbot, shop)
 
