@@ -164,9 +164,8 @@ def test_like_ones_are_told_while_a_new_one_is_written(
     form.fields["zone"].put("engine")
     form.fields["text"].put("oil seeps at rocker cover")
     form.fields["text"].edited.emit()
-    qtbot.wait(450)
+    qtbot.waitUntil(lambda: "time in" in page.like_ones.text())
     settle(qtbot, window)
-    assert "time in" in page.like_ones.text()
     assert not page.like_why.isHidden()
 
 
@@ -307,7 +306,7 @@ def test_a_corrected_one_is_signed_and_that_is_its_inspection(
     settle(qtbot, window)
     assert "left brake pad worn thin" in dialog.content.toPlainText()
     dialog.passphrase.setText(passphrase)
-    with qtbot.waitSignal(dialog.signed, timeout=20_000):
+    with qtbot.waitSignal(dialog.signed):
         dialog.sign_button.click()
     settle(qtbot, window)
     assert line_of(page).closed_on is not None

@@ -93,7 +93,7 @@ def test_saving_the_paper_of_a_package_is_noted_in_the_trail(
     page: AnnualPage, shop: MainWindow, qtbot: QtBot, tmp_path: Path
 ) -> None:
     page.doings.paper.trigger()
-    qtbot.waitUntil(lambda: shop.findChild(PreviewPane) is not None, timeout=5000)
+    qtbot.waitUntil(lambda: shop.findChild(PreviewPane) is not None)
     preview = shop.findChild(PreviewPane)
     assert preview is not None
     qtbot.waitUntil(lambda: bool(preview.out.pdf), timeout=60_000)

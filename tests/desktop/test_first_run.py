@@ -32,7 +32,7 @@ def test_without_a_fleet_the_first_page_offers_three_ways(first: FirstRun) -> No
 
 def test_the_sample_is_built_and_opened(program: Program, first: FirstRun, qtbot: QtBot) -> None:
     press(first, "Open the sample fleet")
-    qtbot.waitUntil(lambda: program.window is not None, timeout=30_000)
+    qtbot.waitUntil(lambda: program.window is not None)
     assert program.window is not None
     settle(qtbot, program.window)
     page = program.window.page
@@ -45,7 +45,7 @@ def test_a_new_fleet_starts_empty_and_says_what_to_do_first(
     program: Program, first: FirstRun, tmp_path: Path, qtbot: QtBot
 ) -> None:
     first.start_new(str(tmp_path / "mine"))
-    qtbot.waitUntil(lambda: program.window is not None, timeout=10_000)
+    qtbot.waitUntil(lambda: program.window is not None)
     assert program.window is not None
     settle(qtbot, program.window)
     assert (tmp_path / "mine.fleet").exists()
@@ -62,7 +62,7 @@ def test_what_is_no_fleet_is_refused_on_the_page(
     wrong = tmp_path / "letter.txt"
     wrong.write_text("Dear owner")
     first.wants_open.emit(str(wrong))
-    qtbot.waitUntil(lambda: bool(first.strip.text), timeout=10_000)
+    qtbot.waitUntil(lambda: bool(first.strip.text))
     assert "letter.txt" in first.strip.text
     assert program.window is None
 
@@ -84,7 +84,7 @@ def test_a_known_fleet_that_has_become_unreadable_leads_to_the_first_page(
     fleet_file.write_text("no longer a fleet")
     again = make_program()
     again.start()
-    qtbot.waitUntil(lambda: again.first is not None, timeout=10_000)
+    qtbot.waitUntil(lambda: again.first is not None)
     assert again.first is not None
     assert fleet_file.name in again.first.strip.text
     assert again.window is None

@@ -28,7 +28,7 @@ def test_a_damaged_file_is_said_once_the_window_stands(
     program.start(fleet_file)
     assert program.window is not None
     window = program.window
-    qtbot.waitUntil(lambda: "shop.fleet is damaged" in window.strip.text, timeout=10_000)
+    qtbot.waitUntil(lambda: "shop.fleet is damaged" in window.strip.text)
     assert "Restore the last backup" in window.strip.text
     assert window.page.place == "fleet"
 

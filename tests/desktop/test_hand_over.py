@@ -229,7 +229,7 @@ class _readers_held:  # noqa: N801 - used as a statement
     def __enter__(self) -> None:
         readers: ThreadPoolExecutor = self._window.desk.jobs._readers
         for _ in range(readers._max_workers):
-            readers.submit(self._go_on.wait, 10)
+            readers.submit(self._go_on.wait, 60)
 
     def __exit__(self, *_: object) -> None:
         self._go_on.set()

@@ -28,7 +28,7 @@ def tab(page: AnnualPage, shop: MainWindow, qtbot: QtBot) -> InWork:  # noqa: F8
     shop.go("annual", page.package_id)
     page.tabs.show_part(page.in_work_part)
     settle(qtbot, shop)
-    qtbot.waitUntil(lambda: bool(page.in_work.listing.held.rows), timeout=5000)
+    qtbot.waitUntil(lambda: bool(page.in_work.listing.held.rows))
     return page.in_work
 
 

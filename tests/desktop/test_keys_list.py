@@ -73,7 +73,7 @@ def test_a_lost_key_is_closed_by_a_second_person_and_its_holder_makes_a_new_one(
     settle(qtbot, window)
     assert holder in dialog.content.toPlainText()
     dialog.passphrase.setText(WITNESS)
-    with qtbot.waitSignal(dialog.signed, timeout=20_000):
+    with qtbot.waitSignal(dialog.signed):
         dialog.sign_button.click()
     settle(qtbot, window)
 

@@ -27,7 +27,7 @@ def test_a_photograph_is_kept_with_the_card_and_shown_at_full_size(
     Image.new("RGB", (3000, 1500), "navy").save(path)
     tab.open.dropped.emit([str(path)])
     settle(qtbot, shop)
-    qtbot.waitUntil(lambda: tab.open.pictures.count() == 1, timeout=20_000)
+    qtbot.waitUntil(lambda: tab.open.pictures.count() == 1)
     tab.open.pictures.itemActivated.emit(tab.open.pictures.item(0))
     settle(qtbot, shop)
     (shown,) = tab.findChildren(PhotographWindow)
@@ -60,7 +60,7 @@ def test_a_photograph_that_arrives_while_something_is_typed_leaves_the_form_open
     tab.open.form.put({"text": "half a sen"})
     tab.open.dropped.emit([str(path)])
     settle(qtbot, shop)
-    qtbot.waitUntil(lambda: tab.open.pictures.count() == 1, timeout=20_000)
+    qtbot.waitUntil(lambda: tab.open.pictures.count() == 1)
     assert tab.open.form is not None
     assert tab.open.form.values() == {"text": "half a sen", "airworthy": None}
 

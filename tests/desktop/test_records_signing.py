@@ -43,7 +43,7 @@ def signing(window: MainWindow) -> SigningDialog:
 def sign(dialog: SigningDialog, passphrase: str, window: MainWindow, qtbot: QtBot) -> None:
     dialog.passphrase.setText(passphrase)
     assert dialog.sign_button.isEnabled(), dialog.entitled.text() or dialog.strip.text
-    with qtbot.waitSignal(dialog.signed, timeout=20_000):
+    with qtbot.waitSignal(dialog.signed):
         dialog.sign_button.click()
     settle(qtbot, window)
     assert window.desk.jobs.trail.undo is None, "nothing reaches behind a signature"

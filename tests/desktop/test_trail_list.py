@@ -60,9 +60,9 @@ def test_the_trail_is_searched_and_an_owner_sees_their_own_airplanes(
     assert every == 2
     page.search_here()
     page.trail.listing.search.setText("base N012MH")
-    qtbot.waitUntil(lambda: page.trail.listing.table.rowCount() == 1, timeout=5000)
+    qtbot.waitUntil(lambda: page.trail.listing.table.rowCount() == 1)
     page.trail.listing.search.setText("")
-    qtbot.waitUntil(lambda: page.trail.listing.table.rowCount() == every, timeout=5000)
+    qtbot.waitUntil(lambda: page.trail.listing.table.rowCount() == every)
     with window.desk.jobs.fleet.reading() as work:
         own = owner_of(work, plane)
         other = next(each for each in people(work) if "owner" in each.roles and each.person_id != own)

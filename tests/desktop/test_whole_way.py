@@ -134,7 +134,7 @@ def put_right_and_sign(shop: MainWindow, qtbot: QtBot, person_id: int) -> None:
     dialog.make_key.click()
     settle(qtbot, shop)
     dialog.passphrase.setText(PASSPHRASE)
-    with qtbot.waitSignal(dialog.signed, timeout=20_000):
+    with qtbot.waitSignal(dialog.signed):
         dialog.sign_button.click()
     settle(qtbot, shop)
     assert page.seen is not None

@@ -218,7 +218,7 @@ def test_going_to_anything_finds_airplanes(window: MainWindow, qtbot: QtBot) -> 
     box = window.findChildren(GoTo)[-1]
     box.box.setText(DEMO_AIRPLANE)
     settle(qtbot, window)
-    qtbot.waitUntil(lambda: box.list.count() > 0 and DEMO_AIRPLANE in box.list.item(0).text(), timeout=3000)
+    qtbot.waitUntil(lambda: box.list.count() > 0 and DEMO_AIRPLANE in box.list.item(0).text())
     box.close()
 
 
@@ -376,16 +376,16 @@ def test_running_work_shows_after_a_while_and_can_be_cancelled(window: MainWindo
     import time
 
     def work(progress: Callable[[int, int], None]) -> None:
-        for step in range(500):
-            progress(step, 500)
+        for step in range(6_000):  # a minute, so that a busy machine is not through before it is cancelled
+            progress(step, 6_000)
             time.sleep(0.01)
 
     window.desk.jobs.long(work, window, lambda _value: None, says="Drawing the package")
     assert not window.status._running.isVisible()
-    qtbot.waitUntil(window.status._running.isVisible, timeout=2000)
+    qtbot.waitUntil(window.status._running.isVisible)
     assert window.status._says.text().startswith("Drawing the package")
     window.status.cancel.click()
-    qtbot.waitUntil(lambda: not window.status._running.isVisible(), timeout=2000)
+    qtbot.waitUntil(lambda: not window.status._running.isVisible())
 
 
 def test_every_action_has_words_a_tip_and_a_key_of_its_own(window: MainWindow) -> None:
