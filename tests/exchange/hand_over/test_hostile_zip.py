@@ -141,11 +141,11 @@ ZIPS: dict[str, tuple[Make, str]] = {
 def test_a_zip_that_is_not_as_ours_is_refused(name: str, good: bytes, empty: Fleet) -> None:
     make, said = ZIPS[name]
     content = make(good)
-    started = time.monotonic()
+    started = time.process_time()
     tracemalloc.start()
     told = refused(empty, content)
     used = tracemalloc.get_traced_memory()[1]
     tracemalloc.stop()
     assert any(part in told for part in said.split("|")), told
     assert used < 200 * MB
-    assert time.monotonic() - started < 10
+    assert time.process_time() - started < 10, "its own time: what else the machine does doesn't count"
