@@ -54,6 +54,13 @@ def closed_days(place: Shop, first_on: date, last_on: date) -> tuple[ClosedDay, 
     return tuple(ClosedDay(day, "; ".join(filter(None, found[day]))) for day in sorted(found))
 
 
+def workday_holidays(place: Shop, first_on: date, last_on: date) -> dict[date, str]:
+    """The public holidays between two days on which the shop would be open by its week, with their names."""
+    weekdays = {each.weekday for each in place.open_hours if each.person_id is None}
+    found = public_holidays(place.holidays_of, first_on, last_on)
+    return {day: name for day, name in found.items() if day.weekday() in weekdays}
+
+
 def _hours(place: Shop, person_id: int | None, first_on: date, last_on: date) -> Calendar:
     own = [each for each in place.open_hours if each.person_id == person_id]
     closed = (day.on for day in closed_days(place, first_on, last_on))

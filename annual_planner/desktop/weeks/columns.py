@@ -112,6 +112,11 @@ def room_text(load: LoadLine) -> str:
     return f"{load.share:.0%} of all hours"
 
 
+def closed_text(load: LoadLine) -> str:
+    """The days of a week that are closed though they would be open, with their reasons."""
+    return ", ".join(day.said for day in load.week.closed)
+
+
 LOADS: tuple[Column[LoadLine], ...] = (
     Column(
         "week",
@@ -154,6 +159,7 @@ LOADS: tuple[Column[LoadLine], ...] = (
         by=lambda r: r.bay_days,
         aside=2,
     ),
+    Column("closed", "Closed", closed_text, "closed", 34, by=lambda r: -len(r.week.closed)),
 )
 WISHES: tuple[Column[WishLine], ...] = (
     Column("registration", "Airplane", lambda r: r.registration, "registration", 10),

@@ -48,6 +48,12 @@ class Doings(PageDoings):
         return self.line is not None and self.line.week_on is not None
 
     @property
+    def days_written(self) -> bool:
+        """Chosen are days that somebody wrote down, which a public holiday isn't."""
+        wish = self.page.lists.wish
+        return wish is not None and wish.row_id is not None
+
+    @property
     def wish_of_airplane(self) -> bool:
         """The chosen days are an airplane's, not the whole shop's."""
         wish = self.page.lists.wish
@@ -101,7 +107,7 @@ class Doings(PageDoings):
     def take_days_away(self) -> None:
         """Take the chosen days away."""
         wish = self.page.lists.wish
-        if wish is not None:
+        if wish is not None and self.days_written:
             self.page.desk.jobs.write(removal(wish), self.page, None, self.page.failed)
 
 
@@ -181,7 +187,7 @@ ACTIONS: tuple[PageAction[Doings], ...] = (
         "Take the chosen wish, or blocked days, away; Undo brings them back",
         "Ctrl+Shift+D",
         edits=True,
-        when=lambda doings: doings.page.lists.wish is not None,
+        when=lambda doings: doings.days_written,
     ),
     PageAction(
         "together",

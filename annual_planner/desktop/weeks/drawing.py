@@ -10,7 +10,7 @@ from PySide6.QtGui import QColor, QFocusEvent, QHelpEvent, QKeyEvent, QMouseEven
 from PySide6.QtWidgets import QSizePolicy, QToolTip, QWidget
 
 from annual_planner.desktop.theme import Theme
-from annual_planner.desktop.weeks.columns import day_word, room_text, week_text
+from annual_planner.desktop.weeks.columns import closed_text, day_word, room_text, week_text
 from annual_planner.desktop.weeks.grid import Grid
 from annual_planner.desktop.weeks.paint import WeeksPainter
 from annual_planner.planning.shop_weeks.kept import VisitLine
@@ -258,7 +258,8 @@ class WeeksDrawing(QWidget):
         if load is None:
             return ""
         hours = f"{load.hours:.0f} h planned, {load.room_hours:.0f} h may be, {load.week.hours:.0f} h in all"
-        return f"Week of {week_text(load.week.monday)}: {room_text(load)}\n{hours}"
+        closed = f"\nClosed {closed_text(load)}" if load.week.closed else ""
+        return f"Week of {week_text(load.week.monday)}: {room_text(load)}\n{hours}{closed}"
 
 
 def spoken(line: VisitLine) -> str:

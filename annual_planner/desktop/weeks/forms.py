@@ -115,7 +115,7 @@ def _edit(values: dict[str, Any], wish: WishLine | None) -> Edit | None:
         return WishDays(values["aircraft"], first, last, blocked=blocked, why=why)
     after = {"first_on": first, "last_on": last, "blocked": blocked, "why": why}
     saw = {name: getattr(wish, name) for name in after}
-    return ChangeWish(wish.row_id, saw, after) if after != saw else None
+    return ChangeWish(_row_of(wish), saw, after) if after != saw else None
 
 
 def removal(wish: WishLine) -> Edit:
@@ -123,4 +123,11 @@ def removal(wish: WishLine) -> Edit:
     from annual_planner.records.shop import RemoveDaysOff
     from annual_planner.records.visits import RemoveWish
 
-    return RemoveDaysOff(wish.row_id) if wish.aircraft_id is None else RemoveWish(wish.row_id)
+    row_id = _row_of(wish)
+    return RemoveDaysOff(row_id) if wish.aircraft_id is None else RemoveWish(row_id)
+
+
+def _row_of(wish: WishLine) -> int:
+    """The row behind days that somebody wrote down."""
+    assert wish.row_id is not None, "no public holiday is changed or taken away"
+    return wish.row_id

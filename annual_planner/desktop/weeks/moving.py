@@ -51,8 +51,9 @@ class Moving(QObject):
             first, last = shown.put.asked.weeks[0].monday, shown.put.asked.weeks[-1].monday
             said = f"The week of {week_text(monday)} isn't planned here."
             page.strip.say(said, f"Choose one from {week_text(first)} to {week_text(last)}.")
-        elif not shown.put.asked.weeks[shown.put.asked.monday_index()[monday]].open_days:
-            page.strip.say(f"The shop is closed in the week of {week_text(monday)}.", "Choose another week.")
+        elif not (week := shown.put.asked.weeks[shown.put.asked.monday_index()[monday]]).open_days:
+            said = f"The shop is closed in the week of {week_text(monday)}{week.why_closed}."
+            page.strip.say(said, "Choose another week.")
         else:
             page.strip.put_away()
             asked, plan = shown.put.asked, shown.put.plan

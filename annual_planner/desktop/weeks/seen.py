@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from datetime import date, timedelta
 from typing import TYPE_CHECKING
 
+from annual_planner.planning.open_hours import workday_holidays
 from annual_planner.planning.shop_weeks.kept import VisitLine, kept_plan, lines_alone, visit_lines
 from annual_planner.planning.shop_weeks.lanes import Lanes, lanes_alone, lanes_of
 from annual_planner.planning.shop_weeks.stored import (
@@ -19,9 +20,9 @@ from annual_planner.planning.shop_weeks.stored import (
 from annual_planner.planning.shop_weeks.visits import WeeksAsked, WeeksPlan
 from annual_planner.store.fleet_reads import fleet_fact
 from annual_planner.store.shop_reads import (
-    DaysOff,
     OwnerWish,
     PlannedVisit,
+    Shop,
     owner_wishes,
     planned_visits,
     shop,
@@ -35,9 +36,12 @@ if TYPE_CHECKING:
 
 @dataclass(frozen=True, slots=True)
 class WishLine:
-    """Days of an airplane, or days on which the whole shop is closed; `row_id` of the one or the other."""
+    """Days of an airplane, or days on which the whole shop is closed.
 
-    row_id: int
+    `row_id` of the one or the other; None for a public holiday, which nobody wrote down.
+    """
+
+    row_id: int | None
     aircraft_id: int | None
     registration: str
     first_on: date
@@ -48,6 +52,8 @@ class WishLine:
     @property
     def kind(self) -> str:
         """What these days are."""
+        if self.row_id is None:
+            return "public holiday"
         if self.aircraft_id is None:
             return "shop closed"
         return "can't be spared" if self.blocked else "wished for"
@@ -112,7 +118,7 @@ def read_seen(work: Work, today: date) -> Seen:
         fault=fault,
         found=found,
         kept={each.aircraft_id: each for each in kept},
-        wishes=_wishes(owner_wishes(work), shop(work).days_off, names, today),
+        wishes=_wishes(owner_wishes(work), shop(work), names, today),
         airplanes=tuple(sorted(names.items(), key=lambda item: item[1])),
         open_packages={key: each.package_id for key, each in visit_hours(work).items() if each.open},
         owners=owners,
@@ -133,7 +139,7 @@ def _alone(work: Work, kept: Sequence[PlannedVisit], owners: dict[int, str], tod
 
 
 def _wishes(
-    wishes: tuple[OwnerWish, ...], off: tuple[DaysOff, ...], names: dict[int, str], today: date
+    wishes: tuple[OwnerWish, ...], place: Shop, names: dict[int, str], today: date
 ) -> tuple[WishLine, ...]:
     lines = [
         WishLine(
@@ -149,8 +155,13 @@ def _wishes(
     ]
     lines += [
         WishLine(each.days_off_id, None, "all", each.first_on, each.last_on, True, each.why)
-        for each in off
+        for each in place.days_off
         if each.person_id is None
+    ]
+    last_on = first_monday(today) + timedelta(weeks=WEEKS, days=-1)
+    lines += [
+        WishLine(None, None, "all", day, day, True, name)
+        for day, name in workday_holidays(place, today, last_on).items()
     ]
     ahead = [each for each in lines if each.last_on >= today]
     return tuple(sorted(ahead, key=lambda each: (each.first_on, each.registration)))

@@ -34,7 +34,7 @@ def week_price(asked: WeeksAsked, visit: Visit, week: ShopWeek) -> WeekPrice:
 def _shut(visit: Visit, week: ShopWeek) -> str:
     """Why it can't be in this week; empty when it can."""
     if not week.open_days:
-        return f"the shop is closed all week{_why_closed(week)}"
+        return f"the shop is closed all week{week.why_closed}"
     if visit.pinned_on is not None:
         return "" if visit.pinned_on == week.monday else f"pinned to the week of {said_date(visit.pinned_on)}"
     if week.last_on < visit.earliest_on:
@@ -42,12 +42,6 @@ def _shut(visit: Visit, week: ShopWeek) -> str:
     if any(days.meet(week.open_days[0], week.open_days[-1]) for days in visit.blocked):
         return "its owner can't spare it then"
     return ""
-
-
-def _why_closed(week: ShopWeek) -> str:
-    """Each reason once, in parentheses; nothing where nobody said why."""
-    reasons = ", ".join(dict.fromkeys(day.why for day in week.closed if day.why))
-    return f" ({reasons})" if reasons else ""
 
 
 def _early(visit: Visit, week: ShopWeek) -> tuple[Decimal, str] | None:

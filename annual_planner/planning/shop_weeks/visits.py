@@ -41,6 +41,12 @@ class ShopWeek:
         """Its Sunday."""
         return self.monday + timedelta(days=6)
 
+    @property
+    def why_closed(self) -> str:
+        """Each reason of its closed days once, in parentheses; empty where nobody said why."""
+        reasons = ", ".join(dict.fromkeys(day.why for day in self.closed if day.why))
+        return f" ({reasons})" if reasons else ""
+
 
 @dataclass(frozen=True, slots=True)
 class Visit:
