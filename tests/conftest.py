@@ -5,7 +5,7 @@ import time
 from collections.abc import Iterator
 
 import pytest
-from hypothesis import settings
+from hypothesis import HealthCheck, settings
 
 # Without a screen, and with no platform named, Qt ends the whole process at the first window.
 os.environ.setdefault("QT_QPA_PLATFORM", "offscreen")
@@ -15,7 +15,12 @@ time.tzset()
 pytest_plugins = ["pytester", "tests.no_skips", "tests.postgres_server"]
 
 # Time limits make a busy machine fail tests that are right; in CI the same code gets the same examples.
-settings.register_profile("steady", deadline=None, derandomize=bool(os.environ.get("CI")))
+settings.register_profile(
+    "steady",
+    deadline=None,
+    derandomize=bool(os.environ.get("CI")),
+    suppress_health_check=[HealthCheck.too_slow],
+)
 settings.load_profile("steady")
 
 

@@ -109,7 +109,7 @@ def _on(what: str, certificates: tuple[Certificate, ...], owns: bool, day: date)
     return ("powerplant" in ratings or own) if what == "oil" else "airframe" in ratings
 
 
-@settings(max_examples=150, suppress_health_check=[HealthCheck.function_scoped_fixture])
+@settings(max_examples=150, suppress_health_check=[HealthCheck.function_scoped_fixture, HealthCheck.too_slow])
 @given(
     certificates=held,
     owns=st.booleans(),

@@ -108,7 +108,7 @@ def kept(tmp_path_factory: pytest.TempPathFactory) -> Fleet:
 
 
 @given(flown=st.lists(st.tuples(st.integers(1, 30), st.decimals(0, 20, places=1)), min_size=1, max_size=6))
-@settings(max_examples=15, suppress_health_check=[HealthCheck.function_scoped_fixture])
+@settings(max_examples=15, suppress_health_check=[HealthCheck.function_scoped_fixture, HealthCheck.too_slow])
 def test_readings_taken_in_any_sequence_and_taken_back_leave_what_was(
     kept: Fleet, flown: list[tuple[int, Decimal]]
 ) -> None:

@@ -143,7 +143,7 @@ def test_rows_added_after_many_with_given_numbers_get_free_ones(fleet: Fleet) ->
 
 
 @given(st.decimals(0, 10_000_000, places=2))
-@settings(suppress_health_check=[HealthCheck.function_scoped_fixture])
+@settings(suppress_health_check=[HealthCheck.function_scoped_fixture, HealthCheck.too_slow])
 def test_hours_come_back_as_they_went_in(hours: Decimal) -> None:
     from sqlalchemy.dialects.sqlite import dialect
 

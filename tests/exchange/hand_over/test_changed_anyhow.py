@@ -19,7 +19,9 @@ from tests.exchange.hand_over.repacked import RECORDS, listed, parts_of
 from tests.fleets import TODAY
 from tests.signing import AT
 
-QUICK = settings(max_examples=60, suppress_health_check=[HealthCheck.function_scoped_fixture])
+QUICK = settings(
+    max_examples=60, suppress_health_check=[HealthCheck.function_scoped_fixture, HealthCheck.too_slow]
+)
 ODD: list[Any] = [
     None, True, -1, 0, 2**31, 2**70, 0.5, "", "x", "9999-12-31", "1900-01-01", "-0.0", "-5", "9999999.99",
     [], [[]], {}, {"id": 1}, "0" * 64, "\u202e", "1T",
@@ -66,7 +68,7 @@ def test_parts_left_out_swapped_or_changed_under_a_manifest_that_fits(
     tried(empty, listed(parts))
 
 
-@settings(max_examples=100, suppress_health_check=[HealthCheck.function_scoped_fixture])
+@settings(max_examples=100, suppress_health_check=[HealthCheck.function_scoped_fixture, HealthCheck.too_slow])
 @given(data=st.data())
 def test_values_of_the_records_changed_under_digests_that_fit(
     good: bytes, empty: Fleet, data: st.DataObject
