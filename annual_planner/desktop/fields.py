@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Sequence
-from typing import Any
+from typing import Any, cast
 
-from PySide6.QtCore import QObject, QSize, Signal
+from PySide6.QtCore import QObject, QSize, Qt, Signal
 from PySide6.QtGui import QWheelEvent
 from PySide6.QtWidgets import (
     QCheckBox,
     QComboBox,
+    QCompleter,
     QGridLayout,
     QLineEdit,
     QSizePolicy,
@@ -228,6 +229,56 @@ class ChoiceField(Field):
         self.box.blockSignals(True)
         self.box.setCurrentIndex(places[0] if places else 0)
         self.box.blockSignals(False)
+
+
+class SearchField(ChoiceField):
+    """One of many: a part of its words finds it. What fits none, or more than one, is told beside it."""
+
+    def __init__(self, key: str, words: str, *, hint: str = "") -> None:
+        super().__init__(key, words, hint=hint)
+        self.box.setEditable(True)
+        self.box.setInsertPolicy(QComboBox.InsertPolicy.NoInsert)
+        self.box.setMinimumContentsLength(28)
+        self.box.setSizePolicy(QSizePolicy.Policy.Maximum, QSizePolicy.Policy.Fixed)
+        finder = QCompleter(self.box.model(), self.box)
+        finder.setFilterMode(Qt.MatchFlag.MatchContains)
+        finder.setCaseSensitivity(Qt.CaseSensitivity.CaseInsensitive)
+        self.box.setCompleter(finder)
+        self.line.setAccessibleName(words)
+        self.line.editingFinished.connect(self._finished)
+
+    @property
+    def line(self) -> QLineEdit:
+        """Where it is typed."""
+        return cast("QLineEdit", self.box.lineEdit())
+
+    def value(self) -> Any:
+        """The value whose words are typed. Raises Refused where they aren't those of one."""
+        typed = self.box.currentText().strip()
+        if not typed:
+            raise Refused("Nothing is chosen.", "Choose one in the list.")
+        offered = [self.box.itemText(place).casefold() for place in range(self.box.count())]
+        exact = [place for place, text in enumerate(offered) if text == typed.casefold()]
+        found = exact or [place for place, text in enumerate(offered) if typed.casefold() in text]
+        if len(found) != 1:
+            how_many = (
+                f"‘{typed}’ fits {len(found)} of the list." if found else f"‘{typed}’ isn't in the list."
+            )
+            raise Refused(how_many, "Type more of it, or choose it." if found else "Choose one in it.")
+        return self.box.itemData(found[0])
+
+    def put(self, value: object) -> None:
+        """Choose this value; the first one where it isn't offered."""
+        super().put(value)
+        if not self.box.isEditable():
+            return  # offered before it can be typed into
+        self.box.setEditText(self.box.itemText(self.box.currentIndex()))
+        self.line.setCursorPosition(0)
+
+    def _finished(self) -> None:
+        if self.check():
+            self.put(self.value())
+            self.left.emit()
 
 
 class TickField(Field):

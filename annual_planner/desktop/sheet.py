@@ -46,7 +46,7 @@ QLineEdit, QComboBox, QAbstractSpinBox, QDateEdit, QPlainTextEdit, QTextEdit {
 QLineEdit, QComboBox, QAbstractSpinBox { min-height: @inner; }
 QLineEdit:focus, QComboBox:focus, QAbstractSpinBox:focus, QPlainTextEdit:focus, QTextEdit:focus {
     border: 2px solid @accent; padding: @2 @5; }
-QLineEdit[fault="true"] { border: 2px solid @bad; }
+QLineEdit[fault="true"], QComboBox[fault="true"] { border: 2px solid @bad; }
 QLineEdit:read-only { background: @wash; border-color: @rule; }
 QComboBox::drop-down { border: 0; width: @20; }
 QComboBox::down-arrow { image: url("@arrow"); width: @10; height: @10; }

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Collection, Mapping
 from dataclasses import dataclass, field
 from datetime import date, datetime, timedelta
 from decimal import Decimal
@@ -106,13 +106,9 @@ class Hands:
     def cost_per_hour(self, who: int) -> HourCost:
         """What an hour of a person costs: their own figure, else that of their kind, and where it is from."""
         own = self.own_costs.get(who)
-        return HourCost(own, OWN_FIGURE) if own is not None else self.costs.of(self._kind(who))
-
-    def _kind(self, who: int) -> str:
-        if "mechanic" in self.roles[who]:
-            kinds = {each.kind for each in self.known[who].certificates}
-            return "inspector" if CertificateKind.INSPECTION_AUTHORIZATION in kinds else "mechanic"
-        return "owner" if self.sheet.owner_id == who else "helper"
+        if own is not None:
+            return HourCost(own, OWN_FIGURE)
+        return usual_cost(self.costs, self.roles[who], self.known[who], owns=self.sheet.owner_id == who)
 
     def _works_here(self, who: int) -> bool:
         """Mechanics do; helpers and the airplane's owner where they have hours of their own."""
@@ -156,6 +152,18 @@ class Hands:
 
     def _anyone(self) -> frozenset[str]:
         return frozenset(key for key, (_, hours) in self.workers.items() if within(hours, self.watched))
+
+
+def usual_cost(costs: HourCosts, roles: Collection[str], person: Certificated, *, owns: bool) -> HourCost:
+    """What an hour of a person costs where the shop hasn't said: as of their kind.
+
+    `owns`: they are the owner of the airplane that is worked on.
+    """
+    if "mechanic" in roles:
+        kinds = {each.kind for each in person.certificates}
+        inspects = CertificateKind.INSPECTION_AUTHORIZATION in kinds
+        return costs.of("inspector" if inspects else "mechanic")
+    return costs.of("owner" if owns else "helper")
 
 
 def left_of(calendar: Calendar, moment: datetime) -> Calendar:

@@ -12,9 +12,7 @@ from pytestqt.qtbot import QtBot
 
 from annual_planner.desktop.annual.page import AnnualPage
 from annual_planner.desktop.app import Program
-from annual_planner.desktop.fields import TextField
 from annual_planner.desktop.shop.dialog import ShopSetUp
-from annual_planner.desktop.shop.part import ShopPart
 from annual_planner.desktop.who import Person
 from annual_planner.desktop.window import MainWindow
 from annual_planner.planning.packages import BuildPackage
@@ -25,10 +23,11 @@ from annual_planner.records.compliances import RecordCompliance
 from annual_planner.records.shop import SetOpenHours, SetRoom
 from annual_planner.store.fleet_reads import find_aircraft, people, set_fleet_fact
 from annual_planner.store.opening import open_fleet
-from annual_planner.store.shop_reads import OpenStretch, Shop, shop
+from annual_planner.store.shop_reads import OpenStretch
 from annual_planner.trade.refused import Refused
 from demo_fleet.loader import DEMO_AIRPLANE
 from tests.desktop.conftest import settle
+from tests.desktop.shop_driver import choose, opened, person_named, press, stored, type_into
 from tests.fleets import TODAY, airplane, annual, made
 
 SATURDAY = 5
@@ -37,45 +36,7 @@ SATURDAY = 5
 @pytest.fixture
 def set_up(window: MainWindow, qtbot: QtBot) -> ShopSetUp:
     """The set-up, opened from the menu and read."""
-    window.menus.actions["shop"].trigger()
-    settle(qtbot, window)
-    found = window.findChild(ShopSetUp)
-    assert isinstance(found, ShopSetUp)
-    return found
-
-
-def stored(window: MainWindow) -> Shop:
-    with window.desk.jobs.fleet.reading() as work:
-        return shop(work)
-
-
-def type_into(field: object, text: str, qtbot: QtBot, window: MainWindow) -> None:
-    """Type over what stands in a field and leave it."""
-    assert isinstance(field, TextField)
-    field.line.selectAll()
-    qtbot.keyClick(field.line, Qt.Key.Key_Backspace)
-    qtbot.keyClicks(field.line, text)
-    qtbot.keyClick(field.line, Qt.Key.Key_Return)
-    settle(qtbot, window)
-
-
-def choose(set_up: ShopSetUp, part: ShopPart, row: int, qtbot: QtBot) -> None:
-    """Turn to a part and choose a row of its list."""
-    set_up.tabs.show_part(part)
-    settle(qtbot, set_up.parentWidget())  # type: ignore[arg-type]  # it stands beside the window
-    part.list.point_to(row)  # type: ignore[attr-defined]  # the part has one
-
-
-def press(part: ShopPart | ShopSetUp, words: str, qtbot: QtBot, window: MainWindow) -> None:
-    found = [each for each in part.findChildren(QPushButton) if each.text() == words and not each.isHidden()]
-    assert len(found) == 1, f"{len(found)} buttons '{words}'"
-    found[0].click()
-    settle(qtbot, window)
-
-
-def person_named(set_up: ShopSetUp, name: str) -> int:
-    assert set_up.people.seen is not None
-    return next(each.person_id for each in set_up.people.seen.people if each.name == name)
+    return opened(window, qtbot)
 
 
 def test_hours_typed_into_a_day_are_kept_when_it_is_left_and_undo_takes_them_back(
@@ -118,7 +79,9 @@ def test_an_owner_comes_on_saturdays_only_and_the_set_up_says_when_nobody_can_wa
 ) -> None:
     owner, mechanic = person_named(set_up, "Beatrix Umber"), person_named(set_up, "Marit Holloway")
     rows = set_up.people.list.held.rows
-    choose(set_up, set_up.people, next(n for n, (p, _) in enumerate(rows) if p.person_id == owner), qtbot)
+    choose(
+        set_up, set_up.people, next(n for n, each in enumerate(rows) if each.person.person_id == owner), qtbot
+    )
     press(set_up.people, "Hours…", qtbot, window)
     assert set_up.week.whose.value() == owner
     assert "Isn't planned with" in set_up.week.follows.text()
@@ -238,7 +201,7 @@ def test_somebody_new_is_written_down_with_what_they_hold(
     with window.desk.jobs.fleet.reading() as work:
         held = {each.name: each.holds for each in people(work)}
     assert held["Odd Fenwick"] == "mechanic (airframe), inspection authorization"
-    hours = {each.name: said for each, said in part.list.held.rows}
+    hours = {each.person.name: each.hours for each in part.list.held.rows}
     assert hours["Odd Fenwick"] == "the shop's"
 
 
@@ -356,7 +319,8 @@ def test_what_another_bench_wrote_is_never_overwritten_and_a_second_try_adds_to_
 
 def test_a_person_gets_another_part_in_the_shop(set_up: ShopSetUp, window: MainWindow, qtbot: QtBot) -> None:
     part, who = set_up.people, person_named(set_up, "Greta Sandvik-Moss")
-    choose(set_up, part, next(n for n, (p, _) in enumerate(part.list.held.rows) if p.person_id == who), qtbot)
+    rows = part.list.held.rows
+    choose(set_up, part, next(n for n, each in enumerate(rows) if each.person.person_id == who), qtbot)
     press(part, "Change…", qtbot, window)
     assert part.form is not None
     part.form.put({"roles": ()})
@@ -365,9 +329,9 @@ def test_a_person_gets_another_part_in_the_shop(set_up: ShopSetUp, window: MainW
     part.form.put({"roles": ("mechanic", "manager")})
     part.form.submit()
     settle(qtbot, window)
-    hours = {each.name: (each.roles, said) for each, said in part.list.held.rows}
+    hours = {each.person.name: (each.person.roles, each.hours) for each in part.list.held.rows}
     assert hours["Greta Sandvik-Moss"] == (("mechanic", "manager"), "the shop's")
     window.menus.actions["undo"].trigger()
     settle(qtbot, window)
-    hours = {each.name: (each.roles, said) for each, said in part.list.held.rows}
+    hours = {each.person.name: (each.person.roles, each.hours) for each in part.list.held.rows}
     assert hours["Greta Sandvik-Moss"] == (("manager",), "none: not planned with")

@@ -14,6 +14,7 @@ from annual_planner.desktop.desk import Desk
 from annual_planner.desktop.fields import TextField
 from annual_planner.desktop.form import Form, Values
 from annual_planner.desktop.listing import Words
+from annual_planner.desktop.shop.holidays_of import HolidaysOfForm
 from annual_planner.desktop.shop.part import Failed, ShopPart
 from annual_planner.desktop.shop.seen import ShopSeen
 from annual_planner.desktop.typed import read_day
@@ -26,7 +27,7 @@ if TYPE_CHECKING:
 
 SAYS = (
     "Days when the shop is closed and when somebody is away. Public holidays are closed days without being "
-    "written down."
+    "written down, those of the country and the part of it that are chosen here."
 )
 HOLIDAY = "public holiday"
 
@@ -70,7 +71,7 @@ def off_lines(seen: ShopSeen, today: date) -> list[OffLine]:
 
 
 class DaysOffPart(ShopPart):
-    """The list of days off, and the forms that add to it."""
+    """The list of days off, whose public holidays are among them, and the forms that add to it."""
 
     def __init__(self, desk: Desk, failed: Failed) -> None:
         super().__init__(desk, "Closed days and absences", SAYS, failed)
@@ -80,13 +81,16 @@ class DaysOffPart(ShopPart):
             COLUMNS,
             Words("days off", "No days off are written down", "All open days count."),
         )
+        self.holidays_of = HolidaysOfForm(desk, failed)
+        self.body.addWidget(self.holidays_of)
         self.body.addWidget(self.list, 1)
         self.offer("Shop closed…", self.close_shop, "Write down days when the shop is closed")
         self.offer("Somebody is away…", self.somebody_away, "Write down an absence")
         self.offer("Take away", self.take_away, "Take the chosen days off away")
 
     def show_seen(self, seen: ShopSeen) -> None:
-        """List what is to come."""
+        """List what is to come, and whose public holidays are in it."""
+        self.holidays_of.show_seen(seen)
         self.list.take(off_lines(seen, self.desk.today))
 
     def close_shop(self) -> None:
@@ -136,7 +140,7 @@ class DaysOffPart(ShopPart):
             self._failed(
                 Refused(
                     f"{day_text(line.first_on)} is a {HOLIDAY}.",
-                    "Public holidays can't be taken away; the shop is planned as closed.",
+                    "It can't be taken away alone. Choose whose public holidays the shop keeps, or none.",
                 )
             )
         else:

@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import dataclass
+from decimal import Decimal
 
 from annual_planner.desktop.annual.held import HeldList
 from annual_planner.desktop.columns import Column, spoken_day
@@ -11,13 +13,16 @@ from annual_planner.desktop.fields import TextField, TicksField
 from annual_planner.desktop.form import Form, Values
 from annual_planner.desktop.listing import Words
 from annual_planner.desktop.shop.part import Failed, ShopPart
+from annual_planner.desktop.shop.person_cost import cost_field
 from annual_planner.desktop.shop.seen import ShopSeen
 from annual_planner.desktop.typed import read_day
 from annual_planner.planning.watched_hours import week_of
 from annual_planner.records.people import ROLES, AddPerson, ChangePerson
 from annual_planner.store.rows import PersonLine
+from annual_planner.trade.answer import said_amount
 from annual_planner.trade.people import Certificate, CertificateKind
 from annual_planner.trade.refused import Refused
+from annual_planner.trade.shop_floor import HourCost
 
 SAYS = (
     "Mechanics work the shop's hours where they have none of their own. Helpers and owners are planned with "
@@ -25,14 +30,44 @@ SAYS = (
 )
 RATINGS = ("airframe", "powerplant")
 NOBODY = Refused("Nobody is chosen.", "Choose a person in the list first.")
-Line = tuple[PersonLine, str]
+
+
+@dataclass(frozen=True, slots=True)
+class Line:
+    """A person with what follows from what is written down about them."""
+
+    person: PersonLine
+    hours: str
+    usual: HourCost | None
+    """What an hour costs where nothing is written down; None for who isn't planned with."""
+
+    @property
+    def cost(self) -> Decimal | None:
+        """What an hour of theirs costs."""
+        own = self.person.cost_per_hour
+        return own if own is not None or self.usual is None else self.usual.amount
+
+    @property
+    def cost_said(self) -> str:
+        """What an hour of theirs costs, and whose figure that is."""
+        if self.cost is None:
+            return ""
+        whose = "table" if self.person.cost_per_hour is None else "own"
+        return f"{whose}: {said_amount(self.cost)}"
+
 
 COLUMNS: tuple[Column[Line], ...] = (
-    Column("name", "Name", lambda r: r[0].name, "name", 21),
-    Column("roles", "Is there as", lambda r: ", ".join(r[0].roles), "roles", 16),
-    Column("holds", "Holds", lambda r: r[0].holds, "holds", 29),
-    Column("hours", "Hours", lambda r: r[1], "hours", 21),
+    Column("name", "Name", lambda r: r.person.name, "name", 21),
+    Column("roles", "Is there as", lambda r: ", ".join(r.person.roles), "roles", 16),
+    Column("holds", "Holds", lambda r: r.person.holds, "holds", 29, aside=1),
+    Column("hours", "Hours", lambda r: r.hours, "hours", 21),
+    Column("cost", "An hour costs", lambda r: r.cost_said, "cost", 15, by=lambda r: r.cost or 0),
 )
+
+
+def line_of(seen: ShopSeen, person: PersonLine) -> Line:
+    """A person as the list shows them."""
+    return Line(person, hours_said(seen, person), seen.hour_costs.get(person.person_id))
 
 
 def hours_said(seen: ShopSeen, person: PersonLine) -> str:
@@ -79,14 +114,14 @@ class PeoplePart(ShopPart):
 
     def show_seen(self, seen: ShopSeen) -> None:
         """List everybody."""
-        self.list.take([(each, hours_said(seen, each)) for each in seen.people])
+        self.list.take([line_of(seen, each) for each in seen.people])
 
     def _of_chosen(self, does: Callable[[int], object]) -> None:
         line = self.list.current
         if line is None:
             self._failed(NOBODY)
         else:
-            does(line[0].person_id)
+            does(line.person.person_id)
 
     def add(self) -> None:
         """Ask for a new person."""
@@ -108,6 +143,7 @@ class PeoplePart(ShopPart):
             )
         )  # fmt: skip
         form.add(TextField("contact", "Reached at"))
+        form.add(cost_field())
         self.show_form(form)
 
     def change(self) -> None:
@@ -116,8 +152,9 @@ class PeoplePart(ShopPart):
         if line is None:
             self._failed(NOBODY)
             return
-        person = line[0]
-        saw = {"name": person.name, "roles": person.roles, "contact": person.contact}
+        person = line.person
+        names = ("name", "roles", "contact", "cost_per_hour")
+        saw = {name: getattr(person, name) for name in names}
 
         def done(values: Values) -> None:
             if self._has_part(form, values):
@@ -127,6 +164,7 @@ class PeoplePart(ShopPart):
         form.add(TextField("name", "Name", needed="A person needs a name."))
         form.add(_roles())
         form.add(TextField("contact", "Reached at"))
+        form.add(cost_field())
         form.put(saw)
         self.show_form(form)
 
@@ -160,4 +198,5 @@ def _person(values: Values) -> AddPerson:
         held.append(Certificate(CertificateKind.MECHANIC, number, frozenset(values["ratings"])))
     if until is not None:
         held.append(Certificate(CertificateKind.INSPECTION_AUTHORIZATION, number, expires_on=until))
-    return AddPerson(values["name"], values["roles"], values["contact"].strip(), tuple(held))
+    contact, cost = values["contact"].strip(), values["cost_per_hour"]
+    return AddPerson(values["name"], values["roles"], contact, tuple(held), cost)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
 from typing import TYPE_CHECKING
@@ -13,9 +13,11 @@ if TYPE_CHECKING:
     from annual_planner.library.shelf import Library
     from annual_planner.store.rows import PersonLine
     from annual_planner.store.session import Work
+    from annual_planner.trade.shop_floor import HourCost
 
 DAYS_SHOWN = 365
 """How far ahead public holidays are listed."""
+PLANNED_WITH = frozenset({"mechanic", "helper", "owner"})
 
 
 @dataclass(frozen=True, slots=True)
@@ -35,10 +37,12 @@ class ShopSeen:
     people: tuple[PersonLine, ...]
     zones: tuple[Zone, ...]
     holidays: Mapping[date, str]
-    countries: tuple[str, ...]
-    """Codes of the countries whose public holidays are known."""
-    subdivisions: Mapping[str, str]
-    """Names of the parts of the chosen country that keep holidays of their own, by code."""
+    countries: tuple[tuple[str, str], ...]
+    """Countries whose public holidays are known: code and name, by name."""
+    subdivisions: tuple[tuple[str, str], ...]
+    """Parts of the chosen country that keep holidays of their own: code and name, by name."""
+    hour_costs: Mapping[int, HourCost]
+    """What an hour of each who may be planned with costs where nothing is written down for them."""
     tools: Mapping[str, int]
 
     def who(self, person_id: int | None) -> str:
@@ -60,21 +64,40 @@ class ShopSeen:
 
 def read_shop(work: Work, library: Library, today: date) -> ShopSeen:
     """Read all of it: some queries whatever the size of the fleet."""
-    from annual_planner.library.public_holidays import countries, public_holidays, subdivisions
+    from annual_planner.desktop.shop.countries import named_countries, named_subdivisions
+    from annual_planner.library.public_holidays import public_holidays
     from annual_planner.planning.card_jobs import USUAL_ROOM
     from annual_planner.store.fleet_reads import people
 
     place, room_for = shop(work), library.floor.room_for
-    country = place.holidays_of.country
+    lines = people(work)
     return ShopSeen(
         place=place,
-        people=tuple(people(work)),
+        people=tuple(lines),
         zones=tuple(Zone(zone.key, zone.title, room_for.get(zone.key, USUAL_ROOM)) for zone in library.zones),
         holidays=public_holidays(place.holidays_of, today, today + timedelta(days=DAYS_SHOWN)),
-        countries=tuple(countries()),
-        subdivisions=subdivisions(country) if country else {},
+        countries=named_countries(),
+        subdivisions=named_subdivisions(place.holidays_of.country),
+        hour_costs=_usual_costs(work, lines, library),
         tools=_tools(library),
     )
+
+
+def _usual_costs(work: Work, lines: Sequence[PersonLine], library: Library) -> dict[int, HourCost]:
+    from annual_planner.planning.job_hands import usual_cost
+    from annual_planner.store.fleet_reads import person_values
+
+    known = person_values(work)
+    return {
+        each.person_id: usual_cost(
+            library.floor.hour_costs,
+            each.roles,
+            known[each.person_id],
+            owns="owner" in each.roles and "helper" not in each.roles,
+        )
+        for each in lines
+        if not PLANNED_WITH.isdisjoint(each.roles)
+    }
 
 
 def _tools(library: Library) -> dict[str, int]:

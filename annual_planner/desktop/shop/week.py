@@ -8,6 +8,7 @@ from annual_planner.desktop.desk import Desk
 from annual_planner.desktop.fields import ChoiceField, TextField
 from annual_planner.desktop.form import Form
 from annual_planner.desktop.shop.part import Failed, ShopPart
+from annual_planner.desktop.shop.person_cost import PersonCost
 from annual_planner.desktop.shop.seen import ShopSeen
 from annual_planner.desktop.shop.typed_hours import Minutes, read_hours, said_hours, said_total
 from annual_planner.desktop.widgets import label
@@ -20,8 +21,8 @@ from annual_planner.trade.refused import Refused
 SATURDAY = 5
 USUAL_SATURDAY: tuple[Minutes, ...] = ((8 * 60, 12 * 60),)
 SAYS = (
-    "When the shop is open, and the hours of those who work other hours than the shop. Each day saves itself "
-    "when its field is left."
+    "When the shop is open, the hours of those who work other hours than the shop, and what an hour of each "
+    "costs. Each field saves itself when it is left."
 )
 Week = tuple[OpenStretch, ...]
 
@@ -41,6 +42,8 @@ class WeekPart(ShopPart):
         self._writing = False
         head = Form("Whose hours")
         head.add(self.whose)
+        self.cost = PersonCost(desk, failed)
+        head.add(self.cost.field)
         self.body.addWidget(head)
         self.body.addWidget(self.days)
         self.body.addWidget(self.follows)
@@ -63,12 +66,13 @@ class WeekPart(ShopPart):
     # -- showing
 
     def show_seen(self, seen: ShopSeen) -> None:
-        """Offer everybody; show the chosen one's week, what is being typed left alone."""
+        """Offer everybody; show the chosen one's week and cost, what is being typed left alone."""
         here = self.whose.value()
         self.whose.offer([(None, "The shop"), *((each.person_id, each.name) for each in seen.people)])
         if self.whose.value() != here:
             self._shown = [""] * len(WEEKDAYS)
         self._show_week()
+        self.cost.show(seen, self.whose.value())
 
     def show_person(self, person_id: int | None) -> None:
         """Show the week of this person, or of the shop."""
@@ -78,6 +82,8 @@ class WeekPart(ShopPart):
         self._shown = [""] * len(WEEKDAYS)
         self.days.clear_faults()
         self._show_week()
+        if self.seen is not None:
+            self.cost.show(self.seen, person_id)
 
     def _show_week(self) -> None:
         if self.seen is None:
