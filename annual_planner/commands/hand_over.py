@@ -12,7 +12,10 @@ from annual_planner.commands.opened import counted_from, opened
 from annual_planner.commands.options import COMMAND_LINE, DONE, add_command, fleet_options, words
 
 if TYPE_CHECKING:
+    from collections.abc import Iterator
+
     from annual_planner.commands.options import Commands
+    from annual_planner.exchange.hand_over.taking import ShownFile
 
 
 def add(commands: Commands) -> None:
@@ -27,6 +30,8 @@ def add(commands: Commands) -> None:
     fleet_options(take)
     take.add_argument("file", type=Path, metavar="FILE")
     take.add_argument("--confirm", action="store_true", help="record it, all or nothing")
+    text = "what of the file is known here, as the preview names it: 'airplane', 'engine E5', a person's name"
+    take.add_argument("--same", type=words, action="append", default=[], metavar="NAME", help=text)
 
 
 def _hand_over(asked: argparse.Namespace) -> int:
@@ -48,8 +53,20 @@ def _take_in(asked: argparse.Namespace) -> int:
         with shown_file(fleet, asked.file, today) as shown:
             for line in (*shown.preview.lines, *(f"note: {remark}" for remark in shown.preview.remarks)):
                 print(line)
+            for line in _choices(shown):
+                print(line)
             print(f"SHA-256 to compare with the keeper before: {shown.file.sha256}")
+            same = shown.same(asked.same)
             if asked.confirm:
-                apply(fleet, shown.edit(datetime.now().astimezone()), COMMAND_LINE, today)
+                apply(fleet, shown.edit(datetime.now().astimezone(), same), COMMAND_LINE, today)
     print("recorded" if asked.confirm else "nothing was recorded; with --confirm all of it is")
     return DONE
+
+
+def _choices(shown: ShownFile) -> Iterator[str]:
+    """How to say what is known here."""
+    if shown.preview.again:
+        yield "to record what is new beside what is known here: --same airplane"
+    for offer in shown.preview.offers:
+        if not offer.why_not:
+            yield f"may be one: {offer.said}: --same '{offer.name}'"

@@ -7,57 +7,28 @@ from dataclasses import dataclass, field
 from datetime import date, datetime
 from typing import TYPE_CHECKING, Any, Protocol
 
-from annual_planner.records.chain import signed_content
 from annual_planner.records.edits import Changed
+from annual_planner.records.held_against import held_against
+from annual_planner.records.joining import RECEIVED, Joined
+from annual_planner.records.known import Again, Same, known_airplane
 from annual_planner.records.received import chain_faults
-from annual_planner.records.trial import cant_take, keep_due, tried
+from annual_planner.records.trial import cant_take, keep_due
 from annual_planner.store.audit import note_change
 from annual_planner.store.hand_over_rows import FILES, HandedOver, SentChain
 from annual_planner.store.named_steps import reached
-from annual_planner.store.taking_writes import (
-    Ids,
-    assemblies_known,
-    names_taken,
-    same_airplane,
-    take_chain,
-    take_rows,
-)
-from annual_planner.trade.answer import said_date
+from annual_planner.store.taking_writes import Ids, go_on, names_taken, take_chain, take_rows
+from annual_planner.store.writing import lock_aircraft
 from annual_planner.trade.refused import Refused
-from annual_planner.trade.seals import fingerprint, seal_text
 
 if TYPE_CHECKING:
-    from annual_planner.store.rows import DueLine
     from annual_planner.store.session import Work
 
 CONTACT = "named in records that were taken in"
 """Stands with people who are in the fleet only because records taken in name them."""
-RECEIVED = "Received: "
-"""Stands before the title of a paper that another keeper filed."""
 KINDS = frozenset(
     {"aircraft", "reading", "requirement", "compliance", "due", "package", "card", "person", "discrepancy"}
     | {"signature", "paper", "engine", "work", "photograph"}
 )
-_DUES_SHOWN = 5
-_SAID = {
-    "assembly": "assemblies", "installation": "fittings", "meter_reading": "meter readings",
-    "requirement": "requirements", "compliance": "doings of them", "work_package": "work packages",
-    "work_card": "cards", "discrepancy": "discrepancies", "discrepancy_step": "steps of them",
-    "spark_plug": "spark plugs", "plug_check": "looks at them", "compression_test": "compression tests",
-    "photograph": "photographs", "filed_paper": "filed papers",
-}  # fmt: skip
-
-
-@dataclass(frozen=True, slots=True)
-class Preview:
-    """What would be recorded, and what a person should know before it is."""
-
-    lines: tuple[str, ...]
-    remarks: tuple[str, ...]
-    changed: tuple[str, ...]
-    """Which of the remarks say that a row was changed after it was signed."""
-    dues: tuple[DueLine, ...] = ()
-    """What would be due first."""
 
 
 def check_seals(records: HandedOver) -> None:
@@ -88,85 +59,6 @@ def _misplaced(chain: SentChain, aircraft_id: int) -> Iterator[str]:
             yield f"link {sealed.link}: it is about another airplane"
 
 
-def preview(work: Work, records: HandedOver, today: date) -> Preview:
-    """What taking it in would record, after doing so in a fleet that is thrown away.
-
-    Raises Refused for broken seals, for an airplane that is here, and for records that don't fit together.
-    """
-    check_seals(records)
-    _check_new(work, records)
-    trial = tried(records, today)
-    dues = trial.dues[:_DUES_SHOWN]
-    lines = (*_lines(records), *(_due_line(line) for line in dues))
-    return Preview(lines, (*_remarks(work, records), *trial.changed), trial.changed, dues)
-
-
-def _due_line(line: DueLine) -> str:
-    return f"due: {line.title}, {line.state}{f', {said_date(line.due_on)}' if line.due_on else ''}"
-
-
-def _check_new(work: Work, records: HandedOver) -> None:
-    airplane = records.aircraft
-    here = same_airplane(work, airplane["registration"], airplane["maker"], airplane["serial"])
-    if here:
-        raise Refused(
-            f"{here} is in this fleet already; the file holds {airplane['registration']}, "
-            f"{airplane['maker']} {airplane['model']}, serial {airplane['serial']}.",
-            "An airplane is taken in once; nothing was recorded.",
-        )
-
-
-def _lines(records: HandedOver) -> Iterator[str]:
-    airplane, last = records.aircraft, records.chains[-1]
-    yield (
-        f"{airplane['registration']}, {airplane['maker']} {airplane['model']}, serial {airplane['serial']}, "
-        f"handed over by {last.keeper} on {last.handed_on}"
-    )
-    counted = [f"{said} {len(records.tables[name])}" for name, said in _SAID.items() if records.tables[name]]
-    yield f"holds: {', '.join(counted)}"
-    for chain in records.chains:
-        yield from _chain_lines(chain)
-
-
-def _chain_lines(chain: SentChain) -> Iterator[str]:
-    if not chain.links:
-        yield f"signed records of {chain.keeper}: none"
-        return
-    yield f"signed records of {chain.keeper}: {len(chain.links)}, each whole and good with its key"
-    yield from (f"  {line}" for line in _signers(chain))
-    yield f"  last seal of that keeper's chain: {seal_text(chain.last_seal)}"
-
-
-def _signers(chain: SentChain) -> list[str]:
-    found: dict[tuple[str, str], int] = {}
-    for each in chain.links:
-        who = (each.link.person, fingerprint(each.link.sealed.public_key))
-        found[who] = found.get(who, 0) + 1
-    return [f"{name}, key {key}: {count}" for (name, key), count in sorted(found.items())]
-
-
-def _remarks(work: Work, records: HandedOver) -> Iterator[str]:
-    yield "signatures of earlier keepers are kept as received; they never count as signatures of this fleet"
-    yield "who owns the airplane now isn't in the file; say so on its page"
-    yield from _Names(work, records).changed
-    known = assemblies_known(work, [each["serial"] for each in records.tables["assembly"] if each["serial"]])
-    for each in records.tables["assembly"]:
-        if (each["kind"], each["maker"], each["serial"]) in known:
-            yield f"{each['kind']} {each['serial']} is in this fleet already; it would stand there twice"
-    serial = str(records.aircraft["serial"])
-    for chain in records.chains:
-        for sent in chain.links:
-            told = _signed_serial(sent.link)
-            if told not in ("", serial):
-                yield f"link {sent.link.sealed.link} of {chain.keeper} was signed about serial {told}"
-
-
-def _signed_serial(link: Any) -> str:
-    content = signed_content(link).get("content")
-    airplane = content.get("airplane") if isinstance(content, Mapping) else None
-    return str(airplane.get("serial") or "") if isinstance(airplane, Mapping) else ""
-
-
 class Files(Protocol):
     """Gives the pictures and papers that belong to the rows."""
 
@@ -189,6 +81,8 @@ class TakeIn:
     at: datetime
     changed: tuple[str, ...] = ()
     """What the preview found changed after it was signed; it goes into the trail."""
+    same: Same = field(default=Same())
+    """What a person said is known here already."""
 
     @property
     def says(self) -> str:
@@ -198,36 +92,63 @@ class TakeIn:
     def apply(self, work: Work, today: date) -> Changed:
         """Check the seals again and record it. Raises Refused where anything of it can't be recorded."""
         check_seals(self.records)
-        _check_new(work, self.records)
-        names = _Names(work, self.records)
-        ids = take_rows(work, self.records, _Finishing(names, self.files).columns)
+        again = known_airplane(work, self.records)
+        if again is not None:
+            _check_said(again, self.same)
+            lock_aircraft(work, again.here.aircraft_id)
+        held = held_against(work, self.records, self.same, again)
+        ids = self._rows(work, held)
         aircraft_id = ids["aircraft"][self.records.aircraft["id"]]
         reached("airplane written")
-        for chain in self.records.chains:
+        for chain in self.records.chains if again is None else again.chains:
             take_chain(work, chain, ids, aircraft_id, file_sha256=self.file_sha256, taken_at=self.at)
         reached("received records written")
         keep_due(work, aircraft_id, today)
         reached("due list kept")
-        self._note(work, aircraft_id, ids)
+        self._note(work, aircraft_id, held, again)
         reached("airplane taken in")
         return Changed(KINDS, None, aircraft_id, aircraft_id)
 
-    def _note(self, work: Work, aircraft_id: int, ids: Ids) -> None:
-        told: dict[str, object] = {name: len(made) for name, made in ids.items() if made}
+    def _rows(self, work: Work, held: Joined) -> Ids:
+        names = Names(work, self.records, held.known)
+        finish = _Finishing(names, self.files).columns
+        ids = take_rows(work, self.records, finish, known=held.known, withheld=held.withheld)
+        rows = {name: {row["id"]: row for row in each} for name, each in self.records.tables.items()}
+        aircraft_id = ids["aircraft"][self.records.aircraft["id"]]
+        for each in held.gone_on:
+            row = rows[each.table][each.file_id]
+            go_on(work, each.table, row, ids, each.columns, each.here_id, aircraft_id)
+        return ids
+
+    def _note(self, work: Work, aircraft_id: int, held: Joined, again: Again | None) -> None:
+        told: dict[str, object] = {name: number for name, number in held.new.items() if number}
+        chains = self.records.chains if again is None else again.chains
         told |= {
             "file SHA-256": self.file_sha256,
             "keeper": self.records.chains[-1].keeper,
             "changed after signing": list(self.changed),
-            "signed records": sum(len(chain.links) for chain in self.records.chains),
+            "signed records": sum(len(chain.links) for chain in chains),
         }
+        if again is not None:
+            told["known here already"] = sum(len(each) for each in held.known.values())
         note_change(work, "aircraft", aircraft_id, aircraft_id, self.says, {}, told)
 
 
-class _Names:
+def _check_said(again: Again, same: Same) -> None:
+    if not same.airplane:
+        raise Refused(
+            f"{again.here.registration} is in this fleet already.",
+            "Say that it is the airplane known here: what is new is then recorded beside what is here. "
+            "Nothing was recorded.",
+        )
+
+
+class Names:
     """Names that are unique in a fleet, changed where this fleet has given them away."""
 
-    def __init__(self, work: Work, records: HandedOver) -> None:
+    def __init__(self, work: Work, records: HandedOver, known: Ids) -> None:
         registration = str(records.aircraft["registration"])
+        self._known = known
         self.changed: list[str] = []
         self.tags = self._free(work, records, "spark_plug", "tag", f" ({registration})")
         self.numbers = self._free(work, records, "work_package", "number", " (received)")
@@ -236,7 +157,8 @@ class _Names:
     def _free(
         self, work: Work, records: HandedOver, table: str, column: str, suffix: str
     ) -> Mapping[str, str]:
-        wanted = [str(row[column]) for row in records.tables[table]]
+        known = self._known.get(table, {})
+        wanted = [str(row[column]) for row in records.tables[table] if row["id"] not in known]
         taken = names_taken(work, table, column, wanted)
         given: dict[str, str] = {}
         for name in wanted:
@@ -253,7 +175,7 @@ class _Names:
 class _Finishing:
     """Gives the columns that a hand-over leaves out, or that are otherwise in this fleet."""
 
-    def __init__(self, names: _Names, files: Files) -> None:
+    def __init__(self, names: Names, files: Files) -> None:
         self._names = names
         self._files = files
 

@@ -2,18 +2,18 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Collection, Mapping, Sequence
 from datetime import datetime
 from typing import Any
 
-from sqlalchemy import bindparam, func, insert, or_, select
+from sqlalchemy import bindparam, insert, select
 from sqlalchemy.exc import IntegrityError
 
 from annual_planner.store.hand_over_reads import references, table_of
 from annual_planner.store.hand_over_rows import CARRIED, FILES, LATER, HandedOver, SentChain, SentLink
-from annual_planner.store.mappings import AircraftRow, AssemblyRow
 from annual_planner.store.received_mappings import ReceivedChainRow, ReceivedRecordRow
 from annual_planner.store.session import Work
+from annual_planner.store.writing import change, values_of
 from annual_planner.trade.refused import Refused
 
 Row = Mapping[str, Any]
@@ -26,19 +26,30 @@ Finish = Callable[[str, Row, Ids], dict[str, Any]]
 """Gives the columns that a hand-over leaves out, or that this fleet has otherwise: by table, row and ids."""
 
 
-def take_rows(work: Work, records: HandedOver, finish: Finish, *, keep_ids: bool = False) -> Ids:
+def take_rows(
+    work: Work,
+    records: HandedOver,
+    finish: Finish,
+    *,
+    keep_ids: bool = False,
+    known: Ids | None = None,
+    withheld: Mapping[str, Collection[int]] | None = None,
+) -> Ids:
     """Write every row, under ids of this fleet, or in an empty fleet under its own with `keep_ids`.
 
+    Rows that are `known` here already are referred to and not written; those `withheld` are left out.
     Raises Refused where a row can't stand in this fleet.
     """
-    ids: Ids = {}
+    ids: Ids = {name: dict((known or {}).get(name, {})) for name in CARRIED}
+    left = {name: {*ids[name], *(withheld or {}).get(name, ())} for name in CARRIED}
     try:
         for name in CARRIED:
-            rows = records.tables[name]
-            ids[name] = _take_table(work, name, rows, ids, finish, keep_ids)
+            rows = [row for row in records.tables[name] if row["id"] not in left[name]]
+            ids[name] |= _take_table(work, name, rows, ids, finish, keep_ids)
         for name, columns in LATER.items():
             for column in columns:
-                _refer_later(work, name, column, records.tables[name], ids)
+                rows = [row for row in records.tables[name] if row["id"] not in left[name]]
+                _refer_later(work, name, column, rows, ids)
     except IntegrityError as fault:
         raise Refused(
             f"The records of the file don't fit together in this fleet: {fault.orig!s:.120}.",
@@ -147,16 +158,21 @@ def _record(sent: SentLink, chain_id: int, aircraft_id: int, ids: Ids) -> dict[s
     }
 
 
-def same_airplane(work: Work, registration: str, maker: str, serial: str) -> str:
-    """The registration of an airplane that this fleet has already; empty when it has none such."""
-    query = select(AircraftRow.registration).where(
-        or_(
-            func.upper(AircraftRow.registration) == registration.upper(),
-            (func.lower(AircraftRow.maker) == maker.lower())
-            & (func.lower(AircraftRow.serial) == serial.lower()),
-        )
-    )
-    return work.session.scalar(query.limit(1)) or ""
+def go_on(
+    work: Work, name: str, row: Row, ids: Ids, columns: Sequence[str], here_id: int, aircraft_id: int
+) -> None:
+    """Write the end that a row of this fleet has in the hand-over, with its line in the trail."""
+    refers = references(name)
+    wants = {
+        column: ids[refers[column]].get(row[column])
+        if column in refers and row[column] is not None
+        else row[column]
+        for column in columns
+    }
+    was = values_of(work, name, here_id)
+    said = f"{name.replace('_', ' ')}, as it came back with its airplane"
+    saw = {column: was[column] for column in columns}
+    change(work, name, here_id, saw, wants, aircraft_id=aircraft_id, said=said)
 
 
 def names_taken(work: Work, table: str, column: str, wanted: Sequence[str]) -> set[str]:
@@ -166,12 +182,3 @@ def names_taken(work: Work, table: str, column: str, wanted: Sequence[str]) -> s
     for first in range(0, len(wanted), _A_TIME):
         found |= set(work.session.scalars(select(of).where(of.in_(wanted[first : first + _A_TIME]))))
     return found
-
-
-def assemblies_known(work: Work, serials: Sequence[str]) -> set[tuple[str, str, str]]:
-    """Kind, maker and serial of assemblies of this fleet that have one of these serials."""
-    query = select(AssemblyRow.kind, AssemblyRow.maker, AssemblyRow.serial)
-    return {
-        (kind, maker, serial)
-        for kind, maker, serial in work.session.execute(query.where(AssemblyRow.serial.in_(serials)))
-    }

@@ -2,15 +2,17 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Sequence
 from html import escape
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 from PySide6.QtCore import Qt, Signal
 from PySide6.QtWidgets import (
+    QCheckBox,
     QDialog,
     QFileDialog,
+    QGroupBox,
     QHBoxLayout,
     QProgressBar,
     QTextBrowser,
@@ -42,13 +44,21 @@ from annual_planner.trade.seals import seal_text
 if TYPE_CHECKING:
     from annual_planner.exchange.hand_over.taking import ShownFile
     from annual_planner.records.edits import Changed
+    from annual_planner.records.offers import Offer
     from annual_planner.store.hand_over_rows import SentChain
 
 TITLE = "Take an airplane in"
+AIRPLANE = "airplane"
 SAYS = (
     "Nothing is recorded until you press Take in; then all of it or nothing, and it can't be taken back. "
     "First compare the SHA-256 and the keys with the keeper before."
 )
+ADD_SAYS = (
+    "This airplane is known here. What is new in the file is recorded beside what is here, all of it or "
+    "nothing, and can't be taken back; what was signed here stays. First compare the SHA-256 and the keys "
+    "with the keeper before."
+)
+ONE_SAYS = "Ticked, its life is one line with what is here; not ticked, it stands here apart."
 Taken = Callable[[int, str], object]
 
 
@@ -77,6 +87,10 @@ class TakeInDialog(QDialog):
         for press in (self.record, self.leave):
             press.setAutoDefault(False)
         self.record.setEnabled(False)
+        self.same = QGroupBox("The same as here")
+        self.same.hide()
+        self.boxes: dict[str, QCheckBox] = {}
+        """By the name of what is offered as known here."""
         self._lay_out(path.name)
         self.finished.connect(self._let_go)
         self._checking = self._check(path)
@@ -95,6 +109,7 @@ class TakeInDialog(QDialog):
         column.addWidget(label(name, section=True))
         column.addWidget(self.strip)
         column.addWidget(self.text, 1)
+        column.addWidget(self.same)
         column.addStretch(0)
         column.addWidget(self.says)
         column.addLayout(foot)
@@ -135,19 +150,41 @@ class TakeInDialog(QDialog):
         self.shown = shown
         self.bar.hide()
         self.text.setHtml("".join(_told(shown)))
+        if shown.preview.again:
+            registration = shown.file.records.aircraft["registration"]
+            self.record.setText(f"Add to {registration}")
+            self.says.setText(ADD_SAYS)
+        self._offer([each for each in shown.preview.offers if not each.why_not])
         self.record.setEnabled(self.desk.who.person.may_edit)
         self.leave.setFocus()
+
+    def _offer(self, offers: Sequence[Offer]) -> None:
+        """A box for each thing that may be one known here; people are never ticked beforehand."""
+        inside = QVBoxLayout(self.same)
+        inside.addWidget(label(ONE_SAYS))
+        for each in offers:
+            box = QCheckBox(f"{each.said[:1].upper()}{each.said[1:]}")
+            box.setChecked(each.table == "assembly")
+            inside.addWidget(box)
+            self.boxes[each.name] = box
+        self.same.setVisible(bool(offers))
+
+    def _said_same(self) -> list[str]:
+        ticked = [name for name, box in self.boxes.items() if box.isChecked()]
+        again = self.shown is not None and self.shown.preview.again
+        return [AIRPLANE, *ticked] if again else ticked
 
     # -- recording it ------------------------------------------------------------------------------------
 
     def _record(self) -> None:
         if self.shown is not None:
             self._set_recording(True)
-            edit = self.shown.edit(moment_of(self.desk))
+            edit = self.shown.edit(moment_of(self.desk), self.shown.same(self._said_same()))
             self.desk.jobs.write(edit, self, self._recorded, self._failed)
 
     def _set_recording(self, on: bool) -> None:
         self._recording = on
+        self.same.setEnabled(not on)
         self.bar.setVisible(on)
         self.record.setEnabled(not on)
         self.leave.setEnabled(not on)
@@ -156,12 +193,15 @@ class TakeInDialog(QDialog):
         self._recording = False
         registration = "" if self.shown is None else self.shown.file.records.aircraft["registration"]
         self.accept()
-        self.taken.emit(changed.aircraft_id, f"{registration} is in this fleet now.")
+        again = self.shown is not None and self.shown.preview.again
+        said = "has what the file added" if again else "is in this fleet now"
+        self.taken.emit(changed.aircraft_id, f"{registration} {said}.")
 
     def _failed(self, error: Exception) -> None:
         self._set_recording(False)
         self.record.setEnabled(False)
         self.record.hide()
+        self.same.hide()
         self.says.hide()
         self.leave.setText("Close")
         if isinstance(error, Refused):
@@ -196,6 +236,9 @@ def _told(shown: ShownFile) -> Iterator[str]:
     last = records.chains[-1]
     yield heading(which_airplane(records))
     yield f"<p>Handed over by {escape(last.keeper)} on {day_text(last.handed_on)}.</p>"
+    if preview.again:
+        yield heading("Known here already")
+        yield listed(preview.again)
     yield heading("To know before")
     yield listed(f"▲ {each}" if each in preview.changed else each for each in preview.remarks)
     yield heading("What was signed")
@@ -210,7 +253,10 @@ def _told(shown: ShownFile) -> Iterator[str]:
         (
             "Every part has the length and the SHA-256 that its manifest names; nothing else is in it.",
             "Every record follows the schema, and what it refers to is in the file.",
-            "The airplane is not in this fleet yet; recorded on trial, its due list could be worked out.",
+            "Registration, maker and serial are those of the airplane known here."
+            if preview.again
+            else "The airplane is not in this fleet yet.",
+            "Recorded on trial, its due list could be worked out.",
         )
     )
     if preview.dues:

@@ -15,6 +15,7 @@ from annual_planner.exchange.hand_over.giving import Given, hand_over
 from annual_planner.exchange.hand_over.reading import opened_hand_over
 from annual_planner.records.apply import apply
 from annual_planner.records.filing import FilePaper
+from annual_planner.records.known import Same
 from annual_planner.records.pictures import read_picture
 from annual_planner.records.taking_in import TakeIn
 from annual_planner.store.fleet_reads import set_fleet_fact
@@ -105,9 +106,9 @@ def file_of(fleet: Fleet, folder: Path, registration: str = REGISTRATION) -> tup
     return target, hand_over(fleet, registration, target, TODAY, read_picture)
 
 
-def take_in(fleet: Fleet, source: Path | bytes) -> int:
+def take_in(fleet: Fleet, source: Path | bytes, same: Same = Same()) -> int:  # noqa: B008 - frozen
     with opened_hand_over(source, read_picture) as found:
-        edit = TakeIn(found.records, found.sha256, found, AT)
+        edit = TakeIn(found.records, found.sha256, found, AT, same=same)
         changed = apply(fleet, edit, "Next Keeper", TODAY)
     assert changed.aircraft_id is not None
     return changed.aircraft_id

@@ -20,8 +20,10 @@ from annual_planner.planning.engine_values import engine_as_values
 from annual_planner.planning.engines import read_engine
 from annual_planner.records.apply import apply
 from annual_planner.records.chain import check_chain
+from annual_planner.records.joining import RECEIVED
 from annual_planner.records.received import check_received
-from annual_planner.records.taking_in import RECEIVED, TakeIn, preview
+from annual_planner.records.taking_in import TakeIn
+from annual_planner.records.taking_in_preview import preview
 from annual_planner.store.filed_reads import paper_lines, paper_pdf
 from annual_planner.store.fleet_reads import due_page, find_aircraft
 from annual_planner.store.hand_over_reads import handed_over
@@ -187,7 +189,7 @@ def test_the_preview_says_what_would_be_recorded_and_records_nothing(empty: Flee
         shown = preview(work, found.records, TODAY)
     assert rows_in(empty) == 0
     assert f"handed over by {KEEPER} on {TODAY}" in shown.lines[0]
-    assert "cards 1, discrepancies 1, steps of them 1" in shown.lines[1]
+    assert "cards 1, discrepancies 1, steps of discrepancies 1" in shown.lines[1]
     assert any("Mo Tarn, key " in line for line in shown.lines)
     assert any("never count as signatures of this fleet" in remark for remark in shown.remarks)
 

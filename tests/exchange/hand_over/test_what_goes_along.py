@@ -102,7 +102,7 @@ def test_both_can_be_handed_over_and_taken_in(moved: Fleet, registration: str, t
 
 def test_names_that_are_taken_get_another_and_the_person_is_told(moved: Fleet, tmp_path: Path) -> None:
     from annual_planner.exchange.hand_over.reading import opened_hand_over
-    from annual_planner.records.taking_in import preview
+    from annual_planner.records.taking_in_preview import preview
 
     path, _ = file_of(moved, tmp_path, "N034BQ")
     with closing(open_fleet(tmp_path / "next.fleet", create=True)) as following:
