@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Collection, Sequence
 from dataclasses import dataclass
 
-from annual_planner.trade.cards import Phase, WorkKind
+from annual_planner.trade.cards import ENGINE_ZONES, Phase, WorkKind
 from annual_planner.trade.sequence import CardInOrder, Link, links
 from annual_planner.trade.working import Rule, Step, Worked, Working
 
@@ -29,7 +29,6 @@ PLANNED = Rule(
     "the order of the plan", "It may be worked earlier where it is safe; the reason is written down."
 )
 
-_ENGINE_ZONES = ("engine", "propeller")
 _LOOKING = (Phase.INSPECT, Phase.SERVICE, Phase.REPAIR)
 
 
@@ -96,9 +95,9 @@ def _of_link(link: Link, wanted: dict[str, CardInOrder]) -> Ahead:
 
 def _hot_checks(card: CardInOrder, cards: Sequence[CardInOrder]) -> list[Ahead]:
     """Work on an engine or propeller waits until its hot checks are read."""
-    if card.zone not in _ENGINE_ZONES or card.phase.order <= Phase.HOT_CHECKS.order:
+    if card.zone not in ENGINE_ZONES or card.phase.order <= Phase.HOT_CHECKS.order:
         return []
-    hot = [c for c in cards if c.phase is Phase.HOT_CHECKS and c.zone in _ENGINE_ZONES]
+    hot = [c for c in cards if c.phase is Phase.HOT_CHECKS and c.zone in ENGINE_ZONES]
     return [
         Ahead(c.key, c.title, "it is read while the engine is hot", HOT_FIRST, safe=False)
         for c in hot
@@ -128,7 +127,7 @@ def _running(card: CardInOrder, cards: Sequence[CardInOrder]) -> list[Ahead]:
     """The run after the work waits until engine and propeller are closed up."""
     if card.kind is not WorkKind.RUN_UP or card.phase is not Phase.RUN_UP:
         return []
-    closes = [c for c in cards if c.kind is WorkKind.CLOSE and c.zone in _ENGINE_ZONES]
+    closes = [c for c in cards if c.kind is WorkKind.CLOSE and c.zone in ENGINE_ZONES]
     return [
         Ahead(c.key, c.title, "it closes up before the engine is run", RUN_CLOSED, safe=False)
         for c in closes

@@ -77,6 +77,10 @@ class Per(StrEnum):
     WHEEL = "wheel"
 
 
+ENGINE_ZONES = ("engine", "propeller")
+"""Zones that an airplane has once for each engine."""
+
+
 @dataclass(frozen=True, slots=True)
 class Hours:
     """Working hours of one person: at best, as a rule, at worst."""

@@ -6,12 +6,11 @@ The order of one person keeps the phases anyway; where several work at once, the
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
-from annual_planner.trade.cards import Phase
+from annual_planner.trade.cards import ENGINE_ZONES, Phase
 from annual_planner.trade.sequence import CardInOrder, Link
 
-ENGINE_ZONES = ("engine", "propeller")
 GROUND_RUN = (Phase.RUN_UP,)
 HANDS_ON = (Phase.OPEN, Phase.CLEAN, Phase.INSPECT, Phase.SERVICE, Phase.REPAIR, Phase.CLOSE)
 
@@ -30,8 +29,10 @@ class Gate:
 def gates(cards: Sequence[CardInOrder], links: Iterable[Link]) -> tuple[Gate, ...]:
     """The gates among these cards. A card that something before the gate waits for is never held by it.
 
-    Common practice, no source: hot checks before other work on the engine; a zone inspected before it is
-    repaired; everything closed before the engine is run; the records after the run.
+    Common practice, no source: the records looked through before hands-on work begins, except for the hot
+    checks and what they wait for, since heat doesn't wait; hot checks before other work on the engine; a zone
+    inspected before it is repaired; everything closed before the engine is run; the records after the run.
+    Research that is done or left out is not among the cards, and holds nothing.
     """
     known = list(links)
     found: list[Gate] = []
@@ -51,9 +52,19 @@ class _Rule:
     why: str
     before: Callable[[CardInOrder], bool]
     beyond: Callable[[CardInOrder], bool]
+    never: Callable[[CardInOrder], bool] = field(default=lambda _: False)
+    """What must not wait for the gate, not even by a card that it waits for itself."""
 
 
 def _rules(cards: Sequence[CardInOrder]) -> Iterable[_Rule]:
+    yield _Rule(
+        "records read",
+        "Records looked through",
+        "the records are looked through before hands-on work begins",
+        lambda card: card.phase is Phase.RESEARCH,
+        lambda card: card.phase in HANDS_ON,
+        never=lambda card: card.phase is Phase.HOT_CHECKS,
+    )
     yield _Rule(
         "hot checks",
         "Hot checks done",
@@ -92,7 +103,8 @@ def _inspected(zone: str) -> _Rule:
 def _gate(rule: _Rule, cards: Sequence[CardInOrder], reach: dict[str, set[str]]) -> Gate:
     before = {card.key for card in cards if rule.before(card)}
     beyond = {card.key for card in cards if rule.beyond(card) and card.key not in before}
-    free = {each for each in beyond if not reach.get(each, set()) & before}
+    kept_free = before | {card.key for card in cards if rule.never(card)}
+    free = {each for each in beyond if not reach.get(each, set()) & kept_free}
     return Gate(f"gate: {rule.key}", rule.title, tuple(sorted(before)), tuple(sorted(free)), rule.why)
 
 

@@ -14,6 +14,9 @@ LONGEST_MONTHS, LONGEST_DAYS = 1200, 36_525
 LONGEST_HOURS, LONGEST_CYCLES = Decimal(100_000), 1_000_000
 """Limits of an interval: a hundred years, and more than any light airplane flies in its life."""
 
+DAYS_A_MONTH = Decimal("30.4")
+"""Mean length of a month, for hours and days a month; a calendar's own months are counted as they are."""
+
 
 class Logic(StrEnum):
     """Which of several limits governs."""

@@ -33,6 +33,10 @@ _OVAL = "trade pages: an oval centre electrode whose short axis is half of its l
 _DROPPED = "an engine maintenance manual: a plug that was dropped is never fitted; trade"
 
 
+BEFORE, AFTER = "before cleaning", "after cleaning"
+"""The two stages at which a plug that came out is looked at."""
+
+
 @dataclass(frozen=True, slots=True)
 class PlugSeen:
     """What was seen and measured on one plug; what wasn't measured is None or empty.
@@ -176,7 +180,9 @@ def _by_gap(gap: GapChecked | None) -> Iterator[Reason]:
     if gap is None:
         return
     verdict = Verdict.REPLACE if gap.action is GapAction.REJECT else Verdict.CLEAN
-    said = f"gap {gap.smallest_in:.3f} to {gap.largest_in:.3f} in, {gap.by_gauge.value}: {gap.action.value}"
+    low, high = f"{gap.smallest_in:.3f}", f"{gap.largest_in:.3f}"
+    size = low if low == high else f"{low} to {high}"
+    said = f"gap {size} in, {gap.by_gauge.value}: {gap.action.value}"
     yield Reason(verdict, said, Rule("MIL-S-7886B 3.4", "gap and limits belong to the plug type"))
 
 

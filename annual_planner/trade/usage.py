@@ -17,6 +17,7 @@ from annual_planner.trade.flying import (
     days_until,
     flown_ahead,
 )
+from annual_planner.trade.periods import DAYS_A_MONTH
 from annual_planner.trade.refused import Refused
 from annual_planner.trade.working import Step, Worked
 
@@ -212,7 +213,7 @@ def _mean_of_what_is_there(months: tuple[Decimal, ...], readings: Sequence[Readi
     if days < 7:
         return Decimal("0.0")
     flown = ordered[-1].hours - ordered[0].hours
-    return (flown / days * Decimal("30.4")).quantize(_TENTH)
+    return (flown / days * DAYS_A_MONTH).quantize(_TENTH)
 
 
 def _usage_answer(value: Usage, steps: list[Step], assumptions: list[str]) -> Worked[Usage]:

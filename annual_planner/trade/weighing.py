@@ -7,7 +7,7 @@ from datetime import date, timedelta
 from decimal import Decimal
 
 from annual_planner.trade.answer import answer, said_date, said_hours
-from annual_planner.trade.periods import DuePoint, DueState, Force, Interval, Logic, add_months
+from annual_planner.trade.periods import DAYS_A_MONTH, DuePoint, DueState, Force, Interval, Logic, add_months
 from annual_planner.trade.working import Step, Worked
 
 HALF = Decimal("0.5")
@@ -21,8 +21,6 @@ LIGHT_HOURS = Decimal(3)
 
 HEAVY_HOURS = Decimal(8)
 """Advice that takes more than a day's work, an engine overhaul above all, is the owner's to decide."""
-
-_DAYS_A_MONTH = Decimal("30.4")
 
 
 @dataclass(frozen=True, slots=True)
@@ -325,7 +323,7 @@ def _whole_days(interval: Interval | None) -> Decimal | None:
         return None
     months = interval.calendar_months if interval.calendar_months is not None else interval.months
     if months is not None:
-        return months * _DAYS_A_MONTH
+        return months * DAYS_A_MONTH
     return Decimal(interval.days) if interval.days is not None else None
 
 
@@ -343,7 +341,7 @@ def _days_said(interval: Interval | None, days: int) -> str:
     if months is None:
         whole = interval.days if interval is not None else None
         return f"{days} days" + (f" of {whole}" if whole is not None else "")
-    left = int((days / _DAYS_A_MONTH).to_integral_value(rounding="ROUND_HALF_UP"))
+    left = int((days / DAYS_A_MONTH).to_integral_value(rounding="ROUND_HALF_UP"))
     return (
         f"{left} {'month' if left == 1 else 'months'} of {months}"
         if left

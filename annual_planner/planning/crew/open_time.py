@@ -12,6 +12,7 @@ from annual_planner.trade.refused import Refused
 
 STEP_MIN = 15
 """Minutes in one step."""
+STEPS_AN_HOUR = 60 // STEP_MIN
 
 STEP = timedelta(minutes=STEP_MIN)
 _MIDNIGHT = time(0)
