@@ -3,17 +3,18 @@
 from __future__ import annotations
 
 from PySide6.QtCore import QPoint, QRect, QSize, Qt
-from PySide6.QtWidgets import QLayout, QLayoutItem, QWidget
+from PySide6.QtWidgets import QLayout, QLayoutItem
+
+GAP_PX = 6
 
 
 class FlowRow(QLayout):
     """Items from left to right, then in further lines."""
 
-    def __init__(self, parent: QWidget | None = None, gap: int = 6) -> None:
-        super().__init__(parent)
+    def __init__(self) -> None:
+        super().__init__()
         self.setContentsMargins(0, 0, 0, 0)
         self._items: list[QLayoutItem] = []
-        self._gap = gap
 
     def addItem(self, item: QLayoutItem) -> None:
         """Add an item at the end."""
@@ -51,7 +52,7 @@ class FlowRow(QLayout):
     def sizeHint(self) -> QSize:
         """All in one line."""
         shown = [item.sizeHint() for item in self._items if not item.isEmpty()]
-        width = sum(size.width() + self._gap for size in shown)
+        width = sum(size.width() + GAP_PX for size in shown)
         return QSize(width, max((size.height() for size in shown), default=0))
 
     def minimumSize(self) -> QSize:
@@ -68,8 +69,8 @@ class FlowRow(QLayout):
             height = max(item.sizeHint().height() for item in line)
             if move:
                 self._set_line(line, rect, top, height)
-            top += height + self._gap
-        return max(0, top - self._gap - rect.top())
+            top += height + GAP_PX
+        return max(0, top - GAP_PX - rect.top())
 
     def _lines(self, width: int) -> list[list[QLayoutItem]]:
         lines: list[list[QLayoutItem]] = []
@@ -82,7 +83,7 @@ class FlowRow(QLayout):
                 lines.append([])
                 used = 0
             lines[-1].append(item)
-            used += wide + self._gap
+            used += wide + GAP_PX
         return lines
 
     def _set_line(self, line: list[QLayoutItem], rect: QRect, top: int, height: int) -> None:
@@ -91,4 +92,4 @@ class FlowRow(QLayout):
             size = item.sizeHint()
             size.setWidth(min(size.width(), rect.width()))
             item.setGeometry(QRect(QPoint(left, top + (height - size.height()) // 2), size))
-            left += size.width() + self._gap
+            left += size.width() + GAP_PX

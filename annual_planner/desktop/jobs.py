@@ -46,7 +46,6 @@ class Job:
     done: Callable[[Any], None] | None
     failed: Failed | None
     stale: bool = False
-    future: Future[None] | None = None
 
 
 class Jobs(QObject):
@@ -226,7 +225,7 @@ class Jobs(QObject):
         if job.topic != "write":
             self._replace(job)
         self._awaited.append(job)
-        job.future = pool.submit(self._attempt, work, job)
+        pool.submit(self._attempt, work, job)
         self.running.emit()
         return job.progress
 

@@ -61,16 +61,15 @@ def paragraph(
     *,
     kind: str = "body",
     face: str = REGULAR,
-    indent: float = 0.0,
     faint: bool = False,
 ) -> Block:
     """Set text broken to the width."""
     size = size_of(kind)
-    lines = broken(text, face, size, width - indent)
+    lines = broken(text, face, size, width)
 
     def draw(pen: Pen, x: float, top: float) -> None:
         colour = pen.shades.faint if faint else ""
-        pen.write_lines(x + indent, top, lines, size, face=face, colour=colour)
+        pen.write_lines(x, top, lines, size, face=face, colour=colour)
 
     return Block(len(lines) * leading(size) + 2, draw)
 

@@ -110,7 +110,7 @@ def _view(
     aircraft_id: int,
 ) -> EngineView:
     stays, scheme, facts = read.stays_now(), read.scheme, read.facts
-    lying = open_tray(read.history, read.place.assembly_id)
+    lying = open_tray(read.history)
     shown = {stay.plug_id: read.bench.plug(read.history.plugs[stay.plug_id]) for stay in stays.values()}
     tray = tray_of(read.engine, scheme, lying, read.history, read.bench)
     spares = _spares(read, {*shown, *(slot.plug.plug_id for slot in (tray.slots if tray else ()))})

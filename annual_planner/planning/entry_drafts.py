@@ -16,7 +16,7 @@ from annual_planner.store.done_reads import DoneCard, done_cards
 from annual_planner.store.packages import package_dates
 from annual_planner.store.repair_reads import RepairMade, repairs_made
 from annual_planner.store.weighable import Weighable, weighables
-from annual_planner.store.writing import rows_where, values_of
+from annual_planner.store.writing import field_of, rows_where, values_of
 from annual_planner.trade.entry_text import missing_in
 from annual_planner.trade.intervals import next_due
 from annual_planner.trade.periods import Point
@@ -117,8 +117,7 @@ Known = tuple[str, int | None, frozenset[int], frozenset[int]]
 
 def _same(values: Mapping[str, object]) -> Known:
     """By which an entry is known again: its sort, its book, the cards and the repairs it covers."""
-    facts, assembly_id = values["facts"], values["assembly_id"]
-    assert isinstance(facts, dict)
+    facts, assembly_id = field_of(values, "facts", dict), values["assembly_id"]
     assert assembly_id is None or isinstance(assembly_id, int)
     cards, repairs = (frozenset(facts.get(name, ())) for name in ("card_ids", "discrepancy_ids"))
     return str(facts.get("template", "")), assembly_id, cards, repairs
@@ -171,9 +170,7 @@ class ChangeEntryText:
         missing = contents(held, self.wants)
         if missing:
             raise Refused(f"The entry now lacks: {', '.join(missing)}.", "Write that in again, then save it.")
-        aircraft_id = held["aircraft_id"]
-        assert isinstance(aircraft_id, int)
-        of = Subject("entry", self.says, aircraft_id)
+        of = Subject("entry", self.says, field_of(held, "aircraft_id", int))
         return ChangeRow(of, TABLE, self.entry_id, {"text": self.saw}, {"text": self.wants}).apply(
             work, today
         )
@@ -181,8 +178,7 @@ class ChangeEntryText:
 
 def contents(held: Mapping[str, object], text: str) -> tuple[str, ...]:
     """What the rule asks for and a text for this entry lacks; nothing is asked of one without a template."""
-    facts = held["facts"]
-    assert isinstance(facts, dict)
+    facts = field_of(held, "facts", dict)
     template = load_entry_templates().get(str(facts.get("template", "")))
     if template is None:
         return ()
@@ -218,8 +214,7 @@ class CorrectEntry:
         missing = contents(held, self.text)
         if missing:
             raise Refused(f"The correction lacks: {', '.join(missing)}.", "Write that in, then save it.")
-        aircraft_id = held["aircraft_id"]
-        assert isinstance(aircraft_id, int)
+        aircraft_id = field_of(held, "aircraft_id", int)
         values = {key: value for key, value in held.items() if key != "id"}
         values |= {
             "text": self.text,

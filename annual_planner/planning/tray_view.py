@@ -8,17 +8,15 @@ from annual_planner.planning.engine_view import GasketCount, TraySlot, TrayView
 from annual_planner.planning.plug_views import Bench, newest
 from annual_planner.store.plug_rows import EngineHistory, RotationLine, StayLine
 from annual_planner.trade.engines import EngineType, Place, place
+from annual_planner.trade.plug_check import AFTER, BEFORE
 from annual_planner.trade.plugs import Verdict
 from annual_planner.trade.refused import Refused
 from annual_planner.trade.rotation import GoesIn, Scheme, going_in
 from annual_planner.trade.working import Worked
 
-BEFORE, AFTER = "before cleaning", "after cleaning"
-"""The two stages of a look."""
 
-
-def open_tray(history: EngineHistory, assembly_id: int) -> RotationLine | None:
-    """The rotation of this engine whose plugs are still out; None where there is none."""
+def open_tray(history: EngineHistory) -> RotationLine | None:
+    """The rotation of an engine whose plugs are still out; None where there is none."""
     return next((each for each in history.rotations if each.state == "out"), None)
 
 

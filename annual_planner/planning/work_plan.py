@@ -14,7 +14,7 @@ from annual_planner.records.row_edits import AddRow, ChangeRow, RemoveRow, RowEd
 from annual_planner.store.packages import package_dates
 from annual_planner.store.session import Work
 from annual_planner.store.shop_reads import LaidOutLine, last_laid_out
-from annual_planner.store.writing import rows_where, values_of
+from annual_planner.store.writing import field_of, rows_where, values_of
 from annual_planner.trade.answer import said_date
 from annual_planner.trade.refused import Refused
 
@@ -225,6 +225,5 @@ def _of_package(work: Work, package_id: int, said: str) -> Subject:
 
 
 def _of_card(work: Work, card_id: int, said: str) -> Subject:
-    package_id = values_of(work, "work_card", card_id, said="card")["package_id"]
-    assert isinstance(package_id, int)
-    return _of_package(work, package_id, said)
+    held = values_of(work, "work_card", card_id, said="card")
+    return _of_package(work, field_of(held, "package_id", int), said)

@@ -13,7 +13,7 @@ from annual_planner.records.requirements import requirements_to_take_on
 from annual_planner.records.row_edits import AddRow, ChangeRow, Subject, Together
 from annual_planner.store.assembly_facts import Stay, fitted_stay, last_stay_of, stays_at
 from annual_planner.store.record_facts import readings_around
-from annual_planner.store.writing import values_of
+from annual_planner.store.writing import field_of, values_of
 from annual_planner.trade.answer import said_date, said_hours
 from annual_planner.trade.refused import Refused
 from annual_planner.trade.requirements import RequirementTemplate
@@ -180,9 +180,8 @@ class RemoveAssembly:
 
 def _engines(work: Work, aircraft_id: int) -> int:
     """How many engines the airplane is written down with; 0 where it isn't said."""
-    counts = values_of(work, "aircraft", aircraft_id, said="airplane")["counts"]
-    assert isinstance(counts, dict)
-    return int(counts.get("engines") or 0)
+    held = values_of(work, "aircraft", aircraft_id, said="airplane")
+    return int(field_of(held, "counts", dict).get("engines") or 0)
 
 
 def _faults_of_hours(work: Work, aircraft_id: int, on: date, hours: Decimal) -> Iterator[str]:

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 
 from annual_planner.records.edits import Changed
 from annual_planner.records.row_edits import AddRow, ChangeRow, RemoveRow, Subject
-from annual_planner.store.writing import values_of
+from annual_planner.store.writing import field_of, values_of
 from annual_planner.trade.refused import Refused
 
 if TYPE_CHECKING:
@@ -60,9 +60,8 @@ class ChangePart:
 
     def apply(self, work: Work, today: date) -> Changed:
         """Write it. ChangedMeanwhile as every change."""
-        package_id = values_of(work, "part_arrival", self.part_id, said="awaited part")["package_id"]
-        assert isinstance(package_id, int)
-        of = _of_package(work, package_id, self.says)
+        held = values_of(work, "part_arrival", self.part_id, said="awaited part")
+        of = _of_package(work, field_of(held, "package_id", int), self.says)
         return ChangeRow(of, "part_arrival", self.part_id, self.saw, self.wants).apply(work, today)
 
 
@@ -79,13 +78,11 @@ class RemovePart:
 
     def apply(self, work: Work, today: date) -> Changed:
         """Remove it."""
-        package_id = values_of(work, "part_arrival", self.part_id, said="awaited part")["package_id"]
-        assert isinstance(package_id, int)
-        of = _of_package(work, package_id, self.says)
+        held = values_of(work, "part_arrival", self.part_id, said="awaited part")
+        of = _of_package(work, field_of(held, "package_id", int), self.says)
         return RemoveRow(of, "part_arrival", self.part_id).apply(work, today)
 
 
 def _of_package(work: Work, package_id: int, said: str) -> Subject:
-    aircraft_id = values_of(work, "work_package", package_id, said="package")["aircraft_id"]
-    assert isinstance(aircraft_id, int)
-    return Subject("layout", said, aircraft_id)
+    held = values_of(work, "work_package", package_id, said="package")
+    return Subject("layout", said, field_of(held, "aircraft_id", int))

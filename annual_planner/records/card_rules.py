@@ -76,7 +76,7 @@ def _named(ahead: list[Before]) -> str:
     return said if len(ahead) <= 3 else f"{said} and {len(ahead) - 3} more"
 
 
-def check_state(work: Work, place: CardPlace, saw: str, wants: str, why: str, person_id: int | None) -> None:
+def check_state(place: CardPlace, saw: str, wants: str, why: str, person_id: int | None) -> None:
     """Refused for a state that can't come next, without the reason or the person it needs."""
     check_open_package(place)
     if wants not in FOLLOWS.get(saw, ()):

@@ -31,7 +31,8 @@ from annual_planner.store.card_reads import (
 )
 from annual_planner.store.doing_rows import CardPlace, StretchLine
 from annual_planner.store.packages import card_line
-from annual_planner.store.writing import change, rows_where, values_of
+from annual_planner.store.writing import change, field_of, rows_where, values_of
+from annual_planner.trade.answer import said_date
 from annual_planner.trade.refused import Refused
 
 if TYPE_CHECKING:
@@ -151,7 +152,7 @@ class StartWork:
 
 def _moment(moment: datetime, like: datetime) -> str:
     here = moment.astimezone(like.tzinfo)
-    return f"{here.day} {here:%b %Y} {here:%H:%M}"
+    return f"{said_date(here.date())} {here:%H:%M}"
 
 
 def _stop(of: Subject, stretch: StretchLine, at: datetime) -> ChangeRow:
@@ -212,9 +213,9 @@ class SetStretch:
         started, stopped = self.wants
         if stopped is not None and stopped < started:
             raise Refused("The end is before the beginning.", "Give a later end.")
-        place = place_of_card(work, _number(held["card_id"]))
+        place = place_of_card(work, field_of(held, "card_id", int))
         check_open_package(place)
-        _check_overlap(work, self.stretch_id, _number(held["person_id"]), self.wants)
+        _check_overlap(work, self.stretch_id, field_of(held, "person_id", int), self.wants)
         of = Subject("work", self.says, place.aircraft_id)
         row = ChangeRow(of, TIME, self.stretch_id, _times(self.saw), _times(self.wants))
         return CardEdit(of, (row,), place.package_id).apply(work, today)
@@ -224,24 +225,18 @@ def _times(given: Times) -> dict[str, object]:
     return {"started_at": given[0], "stopped_at": given[1]}
 
 
-def _number(value: object) -> int:
-    assert isinstance(value, int)
-    return value
-
-
 def _check_overlap(work: Work, stretch_id: int, person_id: int, wants: Times) -> None:
     started, stopped = wants
     for row_id, other in rows_where(work, TIME, person_id=person_id).items():
         if row_id != stretch_id and _meets(started, stopped, other):
-            number = place_of_card(work, _number(other["card_id"])).number
+            number = place_of_card(work, field_of(other, "card_id", int)).number
             raise Refused(
                 f"At that time the person was on card {number}.", "Correct one of the two; nobody is on two."
             )
 
 
 def _meets(started: datetime, stopped: datetime | None, other: Mapping[str, object]) -> bool:
-    begins, ends = other["started_at"], other["stopped_at"]
-    assert isinstance(begins, datetime)
+    begins, ends = field_of(other, "started_at", datetime), other["stopped_at"]
     before_it_ends = not isinstance(ends, datetime) or started < ends
     return before_it_ends and (stopped is None or begins < stopped)
 
@@ -261,7 +256,7 @@ class RemoveStretch:
     def apply(self, work: Work, today: date) -> Changed:
         """Remove it."""
         held = values_of(work, TIME, self.stretch_id, said="stretch of time")
-        place = place_of_card(work, _number(held["card_id"]))
+        place = place_of_card(work, field_of(held, "card_id", int))
         check_open_package(place)
         of = Subject("work", self.says, place.aircraft_id)
         row = RemoveRow(of, TIME, self.stretch_id, held)
@@ -290,7 +285,7 @@ class SetCardState:
     def apply(self, work: Work, today: date) -> Changed:
         """Write it. Refused for a state it can't have next, a missing reason or person, or a signed card."""
         place = place_of_card(work, self.card_id)
-        check_state(work, place, self.saw, self.wants, self.why, self.person_id)
+        check_state(place, self.saw, self.wants, self.why, self.person_id)
         if self.wants in ("done", "in work"):
             check_order(work, self.card_id, self.why)
         of = Subject("work", self.says, place.aircraft_id)

@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING
 from annual_planner.records.edits import Changed
 from annual_planner.records.row_edits import AddRow, RemoveRow, Subject, Together
 from annual_planner.store.record_facts import Counted, counted, done_on_same_day, readings_around
-from annual_planner.store.writing import values_of
+from annual_planner.store.writing import field_of, values_of
 from annual_planner.trade.answer import said_date, said_hours
 from annual_planner.trade.refused import Refused
 
@@ -122,8 +122,6 @@ class RemoveCompliance:
     def apply(self, work: Work, today: date) -> Changed:
         """Remove it. Raises Refused when it is gone already."""
         held = values_of(work, "compliance", self.compliance_id, said="doing")
-        requirement_id = held["requirement_id"]
-        assert isinstance(requirement_id, int)
-        need = counted(work, requirement_id)
+        need = counted(work, field_of(held, "requirement_id", int))
         of = Subject("compliance", f"{need.title}, {self.says}", need.aircraft_id)
         return RemoveRow(of, "compliance", self.compliance_id).apply(work, today)

@@ -16,7 +16,7 @@ from annual_planner.records.engine_hours import check_day, check_hours
 from annual_planner.records.plug_shelf import PlugShelf, type_of
 from annual_planner.records.row_edits import AddRow, ChangeRow, RemoveRow, Subject, Together
 from annual_planner.store.plug_facts import FittedEngine, fitted_engine, hours_of_tests_around
-from annual_planner.store.writing import rows_where, values_of
+from annual_planner.store.writing import field_of, rows_where, values_of
 from annual_planner.trade.answer import said_date, said_hours
 from annual_planner.trade.compression_safety import steps_open
 from annual_planner.trade.engines import EngineType
@@ -276,12 +276,11 @@ class ChangeReading:
         """Check it as a new reading is checked and write it. Raises ChangedMeanwhile as every change does."""
         _refuse_fields(self.wants, _READING_FIELDS)
         held = values_of(work, "cylinder_reading", self.reading_id, said="reading")
-        test = values_of(work, "compression_test", _whole(held["test_id"]), said="test")
-        engine = fitted_engine(work, _whole(test["assembly_id"]))
+        test = values_of(work, "compression_test", field_of(held, "test_id", int), said="test")
+        engine = fitted_engine(work, field_of(test, "assembly_id", int))
         after = {**held, **self.wants}
-        regulated = test["regulated_psi"]
-        assert isinstance(regulated, float)
-        check_readings(type_of(engine, self.library), [_as_read(after)], regulated)
+        regulated_psi = field_of(test, "regulated_psi", float)
+        check_readings(type_of(engine, self.library), [_as_read(after)], regulated_psi)
         of = Subject("compression", self.says, engine.aircraft_id)
         return ChangeRow(of, "cylinder_reading", self.reading_id, self.saw, self.wants).apply(work, today)
 
@@ -294,7 +293,7 @@ def _as_read(row: Mapping[str, object]) -> ReadCylinder:
     assert isinstance(rungs, list | tuple)
     assert isinstance(heard, list | tuple)
     done = tuple(RecheckDone(**rung) for rung in rungs)
-    read = ReadCylinder(_whole(row["cylinder"]), float(first), tuple(heard), done)
+    read = ReadCylinder(field_of(row, "cylinder", int), float(first), tuple(heard), done)
     if read.stands_psi != stands:
         raise Refused(
             f"{stands:g} psi isn't the last reading of the recheck, {read.stands_psi:g} psi.",
@@ -329,7 +328,7 @@ class ChangeTest:
         """Check it as a new test is checked and write it. Raises ChangedMeanwhile as every change does."""
         _refuse_fields(self.wants, _TEST_FIELDS)
         held = values_of(work, "compression_test", self.test_id, said="compression test")
-        engine = fitted_engine(work, _whole(held["assembly_id"]))
+        engine = fitted_engine(work, field_of(held, "assembly_id", int))
         after = {**held, **self.wants}
         on, hours = after["tested_on"], after["engine_hours"]
         if not isinstance(on, date):
@@ -370,7 +369,7 @@ class RemoveTest:
     def apply(self, work: Work, today: date) -> Changed:
         """Remove it. Raises Refused when it is gone already."""
         held = values_of(work, "compression_test", self.test_id, said="compression test")
-        engine = fitted_engine(work, _whole(held["assembly_id"]))
+        engine = fitted_engine(work, field_of(held, "assembly_id", int))
         together = Together(work, Subject("compression", self.says, engine.aircraft_id))
         for reading_id in rows_where(work, "cylinder_reading", test_id=self.test_id):
             together.write(RemoveRow(together.of, "cylinder_reading", reading_id))
@@ -382,8 +381,3 @@ def _refuse_fields(wants: Mapping[str, object], known: frozenset[str]) -> None:
     wrong = sorted(set(wants) - known)
     if wrong:
         raise Refused(f"{', '.join(wrong)} can't be changed here.", "Remove the entry and make it anew.")
-
-
-def _whole(value: object) -> int:
-    assert isinstance(value, int)
-    return value

@@ -12,7 +12,7 @@ from annual_planner.records.engine_hours import check_day, check_hours
 from annual_planner.records.plug_shelf import PlugShelf, type_of
 from annual_planner.records.row_edits import AddRow, RemoveRow, Subject
 from annual_planner.store.plug_facts import fitted_engine
-from annual_planner.store.writing import values_of
+from annual_planner.store.writing import field_of, values_of
 from annual_planner.trade.refused import Refused
 
 if TYPE_CHECKING:
@@ -74,8 +74,6 @@ class RemoveCylinderChange:
     def apply(self, work: Work, today: date) -> Changed:
         """Remove it. Raises Refused when it is gone already."""
         held = values_of(work, "cylinder_change", self.change_id, said="work on a cylinder")
-        assembly_id = held["assembly_id"]
-        assert isinstance(assembly_id, int)
-        engine = fitted_engine(work, assembly_id)
+        engine = fitted_engine(work, field_of(held, "assembly_id", int))
         of = Subject("compression", self.says, engine.aircraft_id)
         return RemoveRow(of, "cylinder_change", self.change_id).apply(work, today)

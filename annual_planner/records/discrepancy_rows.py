@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 
 from annual_planner.records.row_edits import AddRow, ChangeRow, RemoveRow, RowEdit, Several, Subject
 from annual_planner.store.signed_reads import signed_of
-from annual_planner.store.writing import rows_where, values_of
+from annual_planner.store.writing import field_of, rows_where, values_of
 from annual_planner.trade.answer import said_date
 from annual_planner.trade.discrepancy_life import Life, LifeStep, after
 from annual_planner.trade.refused import Refused
@@ -57,15 +57,12 @@ def held(work: Work, discrepancy_id: int) -> dict[str, object]:
 
 def aircraft_of(values: Mapping[str, object]) -> int:
     """The airplane of a discrepancy's row."""
-    aircraft_id = values["aircraft_id"]
-    assert isinstance(aircraft_id, int)
-    return aircraft_id
+    return field_of(values, "aircraft_id", int)
 
 
 def check_day(on: date, values: Mapping[str, object], today: date) -> None:
     """Refused for a day after today, or before the discrepancy was found."""
-    found_on = values["found_on"]
-    assert isinstance(found_on, date)
+    found_on = field_of(values, "found_on", date)
     if not found_on <= on <= today:
         raise Refused(
             f"{said_date(on)} can't be: it was found on {said_date(found_on)}, today is {said_date(today)}.",
@@ -107,8 +104,7 @@ class TakeBackStep(RemoveRow):
     def write(self, work: Work) -> tuple[RowEdit, int]:
         """Remove it. Refused when a later step rests on it, or when the discrepancy was signed since."""
         values = values_of(work, STEP, self.row_id, said="step")
-        discrepancy_id = values["discrepancy_id"]
-        assert isinstance(discrepancy_id, int)
+        discrepancy_id = field_of(values, "discrepancy_id", int)
         later = max(rows_where(work, STEP, discrepancy_id=discrepancy_id))
         if later != self.row_id:
             raise Refused("Later steps rest on this one.", "Take those back first, or reopen it.")

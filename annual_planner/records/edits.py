@@ -16,8 +16,9 @@ class Changed:
     """What an edit touched, and the edit that takes it back (None when it can't be taken back)."""
 
     kinds: frozenset[str]
-    """Any of 'aircraft', 'reading', 'requirement', 'compliance', 'due', 'package', 'card', 'person',
-    'discrepancy'."""
+    """Any of 'aircraft', 'reading', 'requirement', 'compliance', 'due'; 'package', 'card', 'work', 'result',
+    'discrepancy', 'photograph', 'view'; 'plug', 'compression'; 'entry', 'signature', 'paper'; 'person',
+    'calendar', 'layout', 'visit'."""
     back: Edit | None
     aircraft_id: int | None = None
     made_id: int | None = None

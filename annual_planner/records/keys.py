@@ -10,7 +10,7 @@ from __future__ import annotations
 import os
 from dataclasses import dataclass, field
 from datetime import date, datetime
-from typing import TYPE_CHECKING, Protocol
+from typing import TYPE_CHECKING, NoReturn, Protocol
 
 from annual_planner.library.passphrases import blocked_phrases
 from annual_planner.records.edits import Changed
@@ -108,9 +108,7 @@ def _check_earlier(work: Work, person_id: int, name: str) -> None:
         )
 
 
-def unlock(
-    fleet: Fleet, person_id: int, passphrase: str, at: datetime, by: str = ""
-) -> tuple[KeyLine, Signs]:
+def unlock(fleet: Fleet, person_id: int, passphrase: str, at: datetime) -> tuple[KeyLine, Signs]:
     """The person's key, unlocked by the passphrase typed for this one signature.
 
     The try is counted before it is made, so that guesses made at the same time all count; after the third
@@ -125,14 +123,13 @@ def unlock(
         raise Refused(f"{name} has no open signing key.", "Make one first, or sign on paper.")
     _check_may_try(key, at)
     tries = key.failed_tries + 1
-    with fleet.work(by or name) as work:
+    with fleet.work(name) as work:
         count_try(work, key.key_id, key.failed_tries, at + wait_after(tries))
     reached("try counted")
     private = unwrapped(wrapped, passphrase)
     if private is None:
-        _failed(fleet, key, tries, at, by or name)
-    assert private is not None, "a wrong passphrase has been refused"
-    with fleet.work(by or name) as work:
+        _failed(fleet, key, tries, at)
+    with fleet.work(name) as work:
         clear_tries(work, key.key_id)
     return key, private
 
@@ -148,8 +145,8 @@ def _check_may_try(key: KeyLine, at: datetime) -> None:
         )
 
 
-def _failed(fleet: Fleet, key: KeyLine, tries: int, at: datetime, by: str) -> None:
-    with fleet.work(by) as work:
+def _failed(fleet: Fleet, key: KeyLine, tries: int, at: datetime) -> NoReturn:
+    with fleet.work(key.person) as work:
         note_failed_try(work, key.key_id, tries)
         if tries >= MOST_TRIES:
             close_key(work, key.key_id, at, TOO_MANY)

@@ -11,7 +11,7 @@ from annual_planner.records.edits import Changed
 from annual_planner.records.pictures import Picture, read_picture
 from annual_planner.records.row_edits import AddRow, ChangeRow, RemoveRow, Subject
 from annual_planner.store.card_reads import place_of_card
-from annual_planner.store.writing import values_of
+from annual_planner.store.writing import field_of, values_of
 
 if TYPE_CHECKING:
     from annual_planner.store.session import Work
@@ -96,10 +96,9 @@ class RemovePhotograph:
 
 def _of(work: Work, photograph_id: int, says: str) -> Subject:
     held = values_of(work, TABLE, photograph_id, said="photograph")
-    aircraft_id, card_id = held["aircraft_id"], held["card_id"]
-    assert isinstance(aircraft_id, int)
+    card_id = held["card_id"]
     _check_card(work, card_id if isinstance(card_id, int) else None)
-    return Subject("photograph", says, aircraft_id)
+    return Subject("photograph", says, field_of(held, "aircraft_id", int))
 
 
 def _check_card(work: Work, card_id: int | None) -> None:

@@ -20,17 +20,15 @@ from annual_planner.store.plug_facts import (
     rotation_line,
     where_fitted,
 )
-from annual_planner.store.writing import values_of
+from annual_planner.store.writing import field_of, values_of
 from annual_planner.trade.engines import place
 from annual_planner.trade.gaps import WIDEST_MEASURED_IN
-from annual_planner.trade.plug_check import Decision, PlugSeen, decided, overruled
+from annual_planner.trade.plug_check import AFTER, BEFORE, Decision, PlugSeen, decided, overruled
 from annual_planner.trade.plugs import Condition, Damage, Verdict
 from annual_planner.trade.refused import Refused
 
 if TYPE_CHECKING:
     from annual_planner.store.session import Work
-
-BEFORE, AFTER = "before cleaning", "after cleaning"
 
 KEPT_OPEN_OHM = 1e9
 """Stands for an open plug, because no end of ohms can be written down."""
@@ -244,14 +242,11 @@ class ChangePlugCheck:
             raise Refused(f"{', '.join(wrong)} of a look can't be changed.", "Record another look instead.")
         held = values_of(work, "plug_check", self.check_id, said="look")
         came = _came_from(work, held)
-        plug_id = held["plug_id"]
-        assert isinstance(plug_id, int)
-        plug = values_of(work, "spark_plug", plug_id, said="plug")
+        plug = values_of(work, "spark_plug", field_of(held, "plug_id", int), said="plug")
         after = {**held, **self.wants}
         decision = _decided_again(after, self.wants, f"{plug['type_key']}", self.library)
         check_setting(_numbers(after["gaps_in"]), _number(after["set_gap_in"]))
-        looked_on = after["looked_on"]
-        assert isinstance(looked_on, date)
+        looked_on = field_of(after, "looked_on", date)
         check_day(looked_on, today, not_before=came.out_on, since="the plug came out")
         together = Together(work, Subject("plug", self.says, came.aircraft_id))
         wants = {

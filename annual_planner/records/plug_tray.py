@@ -21,7 +21,7 @@ from annual_planner.store.plug_facts import (
     open_stays,
     rotation_line,
 )
-from annual_planner.store.writing import values_of
+from annual_planner.store.writing import field_of, values_of
 from annual_planner.trade.answer import said_hours
 from annual_planner.trade.engines import EngineType, place
 from annual_planner.trade.refused import Refused
@@ -179,8 +179,7 @@ class SetGasketOut:
         held = values_of(work, "plug_stay", self.stay_id, said="plug's stay")
         if held["removed_on"] is None:
             raise Refused(f"The plug in {held['place']} is still in.", "Take it out first.")
-        assembly_id = held["assembly_id"]
-        assert isinstance(assembly_id, int)
-        of = Subject("plug", self.says, fitted_engine(work, assembly_id).aircraft_id)
+        engine = fitted_engine(work, field_of(held, "assembly_id", int))
+        of = Subject("plug", self.says, engine.aircraft_id)
         saw, wants = {"gasket_out": self.saw}, {"gasket_out": self.wants}
         return ChangeRow(of, "plug_stay", self.stay_id, saw, wants).apply(work, today)

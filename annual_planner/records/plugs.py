@@ -1,6 +1,6 @@
 """The edits of plugs, from the drawer into the engine and through the tray, in one place to import from."""
 
-from annual_planner.records.plug_looks import AFTER, BEFORE, ChangePlugCheck, RecordPlugCheck, RemovePlugCheck
+from annual_planner.records.plug_looks import ChangePlugCheck, RecordPlugCheck, RemovePlugCheck
 from annual_planner.records.plug_stock import AddPlugs, ScrapPlug, SetEngineType
 from annual_planner.records.plug_tray import (
     GOING_IN,
@@ -12,8 +12,6 @@ from annual_planner.records.plug_tray import (
 from annual_planner.records.plugs_in import FitPlugs, GoesBack, PutBackWhereTheyWere, PutPlugsIn
 
 __all__ = [
-    "AFTER",
-    "BEFORE",
     "GOING_IN",
     "IN_THE_TRAY",
     "AddPlugs",

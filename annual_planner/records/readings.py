@@ -16,7 +16,7 @@ from annual_planner.store.record_facts import (
     offset_of_meter,
     readings_around,
 )
-from annual_planner.store.writing import values_of
+from annual_planner.store.writing import field_of, values_of
 from annual_planner.trade.answer import said_date, said_hours
 from annual_planner.trade.refused import Refused
 from annual_planner.trade.usage import Reading, check_readings
@@ -81,7 +81,7 @@ class CorrectReading:
     def apply(self, work: Work, today: date) -> Changed:
         """Check it as a new reading is checked and write it. Raises ChangedMeanwhile as every change does."""
         held = values_of(work, "meter_reading", self.reading_id, said="reading")
-        aircraft_id = _whole(held["aircraft_id"])
+        aircraft_id = field_of(held, "aircraft_id", int)
         together = Together(work, Subject("reading", self.says, aircraft_id))
         made = together.write(ChangeRow(together.of, "meter_reading", self.reading_id, self.saw, self.wants))
         self._check(work, aircraft_id, today)
@@ -92,7 +92,7 @@ class CorrectReading:
         read_on, hours, landings = values["read_on"], values["meter_hours"], values["landings"]
         if not isinstance(read_on, date) or not isinstance(hours, Decimal):
             raise Refused("A reading has a day and hours.", "Write both down.")
-        meter_id = _whole(values["meter_id"])
+        meter_id = field_of(values, "meter_id", int)
         _check_day(work, meter_id, read_on, today, without=self.reading_id)
         check_meter_shows(hours, landings if isinstance(landings, int) else None)
         around = readings_around(work, aircraft_id, read_on, without=self.reading_id)
@@ -113,7 +113,7 @@ class RemoveReading:
     def apply(self, work: Work, today: date) -> Changed:
         """Remove it. Raises Refused when it is gone already."""
         held = values_of(work, "meter_reading", self.reading_id, said="reading")
-        of = Subject("reading", self.says, _whole(held["aircraft_id"]))
+        of = Subject("reading", self.says, field_of(held, "aircraft_id", int))
         return RemoveRow(of, "meter_reading", self.reading_id).apply(work, today)
 
 
@@ -213,8 +213,3 @@ def _goes_back(later: Reading, earlier: Reading) -> Refused:
         f"{said_hours(later.hours)} on {said_date(later.on)}.",
         "Read it again. If the meter was replaced, say the meter was replaced: then the hours go on.",
     )
-
-
-def _whole(value: object) -> int:
-    assert isinstance(value, int)
-    return value

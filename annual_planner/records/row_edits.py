@@ -41,9 +41,8 @@ class RowEdit(ABC):
 
     def apply(self, work: Work, today: date) -> Changed:
         """Write all of it down, refresh once what follows. Refused for what is signed with a card."""
-        from annual_planner.records.signed_stays import (
-            check_signed_stays,
-        )  # it knows the edits of this module
+        # Late: it knows the edits of this module.
+        from annual_planner.records.signed_stays import check_signed_stays
 
         check_signed_stays(work, self)
         together = Together(work, self.of, exists=not _touches(self, AddRow))

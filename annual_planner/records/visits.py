@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING
 from annual_planner.records.edits import Changed
 from annual_planner.records.row_edits import AddRow, ChangeRow, RemoveRow, Subject
 from annual_planner.records.shop import WEEKDAYS, check_days
-from annual_planner.store.writing import values_of
+from annual_planner.store.writing import field_of, values_of
 from annual_planner.trade.answer import said_date
 from annual_planner.trade.refused import Refused
 
@@ -34,13 +34,11 @@ class ChangeVisit:
     def apply(self, work: Work, today: date) -> Changed:
         """Write it. Refused for a day that is no Monday, ChangedMeanwhile as every change."""
         after = {**values_of(work, "planned_visit", self.visit_id, said="visit"), **self.wants}
-        week_on, aircraft_id = after["week_on"], after["aircraft_id"]
-        assert isinstance(week_on, date)
-        assert isinstance(aircraft_id, int)
+        week_on = field_of(after, "week_on", date)
         if week_on.weekday() != 0:
             day = WEEKDAYS[week_on.weekday()]
             raise Refused(f"{said_date(week_on)} is a {day}.", "Name the week's Monday.")
-        of = Subject("visit", self.says, aircraft_id)
+        of = Subject("visit", self.says, field_of(after, "aircraft_id", int))
         return ChangeRow(of, "planned_visit", self.visit_id, self.saw, self.wants).apply(work, today)
 
 
@@ -88,12 +86,8 @@ class ChangeWish:
     def apply(self, work: Work, today: date) -> Changed:
         """Write it. Refused when the last day is before the first, ChangedMeanwhile as every change."""
         after = {**values_of(work, "owner_wish", self.wish_id, said="wish"), **self.wants}
-        first_on, last_on, aircraft_id = after["first_on"], after["last_on"], after["aircraft_id"]
-        assert isinstance(first_on, date)
-        assert isinstance(last_on, date)
-        assert isinstance(aircraft_id, int)
-        check_days(first_on, last_on)
-        of = Subject("visit", self.says, aircraft_id)
+        check_days(field_of(after, "first_on", date), field_of(after, "last_on", date))
+        of = Subject("visit", self.says, field_of(after, "aircraft_id", int))
         return ChangeRow(of, "owner_wish", self.wish_id, self.saw, self.wants).apply(work, today)
 
 
@@ -110,8 +104,6 @@ class RemoveWish:
 
     def apply(self, work: Work, today: date) -> Changed:
         """Remove it."""
-        aircraft_id = values_of(work, "owner_wish", self.wish_id, said="wish")["aircraft_id"]
-        assert isinstance(aircraft_id, int)
-        return RemoveRow(Subject("visit", self.says, aircraft_id), "owner_wish", self.wish_id).apply(
-            work, today
-        )
+        held = values_of(work, "owner_wish", self.wish_id, said="wish")
+        of = Subject("visit", self.says, field_of(held, "aircraft_id", int))
+        return RemoveRow(of, "owner_wish", self.wish_id).apply(work, today)

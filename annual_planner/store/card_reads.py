@@ -157,7 +157,6 @@ def results(work: Work, card_id: int) -> tuple[ResultLine, ...]:
     )
     return tuple(
         ResultLine(
-            result_id=row.id,
             card_id=row.card_id,
             measurement=row.measurement,
             value=row.value,

@@ -184,7 +184,7 @@ def steps_of(work: Work, discrepancy_id: int) -> tuple[StepLine, ...]:
         .order_by(DiscrepancyStepRow.id)
     )
     return tuple(
-        StepLine(row.id, row.step, row.on, row.written_at, row.person_id, name or "", row.said, row.facts)
+        StepLine(row.step, row.on, row.written_at, row.person_id, name or "", row.said, row.facts)
         for row, name in work.session.execute(query)
     )
 

@@ -50,7 +50,6 @@ class StretchLine:
 class ResultLine:
     """One measurement as it was found."""
 
-    result_id: int
     card_id: int
     measurement: str
     value: float | None

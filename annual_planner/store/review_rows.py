@@ -73,7 +73,6 @@ class ReviewLine:
 class StepLine:
     """One step in the life of a discrepancy."""
 
-    step_id: int
     step: str
     on: date
     written_at: datetime

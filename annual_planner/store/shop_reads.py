@@ -93,7 +93,6 @@ class PartAwaited:
 class CardPin:
     """A card put on a time or a person by hand."""
 
-    pin_id: int
     card_id: int
     starts_at: datetime | None
     person_id: int | None
@@ -104,7 +103,6 @@ class CardPin:
 class LaidOutLine:
     """One laying out of a package's work."""
 
-    laid_out_id: int
     package_id: int
     made_at: datetime
     made_by: str
@@ -179,7 +177,7 @@ def card_pins(work: Work, package_id: int) -> dict[int, CardPin]:
     """The pins of a package's cards, by card."""
     query = select(CardPinRow).join(CardRow, CardRow.id == CardPinRow.card_id)
     rows = work.session.scalars(query.where(CardRow.package_id == package_id))
-    return {r.card_id: CardPin(r.id, r.card_id, r.starts_at, r.person_id, r.version) for r in rows}
+    return {r.card_id: CardPin(r.card_id, r.starts_at, r.person_id, r.version) for r in rows}
 
 
 def last_laid_out(work: Work, package_id: int) -> LaidOutLine | None:
@@ -189,7 +187,6 @@ def last_laid_out(work: Work, package_id: int) -> LaidOutLine | None:
     if row is None:
         return None
     return LaidOutLine(
-        laid_out_id=row.id,
         package_id=row.package_id,
         made_at=row.made_at,
         made_by=row.made_by,

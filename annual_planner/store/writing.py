@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from importlib import import_module
-from typing import Any
+from typing import Any, TypeVar
 
 from sqlalchemy import delete, inspect, select
 from sqlalchemy.exc import IntegrityError
@@ -17,6 +17,8 @@ from annual_planner.store.mappings import AircraftRow, Base, DueRow, StandingRow
 from annual_planner.store.refusals import ChangedMeanwhile
 from annual_planner.store.session import Work, refusal_of
 from annual_planner.trade.refused import Refused
+
+T = TypeVar("T")
 
 _CLASSES: dict[str, type[Any]] = {}
 
@@ -43,6 +45,14 @@ def values_of(work: Work, table: str, row_id: int, *, said: str = "record") -> d
     if row is None:
         raise _gone(said)
     return _values(row)
+
+
+def field_of(values: Mapping[str, object], name: str, kind: type[T]) -> T:
+    """One value of a row, of the kind its column has; TypeError for another, which is the program's fault."""
+    value = values[name]
+    if not isinstance(value, kind):
+        raise TypeError(f"{name} holds {value!r}, not {kind.__name__}")
+    return value
 
 
 def rows_where(work: Work, table: str, **equal: object) -> dict[int, dict[str, object]]:

@@ -84,7 +84,6 @@ class Bundle:
 
     visits: tuple[VisitPoint, ...]
     items: tuple[Bundled, ...]
-    visit_cost: float
     opening_cost: float
     total_cost: float
 
@@ -156,7 +155,7 @@ def _plan(
         chosen += zone_items
     visit_cost = float(costs.visit) * len(made)
     work = sum(each.work_cost + each.overrun_cost for each in chosen)
-    return Bundle(tuple(made), tuple(chosen), visit_cost, opening, visit_cost + opening + work)
+    return Bundle(tuple(made), tuple(chosen), opening, visit_cost + opening + work)
 
 
 def _zone_plan(

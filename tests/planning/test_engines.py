@@ -21,14 +21,14 @@ from annual_planner.planning.explain import explain
 from annual_planner.planning.explain_engine import explained
 from annual_planner.records.compliances import RecordCompliance
 from annual_planner.records.compression import ReadCylinder, RecordCylinderChange, RecordTest
-from annual_planner.records.plugs import AFTER, BEFORE, RecordPlugCheck, SetEngineType
+from annual_planner.records.plugs import RecordPlugCheck, SetEngineType
 from annual_planner.store.bulk import insert_many
 from annual_planner.store.mappings import Base
 from annual_planner.store.opening import open_fleet
 from annual_planner.store.session import Fleet
 from annual_planner.store.writing import change, rows_where
 from annual_planner.trade.compression_safety import SAFETY_STEPS
-from annual_planner.trade.plug_check import PlugSeen
+from annual_planner.trade.plug_check import AFTER, BEFORE, PlugSeen
 from annual_planner.trade.plug_set import Reach
 from annual_planner.trade.plugs import Condition, Verdict
 from annual_planner.trade.recheck import RecheckDone

@@ -7,8 +7,6 @@ from decimal import Decimal
 import pytest
 
 from annual_planner.records.plugs import (
-    AFTER,
-    BEFORE,
     AddPlugs,
     ChangePlugCheck,
     FitPlugs,
@@ -26,7 +24,7 @@ from annual_planner.store.refusals import ChangedMeanwhile
 from annual_planner.store.session import Fleet
 from annual_planner.store.writing import rows_where
 from annual_planner.trade.engines import Place, place
-from annual_planner.trade.plug_check import PlugSeen
+from annual_planner.trade.plug_check import AFTER, BEFORE, PlugSeen
 from annual_planner.trade.plugs import Condition, Verdict
 from annual_planner.trade.refused import Refused
 from tests.fleets import airplane, made

@@ -9,10 +9,11 @@ from annual_planner.desktop.form import Values
 from annual_planner.desktop.plugs.check_typed import read_inches, seen_of
 from annual_planner.desktop.plugs.compression_steps import air_of
 from annual_planner.desktop.plugs.compression_tab import TestTyped
-from annual_planner.desktop.plugs.tray_tab import AFTER, Checked
+from annual_planner.desktop.plugs.tray_tab import Checked
 from annual_planner.planning.engine_view import LookView, ReadingView
 from annual_planner.records.edits import Edit
 from annual_planner.store.plug_rows import TestLine
+from annual_planner.trade.plug_check import AFTER
 
 
 def check_edit(checked: Checked, rotation_id: int, today: date) -> Edit:

@@ -13,10 +13,11 @@ from annual_planner.desktop.form import Form
 from annual_planner.desktop.plugs.check_typed import damage_key, looks_key
 from annual_planner.desktop.plugs.facts import Facts
 from annual_planner.desktop.plugs.going_in import GOING_IN, IN_TRAY, Going, Plan
-from annual_planner.desktop.plugs.tray_tab import AFTER, BEFORE
 from annual_planner.desktop.typed import read_count, read_decimal
+from annual_planner.desktop.widgets import label
 from annual_planner.planning.engine_view import EngineView, PlugView
 from annual_planner.trade.engines import EngineType, Place
+from annual_planner.trade.plug_check import AFTER, BEFORE
 
 NM_PER_FT_LB = 1.3558179483
 MOVED = [
@@ -52,8 +53,10 @@ def type_form(engines: Sequence[EngineType], now: str, done: Done, leave: Leave)
     return form
 
 
-def out_form(view: EngineView, chosen: Place | None, today: date, done: Done, leave: Leave) -> Form:
-    """Which plugs come out, and how they will change places."""
+def out_form(
+    view: EngineView, chosen: Place | None, facts: Facts | None, today: date, done: Done, leave: Leave
+) -> Form:
+    """Which plugs come out, and how they will change places; what can hurt at it stands first."""
     form = Form(
         "Take plugs out",
         "Take out",
@@ -61,6 +64,10 @@ def out_form(view: EngineView, chosen: Place | None, today: date, done: Done, le
         leave,
         says="Lay each in its own compartment as it comes out, and keep its gasket with it to be counted.",
     )
+    if facts is not None:
+        warned = label(facts.cautions_said("propeller_live", "hot_engine"))
+        warned.setWordWrap(True)
+        form.add_widget(warned)
     lying = view.tray.line if view.tray is not None else None
     form.add(day_field("on", "Taken out on", today))
     form.add(hours_field(lying.engine_hours if lying is not None else view.engine_hours))
@@ -157,7 +164,7 @@ def missing_form(places: Sequence[Place], done: Done, leave: Leave) -> Form:
     return form
 
 
-def other_form(view: EngineView, line: Going, facts: Facts | None, done: Done, leave: Leave) -> Form:
+def other_form(view: EngineView, line: Going, done: Done, leave: Leave) -> Form:
     """Which plug goes there: one of the tray, one of the drawer, or a new one."""
     form = Form(
         f"What goes into {line.place}?",

@@ -63,7 +63,7 @@ class Recording(Writer):
             )
             self._write(edit, form, then=lambda: page.tabs.show_part(page.tabs.tray))
 
-        form = forms.out_form(view, page.place_chosen, page.desk.today, done, page.close_form)
+        form = forms.out_form(view, page.place_chosen, page.facts, page.desk.today, done, page.close_form)
         page.open_form(form)
 
     def write_scheme(self, key: str) -> None:
@@ -103,11 +103,13 @@ class Recording(Writer):
 
     def _not_ready(self, view: EngineView) -> Refused | None:
         """What must be said before anything goes in: open places, gaskets nobody asked about."""
-        open_ = [str(line.place) for line in Plan(view).lines() if line.is_open]
+        lines = Plan(view).lines()
+        open_ = [row for row, line in enumerate(lines) if line.is_open]
         if open_:
+            self.page.tabs.rotation.listing.point_to(open_[0])
             return Refused(
-                f"Nobody has said which plug goes into {', '.join(open_)}.",
-                "Choose the place in the list and press ‘Another plug there’.",
+                f"Nobody has said which plug goes into {', '.join(str(lines[row].place) for row in open_)}.",
+                f"{lines[open_[0]].place} is chosen in the list: press ‘Another plug there’.",
             )
         asked = view.tray.gaskets.not_asked if view.tray is not None else ()
         if asked:
@@ -206,7 +208,7 @@ class Recording(Writer):
                 choice = Planned(None, key, values["tag"], values["why"])
             self._plan(Plan(view).chosen(at, choice), form)
 
-        form = forms.other_form(view, line, page.facts, done, page.close_form)
+        form = forms.other_form(view, line, done, page.close_form)
         page.open_form(form)
 
     def back_to_scheme(self, at: Place) -> None:

@@ -14,16 +14,16 @@ from annual_planner.desktop.desk import Desk
 from annual_planner.desktop.flow import FlowRow
 from annual_planner.desktop.form import Scrolled
 from annual_planner.desktop.listing import Words
-from annual_planner.desktop.plugs.as_marks import last_look, tray_plugs
+from annual_planner.desktop.plugs.as_marks import tray_plugs
 from annual_planner.desktop.plugs.check_entry import CheckEntry
 from annual_planner.desktop.plugs.check_typed import CheckTyped, typed_damage, typed_inches, typed_looks
 from annual_planner.desktop.plugs.columns import SLOTS
+from annual_planner.desktop.plugs.facts import Facts
 from annual_planner.desktop.plugs.tray_drawing import TrayDrawing
 from annual_planner.desktop.widgets import Blank, button, label
 from annual_planner.planning.engine_view import EngineView, TraySlot, TrayView
 from annual_planner.trade.engines import Place
-
-BEFORE, AFTER = "before cleaning", "after cleaning"
+from annual_planner.trade.plug_check import AFTER, BEFORE, OPEN_OHM
 
 
 @dataclass(frozen=True, slots=True)
@@ -63,6 +63,9 @@ class TrayTab(QWidget):
         self.entry = CheckEntry(desk.theme)
         self.count = label("", section=True)
         self.count.setWordWrap(True)
+        self.cautions = label("", faint=True)
+        self.cautions.setWordWrap(True)
+        self._warns = ""
         self.all_out = button("All other gaskets are out", self.gaskets_all.emit)
         self.missing = button("Gasket missing here", lambda: self._gasket(False))
         self.found = button("Gasket is out here", lambda: self._gasket(True))
@@ -91,6 +94,7 @@ class TrayTab(QWidget):
         for each in (self.all_out, self.missing, self.found, self.turn):
             row.addWidget(each)
         column.addLayout(row)
+        column.addWidget(self.cautions)
         column.addWidget(self.entry)
         column.addWidget(self.listing, 1)
         self._stack.setAccessibleName("The tray, or why it is empty")
@@ -112,6 +116,19 @@ class TrayTab(QWidget):
 
     # -- showing ---------------------------------------------------------------------------------------
 
+    def learn(self, facts: Facts) -> None:
+        """Take what the library says of conditions, and of what hurts where plugs are cleaned and tried."""
+        self.entry.says = facts.says
+        self.entry.follow()
+        self._warns = facts.cautions_said("lead_dust", "compressed_air", "high_voltage")
+        self._warn()
+
+    def _warn(self) -> None:
+        """Caution at cleaning and after it, where dust, air and voltage are."""
+        cleaning = self.stage == AFTER or not any(self._is_open(slot) for slot in self.slots)
+        self.cautions.setText(self._warns)
+        self.cautions.setVisible(bool(self._warns) and cleaning)
+
     def take(self, view: EngineView, moved: Mapping[Place, Place], *, may_edit: bool) -> None:
         """Show the tray; `moved`: where plugs were laid that already changed places in it."""
         self.view, self._moved = view, moved
@@ -126,6 +143,7 @@ class TrayTab(QWidget):
         self.drawing.take(view.engine_type, tray_plugs(view, moved))
         self.listing.take(view.tray.slots)
         self._say_gaskets(view.tray, may_edit)
+        self._warn()
         self._stack.setCurrentWidget(self._filled)
         slot = self.slot or self._next_open(None) or next(iter(view.tray.slots), None)
         if slot is not None:
@@ -145,13 +163,22 @@ class TrayTab(QWidget):
         gaskets = tray.gaskets
         none_yet = len(gaskets.not_asked) == gaskets.plugs_out
         asks = f"{gaskets.plugs_out} plugs are out. Count their gaskets: how many came out with them?"
-        self.count.setText(asks if none_yet else f"{gaskets.said}.")
+        self.count.setText(f"{asks if none_yet else f'{gaskets.said}.'}\n{self._progress()}")
         self.all_out.setVisible(may_edit and bool(tray.gaskets.not_asked))
         for each in (self.missing, self.found, self.turn):
             each.setVisible(may_edit)
         words = "Check after cleaning" if self.stage == BEFORE else "Back to before cleaning"
         self.turn.setText(words)
         self.turn.setAccessibleName(words)
+
+    def _progress(self) -> str:
+        """How many plugs are checked, and what comes after the last of them."""
+        going_back = [slot for slot in self.slots if self.stage == BEFORE or not slot.rejected]
+        left = sum(self._is_open(slot) for slot in going_back)
+        if left:
+            return f"{len(going_back) - left} of {len(going_back)} plugs checked {self.stage}."
+        after = "clean them, then press ‘Check after cleaning’" if self.stage == BEFORE else "‘Put plugs in’"
+        return f"All {len(going_back)} plugs are checked {self.stage}. Next: {after}."
 
     @property
     def slots(self) -> tuple[TraySlot, ...]:
@@ -257,18 +284,18 @@ class TrayTab(QWidget):
 def _texts(slot: TraySlot, stage: str) -> dict[str, str]:
     """What was found at a look, as it is typed."""
     look = slot.after if stage == AFTER else slot.before
-    look = look or last_look(slot)
-    if look is None:
+    if look is None:  # what was measured before cleaning is no measurement after it
         return {}
     line = look.line
     oval = "x".join(typed_inches(each) for each in line.oval_in) if line.oval_in is not None else ""
-    ohms = "" if line.resistance_ohm is None else f"{line.resistance_ohm:g}"
+    ohms = "" if line.resistance_ohm is None else f"{line.resistance_ohm:.0f}"
+    is_open = line.resistance_ohm is not None and line.resistance_ohm >= OPEN_OHM
     return {
         "gap": " ".join(typed_inches(each) for each in line.gaps_in),
         "looks": typed_looks(line.conditions),
         "wear": oval or typed_inches(line.electrode_in),
         "set_to": typed_inches(line.set_gap_in),
-        "ohms": "open" if ohms == "inf" else ohms,
+        "ohms": "open" if is_open else ohms,
         "sparks": {True: "y", False: "n", None: ""}[line.sparks_under_pressure],
         "damage": typed_damage(line.damage, dropped=line.dropped),
         "decide": "",

@@ -87,10 +87,10 @@ def chart_block(chart: Chart, width: float, high: float, lines: int) -> Block:
     return Block(whole, draw)
 
 
-def lines_needed(charts: Sequence[Chart], width: float, most: int = 4) -> int:
-    """How many lines the longest words below these charts take."""
+def lines_needed(charts: Sequence[Chart], width: float) -> int:
+    """How many lines the longest words below these charts take, 4 at the most."""
     small = size_of("small")
-    return min(most, max(len(broken(chart.said, REGULAR, small, width - 4)) for chart in charts))
+    return min(4, max(len(broken(chart.said, REGULAR, small, width - 4)) for chart in charts))
 
 
 def _plot(pen: Pen, chart: Chart, x: float, top: float, width: float, high: float) -> None:
