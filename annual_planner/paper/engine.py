@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from io import BytesIO
 from pathlib import Path
 from typing import BinaryIO
 
@@ -12,13 +11,11 @@ from annual_planner.paper.engine_sheets.heads import Cautions, shipped_cautions
 from annual_planner.paper.engine_sheets.history_sheet import history_sheet
 from annual_planner.paper.engine_sheets.rotation_sheet import rotation_sheet
 from annual_planner.paper.engine_sheets.tray_sheet import tray_sheet
-from annual_planner.paper.faces import load_faces
-from annual_planner.paper.flow import Flow, Section
+from annual_planner.paper.flow import Section
 from annual_planner.paper.look import sheet_of
 from annual_planner.paper.running import Running
 from annual_planner.paper.said import said_day
-from annual_planner.paper.target import write_whole
-from annual_planner.paper.writing import About, draw_pages
+from annual_planner.paper.writing import About, write_document
 from annual_planner.planning.engine_view import EngineView
 from annual_planner.trade.refused import Refused
 
@@ -39,21 +36,11 @@ def engine_pdf(
     be written. A file already there stays as it is until the last page is drawn.
     """
     sheet = sheet_of(page_size)
-    load_faces()
-    flow = Flow(sheet.frame_height)
-    for section in engine_sections(view, sheet.frame_width, sheets=sheets):
-        flow.add(section)
-    pages = flow.finish()
     title = f"{view.registration} engine {view.position} {view.engine_type.title}"
     running = Running(view.registration, "", said_day(view.today), view.demo, view.engine_title)
-    drawn = BytesIO()
     about = About(title, "Plugs and cylinders; advises, never approves")
-    draw_pages(sheet, pages, flow.first_page, running, about, drawn)
-    if isinstance(target, Path):
-        write_whole(target, drawn.getvalue())
-    else:
-        target.write(drawn.getvalue())
-    return len(pages)
+    parts = engine_sections(view, sheet.frame_width, sheets=sheets)
+    return write_document(sheet, parts, running, about, target)
 
 
 def engine_sections(

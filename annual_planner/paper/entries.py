@@ -5,18 +5,16 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date
-from io import BytesIO
 from pathlib import Path
 from typing import BinaryIO
 
-from annual_planner.paper.faces import load_faces
-from annual_planner.paper.flow import Flow, Group, Section
-from annual_planner.paper.look import SHEETS, sheet_of
+from annual_planner.library.label_sheets import PAPERS
+from annual_planner.paper.flow import Group, Section
+from annual_planner.paper.look import sheet_of
 from annual_planner.paper.running import Running
 from annual_planner.paper.said import said_day
-from annual_planner.paper.target import write_whole
 from annual_planner.paper.text import gap, heading, paragraph, subheading
-from annual_planner.paper.writing import About, draw_pages
+from annual_planner.paper.writing import About, write_document
 from annual_planner.planning.entries_read import EntriesRead
 from annual_planner.trade.refused import Refused
 
@@ -58,8 +56,8 @@ def print_entries(read: EntriesRead, target: Path | BinaryIO, *, paper: str, fir
     from annual_planner.library.label_sheets import load_label_sheets
     from annual_planner.paper.entry_labels import labels_pdf
 
-    sheets = {} if paper in SHEETS else load_label_sheets()
-    if paper in SHEETS:
+    sheets = {} if paper in PAPERS else load_label_sheets()
+    if paper in PAPERS:
         return entries_pdf(
             printed_entries(read), target, registration=read.registration, package=read.package,
             today=read.today, last_seal=read.last_seal, page_size=paper, demo=read.demo,
@@ -68,7 +66,7 @@ def print_entries(read: EntriesRead, target: Path | BinaryIO, *, paper: str, fir
     if paper not in sheets:
         raise Refused(
             f"There is no paper and no label sheet '{paper}'.",
-            f"Choose one of {', '.join([*SHEETS, *sheets])}.",
+            f"Choose one of {', '.join([*PAPERS, *sheets])}.",
         )
     return labels_pdf(
         printed_entries(read), target, sheets[paper], registration=read.registration,
@@ -95,23 +93,14 @@ def entries_pdf(
     be written.
     """
     sheet = sheet_of(page_size)
-    load_faces()
-    flow = Flow(sheet.frame_height)
-    flow.add(_section(entries, sheet.frame_width, last_seal))
+    parts = [_section(entries, sheet.frame_width, last_seal)]
     if owner_list:
-        flow.add(_list_section(owner_list, registration, today, sheet.frame_width))
-    pages = flow.finish()
-    drawn = BytesIO()
+        parts.append(_list_section(owner_list, registration, today, sheet.frame_width))
     running = Running(
         registration, package, said_day(today), demo, engine="" if package else TITLE, stands_as="records"
     )
     about = About(f"{TITLE}, {registration}", "Maintenance-record entries; advises, never approves")
-    draw_pages(sheet, pages, flow.first_page, running, about, drawn)
-    if isinstance(target, Path):
-        write_whole(target, drawn.getvalue())
-    else:
-        target.write(drawn.getvalue())
-    return len(pages)
+    return write_document(sheet, parts, running, about, target)
 
 
 def _list_section(owner_list: Sequence[str], registration: str, today: date, width: float) -> Section:

@@ -10,10 +10,10 @@ from typing import BinaryIO
 
 from annual_planner.library.label_sheets import LabelSheet
 from annual_planner.paper.entries import UNSIGNED, PrintedEntry
-from annual_planner.paper.faces import REGULAR, broken, leading, load_faces
+from annual_planner.paper.faces import REGULAR, broken, leading
 from annual_planner.paper.look import BLANK_HIGH, print_shades, sheet_of
 from annual_planner.paper.pen import Pen
-from annual_planner.paper.target import write_whole
+from annual_planner.paper.target import give
 from annual_planner.paper.text import size_of
 from annual_planner.paper.writing import About, new_canvas
 from annual_planner.trade.refused import Refused
@@ -63,14 +63,10 @@ def labels_pdf(
             f"This sheet has labels 1 to {sheet.labels}; there is no label {first_label}.",
             "Count from the top left along the rows, and name the first label that is free.",
         )
-    load_faces()
     labels = _in_largest(entries, sheet, registration, last_seal)
     drawn = BytesIO()
     pages = _draw(labels, sheet, first_label - 1, registration, demo, drawn)
-    if isinstance(target, Path):
-        write_whole(target, drawn.getvalue())
-    else:
-        target.write(drawn.getvalue())
+    give(target, drawn.getvalue())
     return pages
 
 

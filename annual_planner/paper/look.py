@@ -8,6 +8,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from functools import lru_cache
 
+from annual_planner.library.label_sheets import PAPERS
 from annual_planner.library.look import Look, Shades, load_look
 from annual_planner.trade.refused import Refused
 
@@ -17,8 +18,6 @@ BOX = 6.2 * MM
 BLANK_HIGH = 7.5 * MM
 """Height of a blank that takes a handwritten number."""
 HAIR, THIN, FIRM = 0.4, 0.6, 1.4
-
-SHEETS = {"letter": (612.0, 792.0), "a4": (595.276, 841.89)}
 
 
 @dataclass(frozen=True, slots=True)
@@ -47,14 +46,15 @@ class Sheet:
         return self.height - self.top
 
 
-def sheet_of(page_size: str) -> Sheet:
-    """Give the sheet of a paper size, 'letter' or 'a4'. Refused for any other word."""
-    if page_size not in SHEETS:
+def sheet_of(page_size: str, *, across: bool = False) -> Sheet:
+    """Give the sheet of a paper size, 'letter' or 'a4', or of it laid across. Refused for another word."""
+    if page_size not in PAPERS:
         raise Refused(
             said=f"There is no paper size '{page_size}'.",
-            remedy=f"Choose one of {', '.join(SHEETS)}.",
+            remedy=f"Choose one of {', '.join(PAPERS)}.",
         )
-    return Sheet(*SHEETS[page_size])
+    width, height = PAPERS[page_size]
+    return Sheet(height, width) if across else Sheet(width, height)
 
 
 @lru_cache(maxsize=200)

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from io import BytesIO
 from pathlib import Path
 from typing import BinaryIO
 
@@ -13,8 +12,7 @@ from annual_planner.paper.cover import cover
 from annual_planner.paper.coverage import coverage
 from annual_planner.paper.decided import decided
 from annual_planner.paper.engine import engine_sections
-from annual_planner.paper.faces import load_faces
-from annual_planner.paper.flow import Flow, Section
+from annual_planner.paper.flow import Section
 from annual_planner.paper.found_sheets import found_sheets
 from annual_planner.paper.look import Sheet, sheet_of
 from annual_planner.paper.next_due import next_due
@@ -23,8 +21,7 @@ from annual_planner.paper.running import Running
 from annual_planner.paper.said import said_day
 from annual_planner.paper.summary import summary
 from annual_planner.paper.supplies import supplies
-from annual_planner.paper.target import write_whole
-from annual_planner.paper.writing import About, Progress, draw_pages
+from annual_planner.paper.writing import About, Progress, write_document
 from annual_planner.planning.package_view import PackageView
 
 
@@ -39,23 +36,13 @@ def package_pdf(
     """Write the whole paper package and give its number of pages.
 
     `page_size` is 'letter' or 'a4', else Refused. `engine_sheets`: with the sheets for plugs and cylinders of
-    engines whose type is known. Refused too when the path can't be written. A file already
-    there stays as it is until the last page is drawn, and is then replaced at once.
+    engines whose type is known. Refused too when the path can't be written. A file already there stays as it
+    is until the last page is drawn, and is then replaced at once.
     """
     sheet = sheet_of(page_size)
-    load_faces()
-    flow = Flow(sheet.frame_height)
-    for section in sections(view, sheet, engine_sheets=engine_sheets):
-        flow.add(section)
-    pages = flow.finish()
-    drawn = BytesIO()
     running = Running(view.aircraft.registration, view.package.number, said_day(view.today), view.demo)
-    draw_pages(sheet, pages, flow.first_page, running, _about(view), drawn, progress)
-    if isinstance(target, Path):
-        write_whole(target, drawn.getvalue())
-    else:
-        target.write(drawn.getvalue())
-    return len(pages)
+    parts = sections(view, sheet, engine_sheets=engine_sheets)
+    return write_document(sheet, parts, running, _about(view), target, progress=progress)
 
 
 def sections(view: PackageView, sheet: Sheet, *, engine_sheets: bool = True) -> tuple[Section, ...]:

@@ -3,23 +3,19 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import replace
 from datetime import date
-from io import BytesIO
 from itertools import groupby
 from pathlib import Path
 from typing import BinaryIO
 
 from annual_planner.library.zone_words import zone_words
-from annual_planner.paper.faces import load_faces
-from annual_planner.paper.flow import Flow, Group, Section
+from annual_planner.paper.flow import Group, Section
 from annual_planner.paper.look import sheet_of
 from annual_planner.paper.running import Running
 from annual_planner.paper.said import said_count, said_day, said_number
 from annual_planner.paper.tables import Blank, Cell, CellLike, Column, table
-from annual_planner.paper.target import write_whole
 from annual_planner.paper.text import gap, heading, paragraph, subheading
-from annual_planner.paper.writing import About, draw_pages
+from annual_planner.paper.writing import About, write_document
 from annual_planner.store.review_rows import ReviewLine
 
 TITLE = "Open discrepancies"
@@ -43,21 +39,10 @@ def review_pdf(
 
     Refused for another size, or when the path can't be written.
     """
-    upright = sheet_of(page_size)
-    sheet = replace(upright, width=upright.height, height=upright.width)
-    load_faces()
-    flow = Flow(sheet.frame_height)
-    flow.add(review_section(lines, sheet.frame_width, today))
-    pages = flow.finish()
-    drawn = BytesIO()
+    sheet = sheet_of(page_size, across=True)
     running = Running(TITLE, "", said_day(today), demo, "By airplane")
     about = About(f"{TITLE}, {said_day(today)}", "Review of discrepancies; advises, never approves")
-    draw_pages(sheet, pages, flow.first_page, running, about, drawn)
-    if isinstance(target, Path):
-        write_whole(target, drawn.getvalue())
-    else:
-        target.write(drawn.getvalue())
-    return len(pages)
+    return write_document(sheet, (review_section(lines, sheet.frame_width, today),), running, about, target)
 
 
 def review_section(lines: Sequence[ReviewLine], width: float, today: date) -> Section:

@@ -5,20 +5,18 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import replace
 from datetime import date
-from io import BytesIO
 from pathlib import Path
 from typing import BinaryIO
 
-from annual_planner.paper.faces import load_faces
-from annual_planner.paper.flow import Flow, Group, Section
+from annual_planner.paper.flow import Group, Section
 from annual_planner.paper.look import sheet_of
 from annual_planner.paper.running import Running
 from annual_planner.paper.said import NOT_KNOWN, said_day, said_number
 from annual_planner.paper.tables import Cell, CellLike, Column, table
-from annual_planner.paper.target import write_whole
 from annual_planner.paper.text import gap, heading, paragraph, subheading
-from annual_planner.paper.weeks_drawing import NO_BAY, drawn_groups, legend
-from annual_planner.paper.writing import About, Progress, draw_pages
+from annual_planner.paper.weeks_drawing import drawn_groups, legend
+from annual_planner.paper.writing import About, Progress, write_document
+from annual_planner.planning.shop_weeks.lanes import NO_BAY
 from annual_planner.planning.shop_weeks.loads import WeekLoad, week_loads
 from annual_planner.planning.shop_weeks.prices import week_price
 from annual_planner.planning.shop_weeks.visits import Placed, WeeksAsked, WeeksPlan
@@ -57,26 +55,15 @@ def shop_weeks_pdf(
     `left_out`: airplanes that aren't in the question, each with the reason. Refused for another size, or when
     the path can't be written.
     """
-    upright = sheet_of(page_size)
-    sheet = replace(upright, width=upright.height, height=upright.width)
-    load_faces()
-    loads = week_loads(asked, plan.placed)
-    flow = Flow(sheet.frame_height)
-    flow.add(_drawn(asked, plan, loads, sheet.frame_width))
-    flow.add(_listed(asked, loads, sheet.frame_width))
+    sheet = sheet_of(page_size, across=True)
+    width, loads = sheet.frame_width, week_loads(asked, plan.placed)
+    parts = [_drawn(asked, plan, loads, width), _listed(asked, loads, width)]
     if nowhere := _nowhere(plan, left_out):
-        flow.add(_left(nowhere, sheet.frame_width))
-    pages = flow.finish()
+        parts.append(_left(nowhere, width))
     span = f"{len(asked.weeks)} weeks from {said_day(asked.weeks[0].monday)}"
     running = Running(TITLE, "", said_day(today), demo, span, stands_as="plan")
     about = About(f"{TITLE}, {span}", "Annuals in bays and weeks; advises, never approves")
-    drawn = BytesIO()
-    draw_pages(sheet, pages, flow.first_page, running, about, drawn, progress)
-    if isinstance(target, Path):
-        write_whole(target, drawn.getvalue())
-    else:
-        target.write(drawn.getvalue())
-    return len(pages)
+    return write_document(sheet, parts, running, about, target, progress=progress)
 
 
 def _drawn(asked: WeeksAsked, plan: WeeksPlan, loads: Sequence[WeekLoad], width: float) -> Section:
@@ -118,9 +105,10 @@ def _listed(asked: WeeksAsked, loads: Sequence[WeekLoad], width: float) -> Secti
 
 def _week_said(asked: WeeksAsked, load: WeekLoad) -> str:
     days = len(load.week.open_days) * len(asked.bays)
+    closed = ", ".join(day.said for day in load.week.closed)
     return (
         f"Week of {said_day(load.week.monday)}:  {load.hours:.0f} of {load.week.hours:.0f} hours,  "
-        f"{load.bay_days} of {days} bay days"
+        f"{load.bay_days} of {days} bay days" + (f",  closed {closed}" if closed else "")
     )
 
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import os
 from pathlib import Path
+from typing import BinaryIO
 
 from annual_planner.trade.refused import Refused
 
@@ -19,6 +20,14 @@ def check_target(target: Path) -> None:
         _check(target)
     except OSError as fault:
         raise Refused(f"{target} can't be written: {fault.strerror}.", "Choose another name.") from fault
+
+
+def give(target: Path | BinaryIO, pdf: bytes) -> None:
+    """Write a finished document to a path, as `write_whole` does, or into a stream."""
+    if isinstance(target, Path):
+        write_whole(target, pdf)
+    else:
+        target.write(pdf)
 
 
 def write_whole(target: Path, pdf: bytes) -> None:

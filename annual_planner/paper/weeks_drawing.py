@@ -12,6 +12,7 @@ from annual_planner.paper.look import FIRM, HAIR, THIN, rgb
 from annual_planner.paper.pen import Pen
 from annual_planner.paper.said import said_day
 from annual_planner.paper.text import gap, size_of, subheading
+from annual_planner.planning.shop_weeks.lanes import NO_BAY
 from annual_planner.planning.shop_weeks.loads import WeekLoad
 from annual_planner.planning.shop_weeks.visits import Placed, ShopWeek, WeeksAsked, WeeksPlan
 
@@ -21,9 +22,6 @@ WEEKS_ACROSS = 13
 NAMES, LANE, BAR, SMALL = 66.0, 10.2, 8.4, 6.6
 CHART = 24.0
 PIN = 1.7
-
-
-NO_BAY = "no bay free"
 
 
 @dataclass(frozen=True, slots=True)

@@ -5,22 +5,21 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from datetime import date, datetime
-from io import BytesIO
 from itertools import groupby
 from pathlib import Path
 from typing import BinaryIO
 
-from annual_planner.paper.faces import REGULAR, load_faces, width_of
-from annual_planner.paper.flow import Block, Flow, Group, Section
+from annual_planner.paper.faces import REGULAR, width_of
+from annual_planner.paper.flow import Block, Group, Section
 from annual_planner.paper.look import FIRM, HAIR, sheet_of
 from annual_planner.paper.owner_days import owner_days_section
 from annual_planner.paper.pen import Pen
 from annual_planner.paper.running import Running
 from annual_planner.paper.said import said_day
 from annual_planner.paper.tables import Cell, Column, table
-from annual_planner.paper.target import write_whole
 from annual_planner.paper.text import gap, heading, subheading
-from annual_planner.paper.writing import About, draw_pages
+from annual_planner.paper.writing import About, write_document
+from annual_planner.planning.crew.open_time import said_moment
 from annual_planner.planning.owner_days import OwnerDay
 from annual_planner.planning.timeline import Axis, Bar, axis_of, rows_of
 
@@ -54,24 +53,14 @@ def work_plan_pdf(
     `owner_days`: what the owner, of that name, does on which day; on sheets of their own at the end. Refused
     for another size, or when the path can't be written.
     """
-    upright = sheet_of(page_size)
-    sheet = replace(upright, width=upright.height, height=upright.width)
-    load_faces()
-    flow = Flow(sheet.frame_height)
-    flow.add(_drawn(bars, sheet.frame_width, finish))
-    flow.add(_listed(bars, sheet.frame_width))
+    sheet = sheet_of(page_size, across=True)
+    width = sheet.frame_width
+    parts = [_drawn(bars, width, finish), _listed(bars, width)]
     if owner_days:
-        flow.add(owner_days_section(owner, registration, owner_days, sheet.frame_width))
-    pages = flow.finish()
-    drawn = BytesIO()
+        parts.append(owner_days_section(owner, registration, owner_days, width))
     running = Running(registration, number, said_day(today), demo)
     about = About(f"{registration} work plan", "Who does what and when; advises, never approves")
-    draw_pages(sheet, pages, flow.first_page, running, about, drawn)
-    if isinstance(target, Path):
-        write_whole(target, drawn.getvalue())
-    else:
-        target.write(drawn.getvalue())
-    return len(pages)
+    return write_document(sheet, parts, running, about, target)
 
 
 def _drawn(bars: Sequence[Bar], width: float, finish: str) -> Section:
@@ -104,7 +93,7 @@ def _listed(bars: Sequence[Bar], width: float) -> Section:
 
 def _row(bar: Bar) -> tuple[str | Cell, ...]:
     same = bar.starts.date() == bar.ends.date()
-    ends = f"{bar.ends:%H:%M}" if same else f"{bar.ends:%a} {bar.ends.day} {bar.ends:%b %H:%M}"
+    ends = f"{bar.ends:%H:%M}" if same else said_moment(bar.ends)
     title = Cell(bar.title, bold=bar.critical)
     return (f"{bar.starts:%H:%M}–{ends}", title, ", ".join(bar.people) or "sent out", bar.zone, bar.brief)
 

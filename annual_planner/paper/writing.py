@@ -1,16 +1,19 @@
-"""Drawing laid-out sheets into a PDF: the same bytes for the same sheets."""
+"""Laying sections out on sheets and writing them as a PDF: the same bytes for the same sections."""
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass
+from io import BytesIO
+from pathlib import Path
 from typing import TYPE_CHECKING, BinaryIO
 
-from annual_planner.paper.faces import REGULAR
-from annual_planner.paper.flow import Page
+from annual_planner.paper.faces import REGULAR, load_faces
+from annual_planner.paper.flow import Flow, Page, Section
 from annual_planner.paper.look import Sheet, print_shades
 from annual_planner.paper.pen import Pen
 from annual_planner.paper.running import Running, draw_running, program_version
+from annual_planner.paper.target import give
 
 if TYPE_CHECKING:
     from reportlab.pdfgen.canvas import Canvas
@@ -28,14 +31,37 @@ class About:
     open_mark: str = ""
 
 
-def draw_pages(
+def write_document(
+    sheet: Sheet,
+    sections: Iterable[Section],
+    running: Running,
+    about: About,
+    target: Path | BinaryIO,
+    *,
+    progress: Progress | None = None,
+) -> int:
+    """Write the sections one after the other and give the number of pages.
+
+    A file already there stays as it is until the last page is drawn. Refused when the path can't be written.
+    """
+    flow = Flow(sheet.frame_height)
+    for section in sections:
+        flow.add(section)
+    pages = flow.finish()
+    drawn = BytesIO()
+    _draw_pages(sheet, pages, flow.first_page, running, about, drawn, progress)
+    give(target, drawn.getvalue())
+    return len(pages)
+
+
+def _draw_pages(
     sheet: Sheet,
     pages: list[Page],
     first_page: Mapping[str, int],
     running: Running,
     about: About,
     drawn: BinaryIO,
-    progress: Progress | None = None,
+    progress: Progress | None,
 ) -> None:
     """Draw every page with its head and foot."""
     canvas = new_canvas(sheet, about, drawn)
@@ -53,6 +79,7 @@ def new_canvas(sheet: Sheet, about: About, drawn: BinaryIO) -> Canvas:
     from reportlab import rl_config
     from reportlab.pdfgen.canvas import Canvas
 
+    load_faces()
     rl_config.useA85 = 0  # bytes as they are: a fifth smaller, and no time spent on turning them into letters
     canvas = Canvas(
         drawn,

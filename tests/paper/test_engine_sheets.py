@@ -13,11 +13,11 @@ from pathlib import Path
 import pytest
 from pypdf import PdfReader
 
+from annual_planner.library.label_sheets import PAPERS
 from annual_planner.paper.engine import SHEETS, engine_pdf
 from annual_planner.paper.engine_sheets.chart import Mark, _reached
 from annual_planner.paper.engine_sheets.figure import figure_of
 from annual_planner.paper.engine_sheets.tray_sheet import field_of, strips_of
-from annual_planner.paper.look import SHEETS as PAPERS
 from annual_planner.paper.look import sheet_of
 from annual_planner.paper.package import package_pdf
 from annual_planner.planning.engine_view import EngineView, GasketCount, LookView, TraySlot, TrayView
