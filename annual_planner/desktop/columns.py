@@ -6,6 +6,8 @@ from collections.abc import Callable
 from datetime import date
 from typing import TYPE_CHECKING, Any, Generic, NamedTuple, TypeVar
 
+from annual_planner.trade.answer import said_date
+
 if TYPE_CHECKING:
     from decimal import Decimal
 
@@ -39,7 +41,7 @@ class Column(NamedTuple, Generic[R]):
 
 def day_text(day: date | None) -> str:
     """A date as people read it: 3 May 2026; nothing for no date."""
-    return "" if day is None else f"{day.day} {day:%b %Y}"
+    return "" if day is None else said_date(day)
 
 
 def hours_text(hours: Decimal | None) -> str:

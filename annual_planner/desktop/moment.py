@@ -5,6 +5,7 @@ from __future__ import annotations
 from datetime import datetime
 
 from annual_planner.desktop.desk import Desk
+from annual_planner.trade.answer import said_date
 
 
 def moment_of(desk: Desk) -> datetime:
@@ -17,3 +18,9 @@ def moment_text(moment: datetime) -> str:
     """A moment as people read it, in the zone of this computer: 4 May 14:05."""
     here = moment.astimezone()
     return f"{here.day} {here:%b} {here:%H:%M}"
+
+
+def moment_with_zone(moment: datetime) -> str:
+    """A moment on this computer's clock, with year and zone: 4 May 2026 14:05 UTC."""
+    here = moment.astimezone()
+    return f"{said_date(here.date())} {here:%H:%M %Z}"

@@ -6,6 +6,7 @@ import re
 from datetime import date, datetime, time, timedelta
 from decimal import Decimal
 
+from annual_planner.trade.answer import said_date
 from annual_planner.trade.intervals import end_of_month
 from annual_planner.trade.refused import Refused
 
@@ -94,7 +95,7 @@ def read_moment(text: str, today: date) -> datetime:
 
 def said_day(day: date) -> str:
     """A day with its weekday, as it is said back to who typed it: Mon 4 May 2026."""
-    return f"{day:%a} {day.day} {day:%b %Y}"
+    return f"{day:%a} {said_date(day)}"
 
 
 def read_decimal(text: str, what: str = "hours") -> Decimal:

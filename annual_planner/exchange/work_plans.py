@@ -8,11 +8,11 @@ from decimal import Decimal
 from annual_planner.exchange.tables import Cell
 from annual_planner.planning.crew.binding import Binding
 from annual_planner.planning.crew.laid_out import LaidOut
+from annual_planner.planning.crew.open_time import STEPS_AN_HOUR, said_moment
 from annual_planner.planning.work_plan import work_places
 from annual_planner.trade.working import Worked, as_dict
 
 PLAN_HEADINGS = ("starts", "ends", "card", "who", "slack h", "waits for")
-STEPS_AN_HOUR = 4
 
 
 def plan_rows(plan: LaidOut, bound: Binding, people: Mapping[str, str]) -> list[list[Cell]]:
@@ -22,8 +22,8 @@ def plan_rows(plan: LaidOut, bound: Binding, people: Mapping[str, str]) -> list[
         held = bound.job(place.job)
         rows.append(
             [
-                f"{place.starts:%a %d %b %H:%M}",
-                f"{place.ends:%a %d %b %H:%M}",
+                said_moment(place.starts),
+                said_moment(place.ends),
                 place.title,
                 ", ".join(people[key] for key in place.people),
                 f"{held.slack / STEPS_AN_HOUR:g}",

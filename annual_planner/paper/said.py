@@ -6,6 +6,8 @@ from collections.abc import Iterable, Mapping, Sequence
 from datetime import date
 from decimal import Decimal, InvalidOperation
 
+from annual_planner.trade.answer import said_date
+
 NOT_KNOWN = "–"
 
 
@@ -15,7 +17,7 @@ def said_day(day: date | None) -> str:
     >>> said_day(date(2026, 5, 4))
     '4 May 2026'
     """
-    return f"{day.day} {day:%b %Y}" if day else NOT_KNOWN
+    return said_date(day) if day else NOT_KNOWN
 
 
 def said_number(number: object) -> str:

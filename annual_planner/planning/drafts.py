@@ -24,7 +24,9 @@ from annual_planner.planning.engine_cards import (
 )
 from annual_planner.store.rows import AircraftSheet, DiscrepancyLine
 from annual_planner.store.weighable import Weighable
-from annual_planner.trade.cards import CardTemplate, Hours, Phase, WorkKind, Zone
+from annual_planner.trade.answer import said_date
+from annual_planner.trade.cards import ENGINE_ZONES, CardTemplate, Hours, Phase, WorkKind, Zone
+from annual_planner.trade.discrepancy_life import DECLINED, WATCH
 from annual_planner.trade.periods import Force
 
 ANNUAL, DUE, DISCREPANCY, OWN = "annual", "due", "discrepancy", "own"
@@ -34,13 +36,11 @@ UNKNOWN_HOURS = Hours(Decimal("0.5"), Decimal("1.0"), Decimal("2.0"))
 
 NO_TYPES: Types = {}
 
-LEFT_DISPOSITIONS = ("watch", "owner declined")
+LEFT_DISPOSITIONS = (WATCH, DECLINED)
 """Decisions by which a discrepancy isn't repaired at this visit."""
 
 WHOLE = "whole_airplane"
 """The zone of what belongs to no other."""
-ENGINE_ZONES = ("engine", "propeller")
-"""Zones that an airplane has once for each engine."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -215,7 +215,7 @@ def _from_requirement(thing: Weighable, engine: int) -> Draft:
     line = thing.line
     subject = line.counts_on.split(" ")[0]
     subject = subject if subject in ENGINE_ZONES else "airframe"
-    zone = subject if subject in ENGINE_ZONES else "whole_airplane"
+    zone = subject if subject in ENGINE_ZONES else WHOLE
     directive = Force(line.force) is Force.DIRECTIVE
     content = CardContent(
         subject=subject,
@@ -259,7 +259,7 @@ def discrepancy_draft(found: DiscrepancyLine, zones: Mapping[str, Zone]) -> Draf
         references=("14 CFR 91.405(a), (c)", "maker's maintenance manual"),
     )
     decided = f", {found.disposition}" if found.disposition else ""
-    note = f"Found {found.found_on.day} {found.found_on:%b %Y}{decided}"
+    note = f"Found {said_date(found.found_on)}{decided}"
     return Draft(
         key=f"discrepancy:{found.discrepancy_id}",
         title=_short(f"Repair: {found.text}"),

@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING
 from annual_planner.records.signable import MODULES, signable
 from annual_planner.store.record_rows import SignedLine
 from annual_planner.store.signed_reads import contents_of, signed_of
+from annual_planner.trade.answer import said_date
 from annual_planner.trade.canonical import NotCanonical, canonical_bytes, read_canonical
 from annual_planner.trade.refused import Refused
 
@@ -46,7 +47,7 @@ class Standing:
     def says_whole(self) -> str:
         """As it is printed: meaning, who with kind and number of certificates, when, and which record."""
         at = self.line.signed_at.astimezone(UTC)
-        when = f"{at.day} {at:%b %Y %H:%M} UTC"
+        when = f"{said_date(at.date())} {at:%H:%M} UTC"
         signer = self.signer or self.line.person
         return (
             f"{self.line.meaning}; signed by {signer}, {when}, record {self.line.record_id}{self._holds_not}"

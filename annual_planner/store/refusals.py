@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from datetime import datetime
 
+from annual_planner.trade.answer import said_date
 from annual_planner.trade.refused import Refused
 
 
@@ -65,4 +66,4 @@ def _by(name: str) -> str:
 
 
 def _at(moment: datetime | None) -> str:
-    return f" at {moment:%H:%M on} {moment.day} {moment:%b %Y}" if moment else ""
+    return f" at {moment:%H:%M} on {said_date(moment.date())}" if moment else ""

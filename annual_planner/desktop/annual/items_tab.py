@@ -14,6 +14,7 @@ from annual_planner.desktop.desk import Desk
 from annual_planner.desktop.listing import Words
 from annual_planner.desktop.widgets import button, label
 from annual_planner.store.rows import ItemLine
+from annual_planner.trade.answer import said_date
 from annual_planner.trade.periods import DueState
 
 STATES = (DueState.OVERDUE.value, DueState.DUE_SOON.value, DueState.OK.value, DueState.NEVER_DONE.value)
@@ -67,11 +68,10 @@ class WhatGoesIn(QWidget):
         """Show what was weighed."""
         view = shown.view
         now = sum(item.do_now for item in view.items)
-        day, horizon = view.package.start_on, view.horizon_on
         self.said.setText(
             f"{now} of {len(view.items)} are done at this visit, {len(view.items) - now} left."
-            f" Looked ahead from {day.day} {day:%b %Y}"
-            f" to {horizon.day} {horizon:%b %Y}, when the next annual would end."
+            f" Looked ahead from {said_date(view.package.start_on)}"
+            f" to {said_date(view.horizon_on)}, when the next annual would end."
         )
         self.listing.take(view.items)
         self.switch.setVisible(self._desk.who.person.may_edit)

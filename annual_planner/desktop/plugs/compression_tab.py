@@ -6,7 +6,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from PySide6.QtCore import Qt, Signal
-from PySide6.QtWidgets import QSplitter, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QApplication, QSplitter, QVBoxLayout, QWidget
 
 from annual_planner.desktop.annual.held import HeldList
 from annual_planner.desktop.desk import Desk
@@ -18,6 +18,7 @@ from annual_planner.desktop.plugs.readings import Readings
 from annual_planner.desktop.plugs.tables_of_tests import READINGS, TESTS
 from annual_planner.desktop.widgets import button, label
 from annual_planner.planning.engine_view import EngineView, ReadingView, TestView
+from annual_planner.trade.answer import said_date
 from annual_planner.trade.cards import Caution
 from annual_planner.trade.compression import Conditions, lowest_good_psi
 from annual_planner.trade.compression_safety import SafetyStep
@@ -40,7 +41,7 @@ class TestTyped:
 
 
 class CompressionTab(QWidget):
-    """At the left what is done now; at the right the ladder of a low cylinder, or tests made before."""
+    """At the left what is done now; at the right the recheck of a low cylinder, or tests made before."""
 
     saves = Signal(object)
     """A TestTyped."""
@@ -80,7 +81,7 @@ class CompressionTab(QWidget):
         self._steps.addWidget(self.save, 0, Qt.AlignmentFlag.AlignLeft)
         self._steps.addStretch(1)
         made = QWidget()
-        made.setAccessibleName("Tests made, and the ladder")
+        made.setAccessibleName("Tests made, and the recheck")
         column = QVBoxLayout(made)
         column.setContentsMargins(8, 8, 0, 0)
         column.setSpacing(6)
@@ -107,10 +108,21 @@ class CompressionTab(QWidget):
     def _connect(self) -> None:
         self.safety.ticked.connect(self._follow)
         self.readings.read.connect(self._was_read)
-        self.readings.finished.connect(self.save.setFocus)
+        self.readings.passed.connect(self._come_to)
+        self.readings.finished.connect(self._go_on)
         self.ladder.climbed.connect(lambda _cylinder: self._follow())
+        self.ladder.ended.connect(self._go_on)
         self.ladder.turned.connect(self._turn)
         self.tests.pointed.connect(self._show_test)
+        app = QApplication.instance()
+        if isinstance(app, QApplication):
+            app.focusChanged.connect(self._follow_focus)
+
+    def _follow_focus(self, _left: QWidget | None, here: QWidget | None) -> None:
+        """Scroll to where the cursor went, by whatever way it came there."""
+        for area, inner in ((self._scrolled, self._entry), (self._ladder, self.ladder)):
+            if here is not None and inner.isAncestorOf(here):
+                area.ensureWidgetVisible(here, 0, here.height() * 3)
 
     def _turn(self) -> None:
         """The ladder takes the room of the tests while it is open."""
@@ -209,10 +221,10 @@ class CompressionTab(QWidget):
         self.readings.setEnabled(self.safety.done)
         self.readings.judge_by(self.made(), self.view.rule)
         self.save.setEnabled(self.safety.done and any(r.psi.text() for r in self.readings.rows.values()))
-        low = [n for n in self.readings.rows if self._is_low(n)]
-        going_on = [n for n in low if not self.ladder.done.get(n)]
-        waits = ", ".join(map(str, going_on))
-        self.said.setText(f"▲ Low: cylinder {waits}. Climb the ladder before judging it." if waits else "")
+        waits = ", ".join(map(str, self._waiting()))
+        self.said.setText(
+            f"▲ Low: cylinder {waits}. Read it again, step by step, before anyone judges it." if waits else ""
+        )
 
     @property
     def lowest(self) -> float | None:
@@ -234,14 +246,37 @@ class CompressionTab(QWidget):
         except Refused:
             return None
 
+    def _waiting(self) -> list[int]:
+        """Low cylinders that nothing was tried on yet."""
+        return [n for n in self.readings.rows if self._is_low(n) and not self.ladder.done.get(n)]
+
     def _was_read(self, cylinder: int) -> None:
-        psi, lowest = self._psi(cylinder), self.lowest
-        complete = psi is not None and len(self.readings.rows[cylinder].psi.text().strip()) >= 2
-        if complete and psi is not None and lowest is not None and psi < lowest:
-            self.ladder.open(cylinder, psi, lowest)
-        else:
+        """Half a number says nothing yet; Enter, or coming back to the row, says that it is whole."""
+        if len(self.readings.rows[cylinder].psi.text().strip()) >= 2:
+            self._come_to(cylinder)
+        if not self._is_low(cylinder):
             self.ladder.close_for(cylinder)
         self.save.setEnabled(self.safety.done and any(r.psi.text() for r in self.readings.rows.values()))
+
+    def _come_to(self, cylinder: int) -> None:
+        """Show the recheck of a low cylinder that the cursor is at."""
+        psi, lowest = self._psi(cylinder), self.lowest
+        if psi is not None and lowest is not None and psi < lowest:
+            self.ladder.open(cylinder, psi, lowest)
+
+    def _go_on(self) -> None:
+        """After the last reading, or a recheck: to the next low cylinder, else to the end."""
+        waiting = self._waiting()
+        if waiting:
+            self._come_to(waiting[0])
+            self.ladder.start()
+        else:
+            self.save.setFocus(Qt.FocusReason.OtherFocusReason)
+
+    def written(self) -> None:
+        """The test is written down: ready for the next one, the keys on the list it now heads."""
+        self.clear()
+        self.tests.view.setFocus(Qt.FocusReason.OtherFocusReason)
 
     def submit(self) -> None:
         """Hand the whole test over, or say what can't be taken."""
@@ -262,7 +297,7 @@ class CompressionTab(QWidget):
         for number, row in self.readings.rows.items():
             psi = self.readings.psi_of(row)
             if psi is not None:
-                rungs = self.ladder.done.get(number, ())
+                rungs = self.ladder.done.get(number, ()) if self._is_low(number) else ()
                 readings.append((number, psi, self.readings.heard_of(row), rungs))
         return TestTyped(values, _air(values), self.warmth.minutes, self.safety.keys, tuple(readings))
 
@@ -270,6 +305,7 @@ class CompressionTab(QWidget):
         """Say why it wasn't taken; what was typed stays."""
         said = f"{error.said} {error.remedy}" if isinstance(error, Refused) else "This could not be saved."
         self.said.setText(f"▲ {said}".strip())
+        self._scrolled.ensureWidgetVisible(self.save)
 
 
 def _quiet(form: SetUp, key: str) -> object:
@@ -293,7 +329,7 @@ def _air(values: Mapping[str, object]) -> float | None:
 
 def _about(test: TestView) -> str:
     line = test.line
-    said = [f"Test of {line.tested_on.day} {line.tested_on:%b %Y}"]
+    said = [f"Test of {said_date(line.tested_on)}"]
     said += [f"at {line.engine_hours:.1f} h"] if line.engine_hours is not None else []
     said += [f"restrictor {line.restrictor_in:.3f} in"] if line.restrictor_in is not None else []
     said += [line.tester] if line.tester else []

@@ -2,17 +2,14 @@
 
 from __future__ import annotations
 
-from datetime import datetime
-
 from annual_planner.desktop.columns import Column, day_text, spoken_day
+from annual_planner.desktop.moment import moment_with_zone
 from annual_planner.store.filed_reads import EntryLine, PaperLine
 from annual_planner.store.record_rows import SignedLine
 
 
-def moment_text(moment: datetime) -> str:
-    """A moment on this computer's clock, with its zone."""
-    local = moment.astimezone()
-    return f"{local.day} {local:%b %Y %H:%M %Z}"
+def _signed(line: SignedLine) -> str:
+    return moment_with_zone(line.signed_at)
 
 
 def result_word(line: EntryLine) -> str:
@@ -41,9 +38,7 @@ ENTRY_COLUMNS: tuple[Column[EntryLine], ...] = (
 )  # fmt: skip
 SIGNED_COLUMNS: tuple[Column[SignedLine], ...] = (
     Column("record", "Link", lambda s: str(s.record_id), "record", 6, right=True, by=lambda s: s.record_id),
-    Column(
-        "signed_at", "Signed", lambda s: moment_text(s.signed_at), "signed_at", 21, by=lambda s: s.signed_at
-    ),
+    Column("signed_at", "Signed", _signed, "signed_at", 21, by=lambda s: s.signed_at),
     Column("person", "By", lambda s: s.person, "person", 18),
     Column("meaning", "As", lambda s: s.meaning, "meaning", 23),
     Column("kind", "What", lambda s: s.kind, "kind", 12, aside=2),
@@ -60,7 +55,7 @@ SIGNED_COLUMNS: tuple[Column[SignedLine], ...] = (
     ),
 )
 PAPER_COLUMNS: tuple[Column[PaperLine], ...] = (
-    Column("made_at", "Filed", lambda p: moment_text(p.made_at), "made_at", 21, by=lambda p: p.made_at),
+    Column("made_at", "Filed", lambda p: moment_with_zone(p.made_at), "made_at", 21, by=lambda p: p.made_at),
     Column("title", "Paper", lambda p: p.title, "title", 34),
     Column("registration", "Airplane", lambda p: p.registration, "registration", 10),
     Column("package", "Package", lambda p: p.package, "package", 15, aside=1),

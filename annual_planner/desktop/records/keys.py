@@ -12,7 +12,7 @@ from PySide6.QtWidgets import QWidget
 
 from annual_planner.desktop.columns import Column
 from annual_planner.desktop.desk import Desk
-from annual_planner.desktop.records.columns import moment_text
+from annual_planner.desktop.moment import moment_with_zone
 from annual_planner.store.fleet_reads import people
 from annual_planner.store.record_rows import KeyLine
 from annual_planner.store.signed_reads import closing_records, key_lines
@@ -47,14 +47,14 @@ class HeldKey:
 
 def closed_text(key: HeldKey) -> str:
     """When a key was closed; empty for an open one."""
-    return moment_text(key.line.closed_at) if key.line.closed_at else ""
+    return moment_with_zone(key.line.closed_at) if key.line.closed_at else ""
 
 
 KEY_COLUMNS: tuple[Column[HeldKey], ...] = (
     Column("person", "Of", lambda k: k.line.person, "person", 20),
     Column("state", "State", lambda k: k.state, "state", 20, sign=lambda k: k.state),
     Column(
-        "made_at", "Made", lambda k: moment_text(k.line.made_at), "made_at", 21,
+        "made_at", "Made", lambda k: moment_with_zone(k.line.made_at), "made_at", 21,
         by=lambda k: k.line.made_at,
     ),
     Column("closed_at", "Closed", closed_text, "closed_at", 21, by=lambda k: str(k.line.closed_at or "")),
@@ -74,9 +74,9 @@ def read_keys(work: Work, owner_id: int | None) -> tuple[tuple[HeldKey, ...], tu
 def key_text(key: HeldKey) -> str:
     """Everything about a key for the pane beside the list."""
     line = key.line
-    said = [f"<b>Key of {escape(line.person)}</b>", f"Made {escape(moment_text(line.made_at))}."]
+    said = [f"<b>Key of {escape(line.person)}</b>", f"Made {escape(moment_with_zone(line.made_at))}."]
     if line.closed_at is not None:
-        said.append(f"Closed {escape(moment_text(line.closed_at))}: {escape(line.closed_why)}.")
+        said.append(f"Closed {escape(moment_with_zone(line.closed_at))}: {escape(line.closed_why)}.")
     if key.witnessed is not None:
         said.append(f"A second person signed its closing: record {key.witnessed}.")
     elif line.closed_at is not None:

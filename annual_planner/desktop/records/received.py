@@ -7,7 +7,7 @@ from html import escape
 from typing import TYPE_CHECKING
 
 from annual_planner.desktop.columns import Column, day_text
-from annual_planner.desktop.records.columns import moment_text
+from annual_planner.desktop.moment import moment_with_zone
 from annual_planner.records.received import received_faults
 from annual_planner.store.received_reads import ReceivedChain, received_chains
 from annual_planner.store.record_rows import Link
@@ -41,7 +41,7 @@ RECEIVED_COLUMNS: tuple[Column[ReceivedLine], ...] = (
     Column("registration", "Airplane", lambda r: r.chain.registration, "registration", 10),
     Column("keeper", "Received from", lambda r: r.chain.keeper, "keeper", 24),
     Column(
-        "signed_at", "Signed", lambda r: moment_text(r.link.sealed.signed_at), "signed_at", 21,
+        "signed_at", "Signed", lambda r: moment_with_zone(r.link.sealed.signed_at), "signed_at", 21,
         by=lambda r: r.link.sealed.signed_at,
     ),
     Column("person", "By", lambda r: r.link.person, "person", 18),
@@ -73,7 +73,7 @@ def received_text(line: ReceivedLine) -> str:
     broken = "".join(f"<p><b>{escape(fault)}</b></p>" for fault in line.faults)
     head = (
         f"<p><b>Received from {escape(chain.keeper)}</b>, handed over {day_text(chain.handed_on)}, taken in "
-        f"by {escape(chain.taken_by)} {escape(moment_text(chain.taken_at))}. It is a signature in that "
+        f"by {escape(chain.taken_by)} {escape(moment_with_zone(chain.taken_at))}. It is a signature in that "
         "keeper's records and none of this fleet; it is checked with the key that came along.</p>"
     )
     key = f"<p>Key of {escape(link.person)}: {fingerprint(link.sealed.public_key)}, to compare with them.</p>"

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Sequence
+from datetime import date
 from html import escape
 from typing import TYPE_CHECKING
 
@@ -10,10 +12,10 @@ from PySide6.QtCore import Qt
 from PySide6.QtGui import QShowEvent
 from PySide6.QtWidgets import QSplitter, QTextBrowser
 
-from annual_planner.desktop.columns import Column
+from annual_planner.desktop.columns import Column, day_text
 from annual_planner.desktop.desk import Desk
 from annual_planner.desktop.listing import Listing, Words
-from annual_planner.desktop.records.columns import moment_text
+from annual_planner.desktop.moment import moment_with_zone
 from annual_planner.desktop.source import FleetSource, Query
 from annual_planner.store.trail_reads import TrailLine, trail_ids, trail_lines
 
@@ -21,7 +23,7 @@ if TYPE_CHECKING:
     from annual_planner.store.session import Work
 
 COLUMNS: tuple[Column[TrailLine], ...] = (
-    Column("changed_at", "When", lambda each: moment_text(each.changed_at), "changed_at", 21),
+    Column("changed_at", "When", lambda each: moment_with_zone(each.changed_at), "changed_at", 21),
     Column("changed_by", "By", lambda each: each.changed_by, width=18),
     Column("registration", "Airplane", lambda each: each.registration, width=10),
     Column("what", "What", lambda each: each.what, width=40),
@@ -29,6 +31,7 @@ COLUMNS: tuple[Column[TrailLine], ...] = (
 )
 WORDS = Words("changes", "Nothing was changed yet", "Every change that is saved is written here.")
 NOTHING = "nothing"
+_DAY = re.compile(r"[0-9]{4}-[0-9]{2}-[0-9]{2}", re.ASCII)
 
 
 class TrailPart(QSplitter):
@@ -88,9 +91,8 @@ class TrailPart(QSplitter):
 
 def change_html(line: TrailLine) -> str:
     """One change: its words, who and when, and each field before and after."""
-    head = (
-        f"<p><b>{escape(line.what)}</b></p><p>{escape(line.changed_by)}, {moment_text(line.changed_at)}</p>"
-    )
+    when = moment_with_zone(line.changed_at)
+    head = f"<p><b>{escape(line.what)}</b></p><p>{escape(line.changed_by)}, {when}</p>"
     rows = "".join(_row(name, line.before, line.after) for name in _names(line))
     headings = "".join(f"<th align='left'>{each}</th>" for each in ("Field", "Before", "After"))
     table = f"<table cellpadding='4'><tr>{headings}</tr>{rows}</table>"
@@ -115,4 +117,6 @@ def _row(name: str, before: dict[str, object], after: dict[str, object]) -> str:
 def _said(value: object) -> str:
     if value is None or value == "" or value == []:
         return NOTHING
-    return {True: "yes", False: "no"}[value] if isinstance(value, bool) else str(value)
+    if isinstance(value, bool):
+        return "yes" if value else "no"
+    return day_text(date.fromisoformat(str(value))) if _DAY.fullmatch(str(value)) else str(value)

@@ -2,19 +2,15 @@
 
 from __future__ import annotations
 
-from datetime import date, datetime
+from datetime import date
 
 from annual_planner.desktop.columns import Column, day_text
 from annual_planner.planning.crew.laid_out import Moved
+from annual_planner.planning.crew.open_time import said_moment
 from annual_planner.planning.timeline import Bar
 from annual_planner.store.shop_reads import PartAwaited
 
 HoursLine = tuple[str, date, float]
-
-
-def moment_text(moment: datetime) -> str:
-    """A moment as people read it: Mon 4 May 08:00."""
-    return f"{moment:%a} {moment.day} {moment:%b %H:%M}"
 
 
 def slack_text(bar: Bar) -> str:
@@ -23,8 +19,8 @@ def slack_text(bar: Bar) -> str:
 
 
 CARDS: tuple[Column[Bar], ...] = (
-    Column("starts", "Starts", lambda r: moment_text(r.starts), "starts", 17, by=lambda r: r.starts),
-    Column("ends", "Ends", lambda r: moment_text(r.ends), "ends", 17, by=lambda r: r.ends, aside=2),
+    Column("starts", "Starts", lambda r: said_moment(r.starts), "starts", 17, by=lambda r: r.starts),
+    Column("ends", "Ends", lambda r: said_moment(r.ends), "ends", 17, by=lambda r: r.ends, aside=2),
     Column("card", "Card", lambda r: r.title, "card", 36),
     Column("who", "Who", lambda r: ", ".join(r.people), "who", 22),
     Column("zone", "Zone", lambda r: r.zone, "zone", 16, aside=1),
@@ -48,8 +44,8 @@ HOURS: tuple[Column[HoursLine], ...] = (
 )
 MOVES: tuple[Column[Moved], ...] = (
     Column("card", "Card", lambda r: r.title, "card", 40),
-    Column("was", "Was", lambda r: moment_text(r.was), "was", 17, by=lambda r: r.was),
-    Column("now", "Now", lambda r: moment_text(r.now), "now", 17, by=lambda r: r.now),
+    Column("was", "Was", lambda r: said_moment(r.was), "was", 17, by=lambda r: r.was),
+    Column("now", "Now", lambda r: said_moment(r.now), "now", 17, by=lambda r: r.now),
     Column("people", "People", lambda r: "others" if set(r.were) != set(r.are) else "the same", width=12),
 )
 PARTS: tuple[Column[PartAwaited], ...] = (

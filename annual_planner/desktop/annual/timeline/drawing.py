@@ -11,6 +11,7 @@ from PySide6.QtWidgets import QSizePolicy, QToolTip, QWidget
 
 from annual_planner.desktop.annual.timeline.painting import Painting
 from annual_planner.desktop.theme import Theme
+from annual_planner.planning.crew.open_time import said_moment
 from annual_planner.planning.timeline import Axis, Bar, axis_of, rows_of
 
 QUARTER, HALF_DAY = timedelta(minutes=15), timedelta(hours=4)
@@ -251,6 +252,7 @@ class Drawing(QWidget):
             at = self.mapFromGlobal(self.cursor().pos())
             bar = self.bar_at(at.x(), at.y())
             if bar is not None:
-                said = f"{bar.title}\n{bar.starts:%a %d %b %H:%M} to {bar.ends:%a %d %b %H:%M}\n{bar.waits}"
+                when = f"{said_moment(bar.starts)} to {said_moment(bar.ends)}"
+                said = f"{bar.title}\n{when}\n{bar.waits}"
                 QToolTip.showText(self.cursor().pos(), said, self)
         return super().event(event)

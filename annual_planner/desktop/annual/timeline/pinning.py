@@ -8,11 +8,11 @@ from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QObject
 
-from annual_planner.desktop.annual.timeline.columns import moment_text
 from annual_planner.desktop.annual.timeline.seen import Plan, plan_seen
 from annual_planner.desktop.annual.timeline.words import cost_said
 from annual_planner.planning.card_jobs import Asked
 from annual_planner.planning.crew.laid_out import LaidOut, Moved
+from annual_planner.planning.crew.open_time import said_moment
 from annual_planner.planning.crew.problem import Pinned, Problem
 from annual_planner.planning.timeline import Bar
 from annual_planner.planning.work_plan import KeepPlan, PinCard, PinInPlan, UnpinCard
@@ -103,7 +103,7 @@ class Pinning(QObject):
             return  # put back meanwhile
         self.trial = trial
         before, after, moves = trial.before.laid, trial.after.laid, trial.others
-        tab.asking.ask(cost_said(trial.bar.title, moment_text(trial.moment), before, after, len(moves)))
+        tab.asking.ask(cost_said(trial.bar.title, said_moment(trial.moment), before, after, len(moves)))
         tab.show_plan(trial.after)
         tab.lists.take_moves(moves)
         tab.offers.emit()

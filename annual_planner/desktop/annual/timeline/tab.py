@@ -12,7 +12,6 @@ from PySide6.QtWidgets import QPushButton, QScrollArea, QSplitter, QVBoxLayout, 
 
 from annual_planner.desktop.annual.timeline.asking import Asking
 from annual_planner.desktop.annual.timeline.chances import Chances
-from annual_planner.desktop.annual.timeline.columns import moment_text
 from annual_planner.desktop.annual.timeline.drawing import Drawing
 from annual_planner.desktop.annual.timeline.lists import Lists
 from annual_planner.desktop.annual.timeline.pinning import Pinning
@@ -23,6 +22,7 @@ from annual_planner.desktop.annual.timeline.words import chance_said, plan_said
 from annual_planner.desktop.annual.timeline.writing_down import WritingDown
 from annual_planner.desktop.flow import FlowRow
 from annual_planner.desktop.widgets import Blank, button, label
+from annual_planner.planning.crew.open_time import said_moment
 from annual_planner.planning.timeline import BY
 from annual_planner.records.edits import Changed, Edit
 from annual_planner.trade.working import Step, Working
@@ -206,7 +206,9 @@ class Timeline(QWidget):
         self.plan = plan
         bars = plan.bars if plan is not None else ()
         self.blank.setVisible(not bars)
-        self.area.setVisible(bool(bars))
+        for part in (self.area, *self.ways.values()):
+            part.setVisible(bool(bars))
+        self.lists.setVisible(bool(bars) or bool(self.lists.parts.held.rows))
         if not bars:
             self.blank.show_state(
                 "The work isn't laid out yet",
@@ -288,6 +290,6 @@ class Timeline(QWidget):
         if bar is None:
             likely = self.chances.likely
             return likely.working if likely is not None else working
-        said = f"'{bar.title}' can't begin before {moment_text(bar.starts)}"
+        said = f"'{bar.title}' can't begin before {said_moment(bar.starts)}"
         own = Step(said, bar.waits or "nothing holds it back")
         return replace(working, steps=(own, *working.steps))

@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from datetime import date, timedelta
 
-from annual_planner.desktop.annual.timeline.columns import moment_text
 from annual_planner.planning.crew.laid_out import LaidOut
 from annual_planner.planning.crew.likely import Finish, LikelyFinish, said_half_day
-from annual_planner.planning.timeline import STEPS_AN_HOUR
+from annual_planner.planning.crew.open_time import STEPS_AN_HOUR, said_moment
+from annual_planner.trade.answer import said_date
 
 NO_END = timedelta(weeks=8)
 """Re-planning can't be so much later than not re-planning; then the courses ran out of the calendar."""
@@ -19,7 +19,7 @@ def plan_said(laid: LaidOut | None, promised_on: date | None) -> str:
     if laid is not None:
         said.append(f"{laid.said[:1].upper()}{laid.said[1:]}.")
     if promised_on is not None:
-        said.append(f"Promised: {promised_on:%a} {promised_on.day} {promised_on:%b %Y}.")
+        said.append(f"Promised: {promised_on:%a} {said_date(promised_on)}.")
     if laid is not None:
         said += [
             f"{name} missed by {steps / STEPS_AN_HOUR:g} h of work."
@@ -49,14 +49,14 @@ def replanned_said(before: LaidOut | None, after: LaidOut, moves: int) -> str:
     """What a search has changed."""
     if before is None:
         return "The plan is kept."
-    was, now = moment_text(before.finish), moment_text(after.finish)
+    was, now = said_moment(before.finish), said_moment(after.finish)
     done = f"done {now} as before" if was == now else f"done {now} instead of {was}"
     return f"The plan is kept: {done}; {moves} {'card' if moves == 1 else 'cards'} moved."
 
 
 def cost_said(title: str, starts: str, before: LaidOut, after: LaidOut, others: int) -> str:
     """What a card at another moment costs: the finish, promises, and how many other cards move."""
-    finish, was = moment_text(after.finish), moment_text(before.finish)
+    finish, was = said_moment(after.finish), said_moment(before.finish)
     done = f"the finish stays, {was}" if finish == was else f"done {finish} instead of {was}"
     moves = {0: "No other card moves", 1: "1 other card moves"}.get(others, f"{others} other cards move")
     promises = (
