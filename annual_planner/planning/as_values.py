@@ -86,22 +86,22 @@ _CARD: Names = (
 
 
 def _package(view: PackageView) -> Values:
-    own = _values(view.package, _PACKAGE)
+    own = row_values(view.package, _PACKAGE)
     return {
         **own, "horizon_on": plain(view.horizon_on), "today": plain(view.today), "demo": view.demo
     }  # fmt: skip
 
 
 def _aircraft(view: PackageView) -> Values:
-    return _values(view.aircraft, _AIRCRAFT)
+    return row_values(view.aircraft, _AIRCRAFT)
 
 
 def _item(item: ItemLine) -> Values:
     return {
-        **_values(item.due, _DUE),
+        **row_values(item.due, _DUE),
         "proposed": _decided(item.proposed_now),
         "decided": _decided(item.do_now),
-        **_values(item, ("reason", "given_up_hours", "given_up_days")),
+        **row_values(item, ("reason", "given_up_hours", "given_up_days")),
     }
 
 
@@ -113,26 +113,27 @@ def _card(card: CardLine) -> Values:
     hours = {
         "low": plain(card.hours_low), "likely": plain(card.hours_likely), "high": plain(card.hours_high)
     }  # fmt: skip
-    return {**_values(card, _CARD), "hours": hours}
+    return {**row_values(card, _CARD), "hours": hours}
 
 
 def _owner_job(job: Any) -> Values:
-    own = _values(job, (("card", "card_number"), "title", "why", "authority", "steps"))
+    own = row_values(job, (("card", "card_number"), "title", "why", "authority", "steps"))
     return {**own, "cautions": [caution.title for caution in job.cautions]}
 
 
 def _covered(each: Any) -> Values:
     return {
-        **_values(each.item, ("id", "ref", "subject")),
-        **_values(each, ("cards", "not_applicable", "met")),
+        **row_values(each.item, ("id", "ref", "subject")),
+        **row_values(each, ("cards", "not_applicable", "met")),
     }
 
 
 def _rows(rows: Iterable[object], names: Names) -> list[Values]:
-    return [_values(row, names) for row in rows]
+    return [row_values(row, names) for row in rows]
 
 
-def _values(row: object, names: Names) -> Values:
+def row_values(row: object, names: Names) -> Values:
+    """These fields of a row as JSON can hold them, each under its own name or the one given before it."""
     pairs = [(name, name) if isinstance(name, str) else name for name in names]
     return {shown: plain(getattr(row, name)) for shown, name in pairs}
 

@@ -16,12 +16,11 @@ from annual_planner.store.session import Work
 from annual_planner.store.weighable import Weighable, weighables
 from annual_planner.trade.bundling import Bundle, BundleCosts, BundleItem, bundle, usual_visits
 from annual_planner.trade.cards import WorkKind
-from annual_planner.trade.periods import Force, Interval
+from annual_planner.trade.periods import DAYS_A_MONTH, Force, Interval
 from annual_planner.trade.refused import Refused
 from annual_planner.trade.working import Worked
 
 BINDING = (Force.RULE, Force.DIRECTIVE, Force.LIMITATION)
-DAYS_A_MONTH = Decimal("30.4")
 BETWEEN_VISITS_DAYS = 90
 """What lasts no longer than this is done between visits anyway, by the pilot or on the line."""
 
@@ -43,9 +42,7 @@ def usual_costs(library: Library, features: frozenset[str]) -> BundleCosts:
     return BundleCosts(HOUR_PRICE, VISIT_PRICE, UNPLANNED_PRICE, opening)
 
 
-def bundle_of_aircraft(
-    work: Work, aircraft_id: int, library: Library, start_on: date, costs: BundleCosts | None = None
-) -> Worked[Bundle]:
+def bundle_of_aircraft(work: Work, aircraft_id: int, library: Library, start_on: date) -> Worked[Bundle]:
     """The cheapest way to bundle an airplane's items, counted from an annual that starts on a day.
 
     What every annual does anyway is left out. Refused when nothing is left to bundle.
@@ -57,8 +54,7 @@ def bundle_of_aircraft(
             f"{sheet.registration} has nothing to bundle: every annual does all of it.",
             "Look again when an item with an interval of its own is on its list.",
         )
-    prices = costs or usual_costs(library, frozenset(sheet.features))
-    return bundle(items, prices, usual_visits())
+    return bundle(items, usual_costs(library, frozenset(sheet.features)), usual_visits())
 
 
 def _items(

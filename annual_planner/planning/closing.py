@@ -10,6 +10,7 @@ from enum import StrEnum
 from annual_planner.library.shelf import Library
 from annual_planner.library.zone_words import zone_words
 from annual_planner.planning.card_content import from_stored
+from annual_planner.planning.compose import REPAIR_STATION
 from annual_planner.records.standing import Standing, signatures_on
 from annual_planner.store.closing_reads import ClosingCard, ClosingEntry, closing_cards, closing_entries
 from annual_planner.store.done_reads import FoundOnPackage, found_on_package
@@ -26,7 +27,6 @@ from annual_planner.trade.working import Step, Worked
 DONE, NOT_APPLICABLE, CARRIED_OVER = "done", "not applicable", "carried over"
 SETTLED = (DONE, NOT_APPLICABLE, CARRIED_OVER)
 ENGINE_RUN = "14 CFR 43.15(c)(2)"
-REPAIR_STATION = "repair station"
 
 
 class About(StrEnum):

@@ -33,7 +33,7 @@ from collections.abc import Iterable, Mapping
 from decimal import Decimal
 from typing import Any
 
-from annual_planner.planning.as_values import Names, Values, plain
+from annual_planner.planning.as_values import Names, Values, plain, row_values
 from annual_planner.planning.engine_view import (
     CylinderView,
     EngineView,
@@ -62,9 +62,9 @@ def engine_as_values(view: EngineView) -> Values:
         "rotations": [_rotation(each) for each in view.rotations],
         "schemes": [_scheme(each.value, view.scheme_key) for each in view.schemes],
         "proposal": _proposal(view),
-        "torque": _values(view.torque.value, ("low_nm", "high_nm", "source")),
+        "torque": row_values(view.torque.value, ("low_nm", "high_nm", "source")),
         "restrictor_in": view.restrictor.value,
-        "rule": _values(view.rule, _RULE),
+        "rule": row_values(view.rule, _RULE),
         "hours_to_annual": {
             "hours": plain(view.hours_to_annual.value) if view.hours_to_annual else None,
             "refused": view.hours_to_annual_refused,
@@ -92,11 +92,6 @@ _TEST: Names = (
     ("id", "test_id"), "tested_on", "engine_hours", "cold", "regulated_psi", "restrictor_in", "tester",
     "master_psi", "after_work", "minutes_since_shutdown", "oil_temperature_c", "note",
 )  # fmt: skip
-
-
-def _values(row: object, names: Names) -> Values:
-    pairs = [(name, name) if isinstance(name, str) else name for name in names]
-    return {shown: plain(getattr(row, name)) for shown, name in pairs}
 
 
 def _engine(view: EngineView) -> Values:
@@ -144,15 +139,15 @@ def _plug(each: PlugView) -> Values:
         "hours_since_set": plain(each.hours_since_set),
         "last_gap_in": each.last_gap_in,
         "last_gap_on": plain(each.last_gap_on),
-        **_values(line, ("bought_on", "scrapped_on", "scrapped_why")),
+        **row_values(line, ("bought_on", "scrapped_on", "scrapped_why")),
         "looks": [_look(look) for look in each.looks],
-        "stays": [_values(stay, _STAY) for stay in each.stays],
+        "stays": [row_values(stay, _STAY) for stay in each.stays],
         "wear": _wear(each.wear.value) if each.wear else None,
     }
 
 
 def _look(each: LookView) -> Values:
-    own = _values(each.line, _LOOK)
+    own = row_values(each.line, _LOOK)
     return {**own, "life_hours": plain(each.life_hours), "verdict": each.verdict.value}
 
 
@@ -184,9 +179,9 @@ def _tray(tray: TrayView) -> Values:
     count = tray.gaskets
     goes = tray.goes_in.value if tray.goes_in else ()
     return {
-        **_values(tray.line, ("rotation_id", "rotated_on", "engine_hours", "moved")),
+        **row_values(tray.line, ("rotation_id", "rotated_on", "engine_hours", "moved")),
         "gaskets": {
-            **_values(count, ("plugs_out", "gaskets_out")),
+            **row_values(count, ("plugs_out", "gaskets_out")),
             "missing": _places(count.missing),
             "not_asked": _places(count.not_asked),
         },
@@ -218,7 +213,7 @@ def _places(places: Iterable[object]) -> list[str]:
 
 
 def _rotation(line: RotationLine) -> Values:
-    return _values(line, _ROTATION)
+    return row_values(line, _ROTATION)
 
 
 def _scheme(each: Rotation, chosen: str) -> Values:
@@ -230,7 +225,7 @@ def _scheme(each: Rotation, chosen: str) -> Values:
         "title": scheme.title,
         "chosen": scheme.key == chosen,
         "moves": {str(old): str(new) for old, new in scheme.moves.items()},
-        **_values(each, ("change_place", "change_row", "change_magneto")),
+        **row_values(each, ("change_place", "change_row", "change_magneto")),
         "polarity": polarity,
         "rotations_until_home": each.rotations_until_home,
     }
@@ -269,7 +264,7 @@ def _outlook(view: EngineView) -> Values:
 def _test(each: TestView) -> Values:
     judged = each.judged.value if each.judged else None
     return {
-        **_values(each.line, _TEST),
+        **row_values(each.line, _TEST),
         "ambient_psi_a": each.made.ambient_psi_a,
         "air": each.air,
         "lowest_good_psi": each.lowest_good.value if each.lowest_good else None,
@@ -286,7 +281,7 @@ def _reading(each: ReadingView) -> Values:
     if each.recheck:
         recheck = {"advice": each.recheck.value.advice.value, "next": step.title if step else None}
     return {
-        **_values(each.line, ("cylinder", "reading_psi", "first_psi")),
+        **row_values(each.line, ("cylinder", "reading_psi", "first_psi")),
         "verdict": judged.verdict.value if judged else None,
         "normalized_psi": judged.normalized_psi if judged else None,
         "leak_ratio": judged.leak_ratio if judged else None,
@@ -298,7 +293,9 @@ def _reading(each: ReadingView) -> Values:
 
 
 def _cylinder(each: CylinderView) -> Values:
-    changes = [_values(change, ("changed_on", "engine_hours", "what", "serial")) for change in each.changes]
+    changes = [
+        row_values(change, ("changed_on", "engine_hours", "what", "serial")) for change in each.changes
+    ]
     return {
         "cylinder": each.cylinder,
         "trend": _cylinder_trend(each),

@@ -11,6 +11,7 @@ from annual_planner.planning.card_content import from_stored
 from annual_planner.planning.crew.estimates import Hours as ThreeHours
 from annual_planner.planning.crew.estimates import learned_hours
 from annual_planner.planning.crew.findings import Findings, number_from_history
+from annual_planner.planning.crew.open_time import STEPS_AN_HOUR
 from annual_planner.planning.crew.problem import Job
 from annual_planner.planning.drafts import Draft
 from annual_planner.store.experience import FoundBefore, cards_taken
@@ -24,7 +25,6 @@ from annual_planner.trade.working import Worked
 ENOUGH_DOINGS = 3
 """Doings of a template from which its hours are learned; common practice, no source."""
 
-STEPS_AN_HOUR = 4
 LOOKS = (WorkKind.INSPECT, WorkKind.TEST)
 """Kinds of work that turn defects up."""
 

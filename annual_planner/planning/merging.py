@@ -7,8 +7,8 @@ from dataclasses import replace
 from typing import TypeVar
 
 from annual_planner.planning.card_content import CardContent, ToMeasure, UsedPart
-from annual_planner.planning.drafts import ANNUAL, ENGINE_ZONES, Draft, engine_key
-from annual_planner.trade.cards import Hours
+from annual_planner.planning.drafts import ANNUAL, Draft, engine_key
+from annual_planner.trade.cards import ENGINE_ZONES, Hours
 
 T = TypeVar("T")
 N = TypeVar("N", UsedPart, ToMeasure)

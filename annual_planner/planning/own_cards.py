@@ -15,15 +15,15 @@ from annual_planner.planning.card_changes import (
     open_package,
 )
 from annual_planner.planning.card_content import CardContent, as_stored
-from annual_planner.planning.drafts import ENGINE_ZONES, OWN
+from annual_planner.planning.drafts import OWN
 from annual_planner.planning.entitled import LeastAsked, owner_person
 from annual_planner.records.edits import Changed
 from annual_planner.store.audit import note_change
 from annual_planner.store.fleet_reads import aircraft_sheet
 from annual_planner.store.packages import NewCard, PackageDates, add_cards, card_line, card_lines
 from annual_planner.store.session import Work
-from annual_planner.store.writing import add, remove
-from annual_planner.trade.cards import Hours, Phase, WorkKind
+from annual_planner.store.writing import add, field_of, remove
+from annual_planner.trade.cards import ENGINE_ZONES, Hours, Phase, WorkKind
 from annual_planner.trade.clauses import RuleSet
 from annual_planner.trade.refused import Refused
 
@@ -136,14 +136,8 @@ class PutBackCard:
         """Write its row again under its old id and, where that is still free, its old number."""
         said = f"card '{self.title}'"
         values = dict(self.values)
-        taken = {card.number for card in card_lines(work, _package_of(values))}
+        taken = {card.number for card in card_lines(work, field_of(values, "package_id", int))}
         if values["number"] in taken:
             values["number"] = max(taken) + 1
         card_id = add(work, CARD, values, aircraft_id=self.aircraft_id, said=said)
         return Changed(CARD_CHANGED, RemoveCard(card_id), self.aircraft_id, card_id)
-
-
-def _package_of(values: dict[str, object]) -> int:
-    package_id = values["package_id"]
-    assert isinstance(package_id, int), "a card's row names its package"
-    return package_id

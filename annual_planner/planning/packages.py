@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from datetime import date
 
 from annual_planner.library.shelf import Library
+from annual_planner.planning.card_changes import CARD_CHANGED
 from annual_planner.planning.entitled import owner_person
 from annual_planner.planning.experience import experience
 from annual_planner.planning.layout import lay_out, new_item
@@ -30,8 +31,6 @@ from annual_planner.store.weighable import weighables
 from annual_planner.trade.refused import Refused
 
 __all__ = ["BuildPackage", "RemovePackage", "read_package"]
-
-_KINDS = frozenset({"package", "card"})
 
 
 @dataclass(frozen=True, slots=True)
@@ -72,7 +71,7 @@ class BuildPackage:
         add_cards(work, package_id, cards)
         after = {"title": self.title, "start_on": self.start_on, "items": len(items), "cards": len(cards)}
         note_change(work, "work_package", package_id, self.aircraft_id, "planned a package", {}, after)
-        return Changed(_KINDS, RemovePackage(package_id), self.aircraft_id, package_id)
+        return Changed(CARD_CHANGED, RemovePackage(package_id), self.aircraft_id, package_id)
 
 
 @dataclass(frozen=True, slots=True)
@@ -97,7 +96,7 @@ class RemovePackage:
         stored = take_out_package(work, self.package_id)
         before = {"number": dates.number, "title": dates.title, "cards": len(stored.cards)}
         note_change(work, "work_package", self.package_id, dates.aircraft_id, "removed a package", before, {})
-        return Changed(_KINDS, PutBackPackage(self.package_id, stored), dates.aircraft_id)
+        return Changed(CARD_CHANGED, PutBackPackage(self.package_id, stored), dates.aircraft_id)
 
 
 @dataclass(frozen=True, slots=True)
@@ -118,4 +117,4 @@ class PutBackPackage:
         dates = package_dates(work, self.package_id)
         after = {"number": dates.number, "title": dates.title, "cards": len(self.stored.cards)}
         note_change(work, "work_package", self.package_id, dates.aircraft_id, "put a package back", {}, after)
-        return Changed(_KINDS, RemovePackage(self.package_id), dates.aircraft_id, self.package_id)
+        return Changed(CARD_CHANGED, RemovePackage(self.package_id), dates.aircraft_id, self.package_id)

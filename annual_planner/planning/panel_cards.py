@@ -9,8 +9,8 @@ from decimal import Decimal
 
 from annual_planner.library.shelf import Library
 from annual_planner.planning.card_content import CardContent
-from annual_planner.planning.drafts import ANNUAL, DUE, ENGINE_ZONES, Draft
-from annual_planner.trade.cards import Hours, Panel, Phase, WorkKind, Zone
+from annual_planner.planning.drafts import ANNUAL, DUE, Draft
+from annual_planner.trade.cards import ENGINE_ZONES, Hours, Panel, Phase, WorkKind, Zone
 from annual_planner.trade.coverage import panels_on
 
 A_PANEL = Hours(Decimal("0.1"), Decimal("0.2"), Decimal("0.5"))

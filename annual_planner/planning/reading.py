@@ -8,6 +8,7 @@ from datetime import date
 from annual_planner.library.shelf import Library
 from annual_planner.planning.card_content import from_stored
 from annual_planner.planning.due_after import due_after
+from annual_planner.planning.entitled import owner_person
 from annual_planner.planning.in_order import lines_in_order
 from annual_planner.planning.owner_jobs import leave_alone, owner_jobs
 from annual_planner.planning.package_engines import engine_views, plugs_to_buy
@@ -20,7 +21,7 @@ from annual_planner.planning.sums import (
     parts_needed,
     tools_needed,
 )
-from annual_planner.store.fleet_reads import aircraft_sheet, assemblies, fleet_fact, person_values
+from annual_planner.store.fleet_reads import aircraft_sheet, assemblies, fleet_fact
 from annual_planner.store.packages import (
     card_lines,
     discrepancies_of,
@@ -31,7 +32,6 @@ from annual_planner.store.packages import (
 from annual_planner.store.rows import AircraftSheet, CardLine
 from annual_planner.store.session import Work
 from annual_planner.store.weighable import weighables
-from annual_planner.trade.authority import Person
 from annual_planner.trade.coverage import Covered, why_not_applicable
 
 
@@ -49,7 +49,7 @@ def read_package(work: Work, package_id: int, library: Library, today: date) -> 
     repaired = tuple(card.discrepancy_id for card in every if card.discrepancy_id is not None)
     done_now = frozenset(item.due.requirement_id for item in items if item.do_now)
     engines = engine_views(work, dates.aircraft_id, library, today)
-    jobs = owner_jobs(cards, contents, sheet, _owner(work, sheet), dates.start_on, library)
+    jobs = owner_jobs(cards, contents, sheet, owner_person(work, sheet), dates.start_on, library)
     return PackageView(
         package=package_line(work, package_id),
         aircraft=sheet,
@@ -72,11 +72,6 @@ def read_package(work: Work, package_id: int, library: Library, today: date) -> 
         order_working=working,
         engines=engines,
     )
-
-
-def _owner(work: Work, sheet: AircraftSheet) -> Person | None:
-    known = person_values(work)
-    return known.get(sheet.owner_id) if sheet.owner_id is not None else None
 
 
 def covered(

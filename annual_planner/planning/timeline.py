@@ -11,10 +11,9 @@ from annual_planner.library.zone_words import zone_words
 from annual_planner.planning.card_jobs import Asked
 from annual_planner.planning.crew.binding import Binding, Bound
 from annual_planner.planning.crew.laid_out import LaidOut, Place
-from annual_planner.planning.crew.open_time import Span
+from annual_planner.planning.crew.open_time import STEPS_AN_HOUR, Span
 from annual_planner.planning.work_plan import work_places
 
-STEPS_AN_HOUR = 4
 BY = ("person", "zone", "card")
 """The ways bars can be put into rows."""
 

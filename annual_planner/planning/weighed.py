@@ -11,7 +11,7 @@ from annual_planner.planning.drafts import settling
 from annual_planner.store.rows import AircraftSheet
 from annual_planner.store.weighable import Weighable
 from annual_planner.trade.answer import answer, said_date, said_hours
-from annual_planner.trade.periods import DueState, Force, add_calendar_months
+from annual_planner.trade.periods import DAYS_A_MONTH, DueState, Force, add_calendar_months
 from annual_planner.trade.weighing import ToWeigh, Weighed, falls_due_by, weigh
 from annual_planner.trade.working import Step, Worked
 
@@ -20,8 +20,6 @@ DONE_BY_THE_WHOLE = {
     "hundred_hour": "an annual stands for the 100-hour inspection (14 CFR 91.409(b))",
 }
 """Requirements that the inspection as a whole meets, without a card of their own."""
-
-_DAYS_A_MONTH = Decimal("30.4")
 
 
 @dataclass(frozen=True, slots=True)
@@ -43,7 +41,7 @@ def hours_on(now: Decimal | None, sheet: AircraftSheet, day: date) -> Worked[Dec
     if now is None or rate is None or read_on is None or day <= read_on:
         said = said_hours(now) if now is not None else "not known"
         return answer(now, "Hours expected", said, assumptions=["Nothing more is flown until then."])
-    flown = (rate * (day - read_on).days / _DAYS_A_MONTH).quantize(Decimal("0.1"))
+    flown = (rate * (day - read_on).days / DAYS_A_MONTH).quantize(Decimal("0.1"))
     return answer(
         now + flown,
         f"Hours expected on {said_date(day)}",

@@ -13,7 +13,7 @@ from multiprocessing.connection import Connection
 from pathlib import Path
 from typing import Self
 
-from annual_planner.records.pictures import LONGEST_SIDE_PX, MOST_BYTES, Picture, read_picture
+from annual_planner.records.pictures import LONGEST_SIDE_PX, MOST_BYTES, REMEDY, Picture, read_picture
 from annual_planner.trade.refused import Refused
 
 MOST_MEMORY = 1_500_000_000
@@ -24,7 +24,6 @@ MOST_HEAD = 4_000
 """Bytes of the child's first word."""
 _JPEG = b"\xff\xd8\xff"
 _UNREADABLE = "That file can't be read as a picture."
-_REMEDY = "Choose a JPEG, PNG or WebP picture of at most 25 MB and 50 million pixels."
 
 
 class PictureReader:
@@ -41,13 +40,13 @@ class PictureReader:
     def read(self, content: bytes) -> Picture:
         """Read one picture. Refused, with one line, for what is none, is too large, or takes too long."""
         if len(content) > MOST_BYTES:
-            raise Refused(f"The file has {len(content) / 1e6:.0f} MB.", _REMEDY)
+            raise Refused(f"The file has {len(content) / 1e6:.0f} MB.", REMEDY)
         child = self._child = self._child or _Child(self._memory)
         try:
             return child.read(content, self._seconds)
         except _ChildError as broken:
             self.close()
-            raise Refused(broken.said, _REMEDY) from broken
+            raise Refused(broken.said, REMEDY) from broken
 
     def close(self) -> None:
         """End the child."""

@@ -23,7 +23,7 @@ MOST_PIXELS = 50_000_000
 LONGEST_SIDE_PX, THUMBNAIL_PX = 2560, 256
 """A kept picture is made smaller to this: cracks and numbers stay readable, the fleet stays small."""
 _QUALITY = 85
-_REMEDY = "Choose a JPEG, PNG or WebP picture of at most 25 MB and 50 million pixels."
+REMEDY = "Choose a JPEG, PNG or WebP picture of at most 25 MB and 50 million pixels."
 
 
 @dataclass(frozen=True, slots=True)
@@ -47,15 +47,15 @@ def read_picture(content: bytes) -> Picture:
     Refused, with one line, for anything that isn't a whole JPEG, PNG or WebP within the limits.
     """
     if not content:
-        raise Refused("The file is empty.", _REMEDY)
+        raise Refused("The file is empty.", REMEDY)
     if len(content) > MOST_BYTES:
-        raise Refused(f"The file has {len(content) / 1e6:.0f} MB.", _REMEDY)
+        raise Refused(f"The file has {len(content) / 1e6:.0f} MB.", REMEDY)
     try:
         return _rewritten(_decoded(content))
     except Refused:
         raise
     except Exception as fault:  # a decoder fed with anything may raise anything; the person needs one line
-        raise Refused("That file can't be read as a picture.", _REMEDY) from fault
+        raise Refused("That file can't be read as a picture.", REMEDY) from fault
 
 
 def _decoded(content: bytes) -> Pictures.Image:
@@ -66,7 +66,7 @@ def _decoded(content: bytes) -> Pictures.Image:
         warnings.simplefilter("ignore", UserWarning)
         picture = Image.open(BytesIO(content), formats=FORMATS)
         if picture.width * picture.height > MOST_PIXELS or min(picture.size) < 1:
-            raise Refused(f"The picture has {picture.width} × {picture.height} pixels.", _REMEDY)
+            raise Refused(f"The picture has {picture.width} × {picture.height} pixels.", REMEDY)
         picture.draft("RGB", (LONGEST_SIDE_PX, LONGEST_SIDE_PX))  # a large JPEG is decoded smaller at once
         picture.load()
         return ImageOps.exif_transpose(picture)
