@@ -4,16 +4,16 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
-from datetime import date
+from datetime import date, timedelta
 from decimal import Decimal
 
+from annual_planner.records.due_on_day import OnDay, on_day
 from annual_planner.store.due_facts import Done, DueFacts, Fitted, Need
-from annual_planner.store.rows import PAST_ADVICE
 from annual_planner.trade.answer import answer
 from annual_planner.trade.flying import MONTHS_REMEMBERED
 from annual_planner.trade.intervals import next_due
-from annual_planner.trade.periods import DuePoint, DueState, Force, Logic, Point, add_months
-from annual_planner.trade.standing import due_state, hours_left, limits_first, limits_passed
+from annual_planner.trade.periods import DuePoint, Point, add_months
+from annual_planner.trade.standing import cycles_left, hours_left
 from annual_planner.trade.usage import Forecast, Reading, Usage, forecasts, usage
 from annual_planner.trade.working import Step, Worked, Working
 
@@ -30,13 +30,12 @@ class NeedDue:
     counts_on: str
     last: Point | None
     due: Worked[DuePoint]
-    state: Worked[DueState]
     forecast: Worked[Forecast] | None
     """When the hour limit is reached, as counted from the last reading."""
-    first_limit: str
     hours_left: Decimal | None
-    comes_first_on: date | None
-    past_advice: bool
+    cycles_left: int | None
+    passed_on: date | None
+    stands: OnDay
 
 
 @dataclass(frozen=True, slots=True)
@@ -46,6 +45,8 @@ class AircraftDue:
     usage: Worked[Usage]
     now: Point
     read_on: date | None
+    counts_until: date | None
+    """The first day on which its readings count otherwise though none is added."""
     needs: tuple[NeedDue, ...]
 
 
@@ -61,7 +62,8 @@ def work_out(facts: DueFacts, today: date, only: int | None = None) -> AircraftD
         _need_due(need, dues[need.requirement_id], foreseen.get(need.requirement_id), facts, readings, now)
         for need in chosen
     )
-    return AircraftDue(flown, now, readings[-1].on if readings else None, needs)
+    read_on = readings[-1].on if readings else None
+    return AircraftDue(flown, now, read_on, _counts_until(facts.readings, today), needs)
 
 
 def _usage(readings: Sequence[Reading], stated: Decimal | None, today: date) -> Worked[Usage]:
@@ -76,6 +78,21 @@ def _usage(readings: Sequence[Reading], stated: Decimal | None, today: date) -> 
         f"Readings of the last {MONTHS_REMEMBERED} months are taken, {len(older) - 1} older ones left out"
     )
     return Worked(worked.value, replace(worked.working, steps=(step, *worked.working.steps)))
+
+
+def _counts_until(readings: Sequence[Reading], today: date) -> date | None:
+    """The first day after today on which other readings count: one is no longer ahead, or grows too old.
+
+    The newest of the old ones is counted still, so the oldest of all is left out when the next grows old.
+    """
+    start = add_months(today, -MONTHS_REMEMBERED)
+    ahead = [reading.on for reading in readings if reading.on > today]
+    remembered = [reading.on for reading in readings[1:] if start <= reading.on <= today]
+    turns = ahead[:1]
+    if remembered:
+        a_day = timedelta(days=1)
+        turns.append(max(add_months(remembered[0], MONTHS_REMEMBERED), today) + a_day)
+    return min(turns, default=None)
 
 
 def _landings(facts: DueFacts, today: date) -> int | None:
@@ -182,20 +199,19 @@ def _need_due(
 ) -> NeedDue:
     fitted = facts.fitted.get(need.assembly_id or 0)
     now = _now_of(fitted, airframe_now)
-    expected = not_before(foreseen.value.on if foreseen else None, now.on)
-    state, past_advice = _state(due.value, now, need.force, expected)
     history = _history(need, facts)
+    passed_on = _passed_on(due.value.hours, readings, fitted)
+    foreseen_on = foreseen.value.on if foreseen else None
     return NeedDue(
         need=need,
         counts_on=_counts_on(need, fitted),
         last=history[-1].point if history else None,
         due=due,
-        state=state,
         forecast=foreseen,
-        first_limit=limits_first(due.value, now, expected),
         hours_left=hours_left(due.value, now),
-        comes_first_on=_comes_first(due.value, now, expected, readings, fitted),
-        past_advice=past_advice,
+        cycles_left=cycles_left(due.value, now),
+        passed_on=passed_on,
+        stands=on_day(due.value, now, need.force, foreseen_on, passed_on),
     )
 
 
@@ -213,51 +229,16 @@ def _now_of(fitted: Fitted | None, airframe_now: Point) -> Point:
     return Point(airframe_now.on, fitted.hours_at(airframe_now.hours), cycles)
 
 
-def _state(
-    due: DuePoint, now: Point, force: Force, expected_on: date | None
-) -> tuple[Worked[DueState], bool]:
-    """How it stands; what is only advised is never shown as overdue."""
-    worked = due_state(due, now, force=force, expected_on=expected_on)
-    if worked.value is not DueState.OVERDUE or force.binding:
-        return worked, False
-    step = Step(PAST_ADVICE, f"shown as {DueState.DUE_SOON.value}")
-    shown = replace(worked.working, result=DueState.DUE_SOON.value, steps=(*worked.working.steps, step))
-    return Worked(DueState.DUE_SOON, shown), True
-
-
-def _comes_first(
-    due: DuePoint, now: Point, expected: date | None, readings: Sequence[Reading], fitted: Fitted | None
-) -> date | None:
-    """The day it comes due or came due: the earliest of its limits, under 'whichever last' the latest.
-
-    A passed hour limit counts from the first reading beyond it.
-    """
-    passed = limits_passed(due, now)
-    days: list[date | None] = [due.on] if due.on is not None else []
-    if due.hours is not None:
-        days.append(_passed_on(due.hours, readings, fitted) if "hours" in passed else expected)
-    if due.cycles is not None:
-        days.append(now.on if "cycles" in passed else None)
-    if due.ended or not days:
+def _passed_on(limit: Decimal | None, readings: Sequence[Reading], fitted: Fitted | None) -> date | None:
+    """The day of the first reading beyond an hour limit."""
+    if limit is None or not readings or _hours_of(fitted, readings[-1].hours) <= limit:
         return None
-    known = [day for day in days if day is not None]
-    if due.logic is Logic.LAST:
-        return max(known) if len(known) == len(days) else None
-    return min(known, default=None)
-
-
-def _passed_on(limit: Decimal, readings: Sequence[Reading], fitted: Fitted | None) -> date | None:
     return next((each.on for each in readings if _hours_of(fitted, each.hours) > limit), None)
-
-
-def not_before(day: date | None, today: date | None) -> date | None:
-    """A forecast made from an older reading is not shown in the past while its limit is not known passed."""
-    return max(day, today) if day is not None and today is not None else day
 
 
 def due_working(flown: Worked[Usage], worked: NeedDue) -> Working:
     """The whole working of a due line: when due, how it stands, when expected, how the airplane is flown."""
-    parts = [worked.state.working]
+    parts = [worked.stands.state.working]
     if worked.forecast is not None:
         parts += [worked.forecast.working, flown.working]
     return replace(worked.due.working, parts=(*worked.due.working.parts, *parts))

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import asdict, dataclass
+from dataclasses import dataclass, fields
 from datetime import date
 from decimal import Decimal
 
@@ -15,7 +15,6 @@ from annual_planner.store.mappings import (
     AircraftRow,
     AssemblyRow,
     ComplianceRow,
-    DueRow,
     InstallationRow,
     MeterReadingRow,
     MeterRow,
@@ -95,13 +94,16 @@ class KeptDue:
     due_hours: Decimal | None
     due_cycles: int | None
     hours_left: Decimal | None
+    cycles_left: int | None
     state: str
     first_limit: str
     forecast_on: date | None
+    """As foreseen when the meter was last read, so it may have passed; so may the two bounds."""
     early_on: date | None
     late_on: date | None
+    passed_on: date | None
     comes_first_on: date | None
-    worked_out_on: date
+    looks_again_on: date | None
     last_on: date | None
     last_hours: Decimal | None
     counts_on: str
@@ -125,6 +127,8 @@ class KeptStanding:
     landings_now: int | None
     read_on: date | None
     hours_per_month: Decimal | None
+    worked_out_on: date
+    looks_again_on: date | None
 
 
 def due_facts(work: Work, aircraft_id: int) -> DueFacts:
@@ -233,15 +237,9 @@ def write_due(work: Work, aircraft_id: int, lines: Sequence[KeptDue], standing: 
 
 
 def _stored(kept: KeptDue | KeptStanding) -> dict[str, object]:
-    values = asdict(kept)
+    values = {each.name: getattr(kept, each.name) for each in fields(kept)}
     values["comes_first_on"] = kept.comes_first_on or FAR_FUTURE
     return values
-
-
-def kept_on_another_day(work: Work, today: date) -> list[int]:
-    """The airplanes whose kept due state was worked out on another day than `today`."""
-    query = select(DueRow.aircraft_id).where(DueRow.worked_out_on != today).distinct()
-    return sorted(work.session.scalars(query))
 
 
 def aircraft_of_requirement(work: Work, requirement_id: int) -> int:

@@ -9,8 +9,9 @@ from typing import Any
 
 from sqlalchemy import Select, select
 
+from annual_planner.store.due_days import shown
 from annual_planner.store.many_lines import lines_of
-from annual_planner.store.mappings import AircraftRow, DueRow, PersonRow, RequirementRow
+from annual_planner.store.mappings import AircraftRow, DueRow, PersonRow, RequirementRow, StandingRow
 from annual_planner.store.rows import DueLine
 from annual_planner.store.searching import (
     day,
@@ -43,9 +44,9 @@ _LINE = (
     DueRow.hours_left,
     DueRow.state,
     DueRow.first_limit,
-    day(DueRow.forecast_on),
-    day(DueRow.early_on),
-    day(DueRow.late_on),
+    day(shown(DueRow.forecast_on)),
+    day(shown(DueRow.early_on)),
+    day(shown(DueRow.late_on)),
     maybe_never(DueRow.comes_first_on),
     DueRow.note,
 )
@@ -120,6 +121,7 @@ def _joined(query: Select[Any], *, owners: bool) -> Select[Any]:
         query.select_from(DueRow)
         .join(RequirementRow, RequirementRow.id == DueRow.requirement_id)
         .join(AircraftRow, AircraftRow.id == DueRow.aircraft_id)
+        .outerjoin(StandingRow, StandingRow.aircraft_id == DueRow.aircraft_id)
     )
     return query.outerjoin(PersonRow, PersonRow.id == AircraftRow.owner_id) if owners else query
 

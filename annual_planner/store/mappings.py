@@ -245,14 +245,20 @@ class DueRow(Base):
     due_hours: Mapped[Decimal | None]
     due_cycles: Mapped[int | None]
     hours_left: Mapped[Decimal | None]
+    cycles_left: Mapped[int | None]
     state: Mapped[str]
     first_limit: Mapped[str] = mapped_column(default="")
     forecast_on: Mapped[date | None]
+    """As foreseen when the meter was last read, so it may have passed; lists show no day before the day the
+    due state is kept to."""
     early_on: Mapped[date | None]
     late_on: Mapped[date | None]
+    passed_on: Mapped[date | None]
+    """The day of the first reading beyond the hour limit."""
     comes_first_on: Mapped[date]
     """The day it is expected to fall due, by whichever limit; far in the future when it never does."""
-    worked_out_on: Mapped[date]
+    looks_again_on: Mapped[date | None]
+    """The first day on which it may stand otherwise though no record changes."""
     last_on: Mapped[date | None]
     last_hours: Mapped[Decimal | None]
     counts_on: Mapped[str] = mapped_column(default="airframe")
@@ -265,6 +271,7 @@ class DueRow(Base):
         Index("ix_due_comes_first", "comes_first_on", "requirement_id"),
         Index("ix_due_aircraft_comes_first", "aircraft_id", "comes_first_on"),
         Index("ix_due_state_comes_first", "state", "comes_first_on"),
+        Index("ix_due_looks_again", "looks_again_on", "aircraft_id"),
     )
 
 
@@ -284,6 +291,10 @@ class StandingRow(Base):
     landings_now: Mapped[int | None]
     read_on: Mapped[date | None]
     hours_per_month: Mapped[Decimal | None]
+    worked_out_on: Mapped[date | None]
+    """The day to which the airplane's due state is kept; None where it is to be worked out anew."""
+    looks_again_on: Mapped[date | None]
+    """The first day on which its readings count otherwise, so that all of it is worked out anew."""
     __table_args__ = (
         Index("ix_aircraft_standing_comes_first", "comes_first_on", "aircraft_id"),
         Index("ix_aircraft_standing_state_comes_first", "state", "comes_first_on"),

@@ -8,7 +8,16 @@ from decimal import Decimal
 
 from sqlalchemy import func, select
 
-from annual_planner.store.mappings import AircraftRow, CardRow, DueRow, PackageRow, PersonRow, RequirementRow
+from annual_planner.store.due_days import shown
+from annual_planner.store.mappings import (
+    AircraftRow,
+    CardRow,
+    DueRow,
+    PackageRow,
+    PersonRow,
+    RequirementRow,
+    StandingRow,
+)
 from annual_planner.store.session import Work
 
 ANNUAL_KEY = "annual"
@@ -39,8 +48,9 @@ class VisitHours:
 def annuals_ahead(work: Work, *, aircraft_id: int | None = None) -> tuple[AnnualAhead, ...]:
     """Every airplane, or this one, with the due date of its annual, what comes first first: one query."""
     due = (
-        select(RequirementRow.aircraft_id, DueRow.due_on, DueRow.early_on)
+        select(RequirementRow.aircraft_id, DueRow.due_on, shown(DueRow.early_on).label("early_on"))
         .join(DueRow, DueRow.requirement_id == RequirementRow.id)
+        .outerjoin(StandingRow, StandingRow.aircraft_id == RequirementRow.aircraft_id)
         .where(RequirementRow.key == ANNUAL_KEY, RequirementRow.terminated == "")
         .subquery()
     )

@@ -10,6 +10,7 @@ from typing import Any
 from sqlalchemy import ColumnElement, Select, and_, func, select
 from sqlalchemy.orm import aliased
 
+from annual_planner.store.due_days import not_before
 from annual_planner.store.mappings import (
     AircraftRow,
     AssemblyRow,
@@ -99,7 +100,7 @@ def _weighable(row: Any) -> Weighable:
     interval = interval_of(need)
     turning = kind in ("engine", "propeller") and fitted is not None
     return Weighable(
-        line=_line(need, due, registration, done, interval, _counts_on(kind, fitted)),
+        line=_line(need, due, registration, done, interval, _counts_on(kind, fitted), standing),
         interval=interval,
         due=_due_point(need, due),
         last_done=Point(done.done_on, done.done_hours, done.done_cycles) if done is not None else None,
@@ -165,7 +166,9 @@ def _line(
     done: ComplianceRow | None,
     interval: Interval | None,
     counts_on: str,
+    standing: StandingRow | None,
 ) -> DueLine:
+    kept_to = standing.worked_out_on if standing is not None else None
     return DueLine(
         requirement_id=need.id,
         aircraft_id=need.aircraft_id,
@@ -184,9 +187,9 @@ def _line(
         hours_left=due.hours_left if due is not None else None,
         state=due.state if due is not None else DueState.NEVER_DONE.value,
         first_limit=due.first_limit if due is not None else "",
-        forecast_on=due.forecast_on if due is not None else None,
-        early_on=due.early_on if due is not None else None,
-        late_on=due.late_on if due is not None else None,
+        forecast_on=not_before(due.forecast_on, kept_to) if due is not None else None,
+        early_on=not_before(due.early_on, kept_to) if due is not None else None,
+        late_on=not_before(due.late_on, kept_to) if due is not None else None,
         comes_first_on=due.comes_first_on if due is not None else None,
         note=need.note,
     )

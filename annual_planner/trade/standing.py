@@ -3,12 +3,15 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
-from datetime import date
+from datetime import date, timedelta
 from decimal import Decimal
 
 from annual_planner.trade.answer import answer, said_date
 from annual_planner.trade.periods import DuePoint, DueState, Force, Logic, Point, due_text
 from annual_planner.trade.working import Step, Worked
+
+SOON_DAYS = 60
+"""What comes due within so many days is due soon."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -25,7 +28,7 @@ def due_state(
     due: DuePoint,
     now: Point,
     *,
-    soon_days: int = 60,
+    soon_days: int = SOON_DAYS,
     soon_hours: Decimal = Decimal(10),
     soon_cycles: int = 10,
     force: Force = Force.RULE,
@@ -78,8 +81,7 @@ def _limits_now(
         by_hours = _limit_now("hours", hours_left(due, now), soon_hours, "h")
         limits.append(_as_expected(by_hours, now, soon_days, expected_on))
     if due.cycles is not None:
-        left_cycles = due.cycles - now.cycles if now.cycles is not None else None
-        limits.append(_limit_now("cycles", left_cycles, soon_cycles, "cycles"))
+        limits.append(_limit_now("cycles", cycles_left(due, now), soon_cycles, "cycles"))
     return limits
 
 
@@ -147,6 +149,13 @@ def hours_left(due: DuePoint, now: Point) -> Decimal | None:
     return due.hours - now.hours
 
 
+def cycles_left(due: DuePoint, now: Point) -> int | None:
+    """Cycles until the cycle limit, below 0 when past it; None where either isn't known."""
+    if due.cycles is None or now.cycles is None:
+        return None
+    return due.cycles - now.cycles
+
+
 def limits_first(due: DuePoint, now: Point, forecast_on: date | None) -> str:
     """The limit that governs: 'date', 'hours', 'cycles', or '' when nothing is due.
 
@@ -173,3 +182,49 @@ def _reached_on(due: DuePoint, now: Point, forecast_on: date | None) -> dict[str
         expected = forecast_on if due.hours is None else None
         reached["cycles"] = date.min if "cycles" in passed else expected or date.max
     return reached
+
+
+def comes_first_on(
+    due: DuePoint, now: Point, expected_on: date | None, passed_on: date | None
+) -> date | None:
+    """The day it comes due or came due: the earliest of its limits, under 'whichever last' the latest.
+
+    `expected_on`: when the hour limit is expected to be reached; `passed_on`: the day of the first reading
+    beyond it, from which a passed hour limit counts. A passed limit of cycles counts from today. None where
+    nothing is due, or no day is in sight.
+    """
+    passed = limits_passed(due, now)
+    days: list[date | None] = [due.on] if due.on is not None else []
+    if due.hours is not None:
+        days.append(passed_on if "hours" in passed else expected_on)
+    if due.cycles is not None:
+        days.append(now.on if "cycles" in passed else None)
+    if due.ended or not days:
+        return None
+    known = [day for day in days if day is not None]
+    if due.logic is Logic.LAST:
+        return max(known) if len(known) == len(days) else None
+    return min(known, default=None)
+
+
+def looks_again_on(
+    due: DuePoint, comes_first: date | None, foreseen_on: date | None, today: date
+) -> date | None:
+    """The first day after today on which a requirement may stand otherwise, if no record changes.
+
+    That is when its date, or the day foreseen for its hours, comes within the days that count as soon, and
+    when its date or the day it comes first has passed: from then on every day, while the day that it comes
+    first is today. None where no day changes anything.
+
+    >>> looks_again_on(DuePoint(on=date(2026, 6, 30)), date(2026, 6, 30), None, date(2026, 5, 4))
+    datetime.date(2026, 7, 1)
+    """
+    if due.ended:
+        return None
+    a_day, soon = timedelta(days=1), timedelta(days=SOON_DAYS)
+    turns = [due.on - soon, due.on + a_day] if due.on is not None else []
+    if foreseen_on is not None:
+        turns.append(foreseen_on - soon)
+    if comes_first is not None:
+        turns.append(comes_first + a_day)
+    return min((turn for turn in turns if turn > today), default=None)

@@ -120,7 +120,7 @@ class _OneEngine:
                 "aircraft_id": number, "comes_first_on": TODAY, "first_requirement_id": None,
                 "first_title": "", "state": "in date", "overdue": 0, "due_soon": 0,
                 "annual_due_on": TODAY + timedelta(days=190), "hours_now": now, "landings_now": 900,
-                "read_on": TODAY, "hours_per_month": Decimal("7.5"),
+                "read_on": TODAY, "hours_per_month": Decimal("7.5"), "worked_out_on": TODAY,
             }
         )  # fmt: skip
 

@@ -32,6 +32,7 @@ from annual_planner.store.session import Fleet
 
 TODAY = date(2026, 5, 4)
 BY = "a benchmark"
+FIRST_READ_ON = date(2025, 4, 1)
 MONTHS_READ = 12
 SMALL = 100
 PAGE = 200
@@ -84,12 +85,17 @@ def _meter(number: int, _: int) -> Iterator[dict[str, Any]]:
     }  # fmt: skip
 
 
+def _flown(number: int) -> int:
+    """Hours a month."""
+    return 4 + number % 7
+
+
 def _readings(number: int, _: int) -> Iterator[dict[str, Any]]:
     for month in range(MONTHS_READ):
         yield {
             "meter_id": number, "aircraft_id": number,
-            "read_on": date(2025, 4, 1) + timedelta(days=30 * month),
-            "meter_hours": Decimal(1000 + 10 * month), "landings": 2000 + 9 * month, "note": "",
+            "read_on": FIRST_READ_ON + timedelta(days=30 * month),
+            "meter_hours": Decimal(1000 + _flown(number) * month), "landings": 2000 + 9 * month, "note": "",
         }  # fmt: skip
 
 
@@ -115,10 +121,14 @@ def _done_on(need: int) -> date:
     return date(2025, 6, 1) + timedelta(days=need * 7919 % 300)
 
 
+def _done_hours(number: int, need: int) -> Decimal:
+    return Decimal(1000 + _flown(number) * (_done_on(need) - FIRST_READ_ON).days // 30)
+
+
 def _compliances(number: int, requirements: int) -> Iterator[dict[str, Any]]:
     for need in _ids(number, requirements):
         yield {
-            "requirement_id": need, "done_on": _done_on(need), "done_hours": Decimal(1050),
+            "requirement_id": need, "done_on": _done_on(need), "done_hours": _done_hours(number, need),
             "done_cycles": None, "method": "", "entry": "", "done_by": "", "enroute": False,
         }  # fmt: skip
 
@@ -130,7 +140,7 @@ def _dues(number: int, requirements: int) -> Iterator[dict[str, Any]]:
             "requirement_id": need, "aircraft_id": number, "due_on": comes, "due_hours": Decimal(1150),
             "due_cycles": None, "hours_left": Decimal(40), "state": "in date", "first_limit": "date",
             "forecast_on": comes, "early_on": comes, "late_on": comes, "comes_first_on": comes,
-            "worked_out_on": TODAY, "last_on": _done_on(need), "last_hours": Decimal(1050),
+            "last_on": _done_on(need), "last_hours": Decimal(1050),
             "counts_on": "airframe", "interval": "100 h", "note": "",
         }  # fmt: skip
 
@@ -141,7 +151,7 @@ def _standing(number: int, requirements: int) -> Iterator[dict[str, Any]]:
         "aircraft_id": number, "comes_first_on": _done_on(first) + timedelta(days=365),
         "first_requirement_id": first, "first_title": "Requirement", "state": "in date", "overdue": 0,
         "due_soon": 0, "annual_due_on": None, "hours_now": Decimal(1110), "landings_now": 2099,
-        "read_on": date(2026, 2, 25), "hours_per_month": Decimal(10),
+        "read_on": date(2026, 2, 25), "hours_per_month": Decimal(10), "worked_out_on": TODAY,
     }  # fmt: skip
 
 

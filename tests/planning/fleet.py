@@ -80,6 +80,7 @@ def _airplane(work: Work, engines: int) -> None:
         "aircraft_id": AIRPLANE, "comes_first_on": TODAY, "first_requirement_id": None, "first_title": "",
         "state": "in date", "overdue": 0, "due_soon": 0, "annual_due_on": None, "hours_now": Decimal(1500),
         "landings_now": None, "read_on": TODAY, "hours_per_month": Decimal(10),
+        "worked_out_on": TODAY,
     }  # fmt: skip
     insert_many(work, "aircraft_standing", [standing])
 
@@ -164,7 +165,7 @@ def _due_row(requirement_id: int, due: DuePoint, force: Force, engine: int) -> d
         "requirement_id": requirement_id, "aircraft_id": AIRPLANE, "due_on": due.on, "due_hours": due.hours,
         "due_cycles": None, "hours_left": left, "state": due_state(due, Point(TODAY, now), force=force).value,
         "first_limit": "", "forecast_on": forecast, "early_on": forecast, "late_on": forecast,
-        "comes_first_on": min(days, default=date.max), "worked_out_on": TODAY,
+        "comes_first_on": min(days, default=date.max),
     }  # fmt: skip
 
 

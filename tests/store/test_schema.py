@@ -6,6 +6,7 @@ import sqlite3
 import subprocess
 import sys
 from collections.abc import Callable, Iterator
+from datetime import date
 from pathlib import Path
 from typing import Any
 
@@ -13,6 +14,7 @@ import pytest
 from sqlalchemy import Engine, inspect, text
 
 from annual_planner.store import schema
+from annual_planner.store.due_reads import due_page
 from annual_planner.store.engines import APPLICATION_ID, file_engine, server_engine
 from annual_planner.store.fleet_reads import people
 from annual_planner.store.opening import open_fleet
@@ -87,6 +89,45 @@ def test_people_of_an_older_fleet_have_no_cost_of_their_own_and_it_keeps_the_hol
     with Fleet(engine, path=path).reading() as work:
         assert [(each.name, each.cost_per_hour) for each in people(work)] == [("Ann Quill", None)]
         assert shop(work).holidays_of == HolidaysOf("US")
+
+
+def test_what_an_older_fleet_keeps_as_due_is_worked_out_anew_at_the_first_look(
+    empty: Callable[[], Engine],
+) -> None:
+    from alembic import command
+
+    from annual_planner.records.due_today import bring_forward
+
+    engine = empty()
+    with engine.execution_options(fleet_write=True).begin() as connection:
+        command.upgrade(schema._config(connection), "0008")
+        for row in OLD_AIRPLANE:
+            connection.execute(text(row))
+    schema.upgrade(engine)
+    path = Path(str(engine.url.database)) if engine.dialect.name == "sqlite" else None
+    fleet = Fleet(engine, path=path)
+    assert bring_forward(fleet, "Ann Quill", date(2026, 5, 4)) == 1
+    with fleet.reading() as work:
+        [line] = due_page(work)
+        assert (line.state, line.due_on) == ("overdue", date(2026, 4, 30))
+    assert bring_forward(fleet, "Ann Quill", date(2026, 5, 4)) == 0
+
+
+OLD_AIRPLANE = (
+    """INSERT INTO aircraft (id, registration, maker, model, serial, category, uses, features, counts, base,
+    notes, version) VALUES
+    (1, 'N012AP', 'Harrow', 'Kestrel 2', '17', 'standard', '[]', '[]', '{}', '', '', 1)""",
+    """INSERT INTO requirement (id, aircraft_id, key, title, source, citation, force, every_calendar_months,
+    logic, recurring, enroute_excess_hours, directive_number, terminated, note, version) VALUES
+    (1, 1, 'annual', 'Annual inspection', '', '', 'rule', 12, 'first', TRUE, 0, '', '', '', 1)""",
+    """INSERT INTO compliance (requirement_id, done_on, method, entry, done_by, enroute, version) VALUES
+    (1, '2025-04-20', '', '', '', FALSE, 1)""",
+    """INSERT INTO due (requirement_id, aircraft_id, due_on, state, first_limit, comes_first_on,
+    worked_out_on, counts_on, interval, note) VALUES
+    (1, 1, '2026-04-30', 'due soon', 'date', '2026-04-30', '2026-04-29', 'airframe', '', '')""",
+    """INSERT INTO aircraft_standing (aircraft_id, comes_first_on, first_requirement_id, first_title, state,
+    overdue, due_soon) VALUES (1, '2026-04-30', 1, 'Annual inspection', 'due soon', 0, 1)""",
+)
 
 
 def described(engine: Engine) -> dict[str, Any]:
