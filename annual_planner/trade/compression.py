@@ -330,7 +330,7 @@ def judged_test(
     step = Step(
         f"best {high:g} psi - weakest {low:g} psi", f"{high - low:g} psi" + (f", {spread}" if spread else "")
     )
-    result = f"{again} of {len(readings)} to check again, spread {high - low:g} psi"
+    result = f"{again or 'none'} of {len(readings)} to check again, spread {high - low:g} psi"
     parts = tuple(each.working for each in judged)
     rules = (Rule(rule.citation, rule.title),)
     return Worked(value, Working("Compression test", result, (), (step,), rules, (), parts))

@@ -313,18 +313,30 @@ def _verdict(found: Trend) -> str:
 
 
 def _valued(reading: Reading) -> str:
-    return f"{reading.value:.5g}" + (f" ± {reading.sd:.2g}" if reading.sd is not None else "")
+    return plain(reading.value, 4) + (f" ± {plain(reading.sd, 2)}" if reading.sd is not None else "")
 
 
 def _sum(intercept: float, slope: float) -> str:
-    return f"{intercept:.5g} {'-' if slope < 0 else '+'} {abs(slope):.4g} × hours"
+    return f"{plain(intercept, 5)} {'-' if slope < 0 else '+'} {plain(abs(slope) * 100, 4)} for each 100 h"
+
+
+def plain(number: float, digits: int) -> str:
+    """A number with so many digits that count, never with an exponent.
+
+    >>> plain(0.000082664, 3), plain(1234.5, 2), plain(0.0, 3)
+    ('0.0000827', '1200', '0')
+    """
+    return f"{Decimal(f'{number:.{digits}g}'):f}"
 
 
 def _steps(estimates: Estimates, readings: Sequence[Reading], limit: Limit, confidence: float) -> list[Step]:
     line, medians = estimates.line, estimates.medians
     steps = [
         Step("least-squares line", _sum(line.intercept, line.slope)),
-        Step("sd of its slope: from scatter", f"{line.slope_sd_from_scatter:.2g}; used {line.slope_sd:.2g}"),
+        Step(
+            "sd of its slope for each 100 h: from scatter",
+            f"{plain(line.slope_sd_from_scatter * 100, 2)}; used {plain(line.slope_sd * 100, 2)}",
+        ),
         Step(
             "Theil-Sen line (median of value - slope × hours)",
             _sum(medians.intercept, medians.slope),

@@ -141,7 +141,7 @@ def test_the_working_shows_both_lines_the_chance_and_the_band() -> None:
         "Fieller",
         "early to late",
         "straight line",
-        "- 0.02 × hours",
+        "- 2 for each 100 h",
     ):
         assert words in lines
 

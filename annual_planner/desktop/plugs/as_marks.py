@@ -82,7 +82,8 @@ def slot_gap(slot: TraySlot) -> float | None:
 def tray_plug(slot: TraySlot) -> TrayPlug:
     """A plug as it is drawn in its compartment."""
     gap = gap_text(slot_gap(slot))
-    return TrayPlug(slot.plug.tag, slot.place, gap, verdict_word(slot.verdict), slot.gasket_out)
+    was = gap_text(slot.plug.last_gap_in)
+    return TrayPlug(slot.plug.tag, slot.place, gap, verdict_word(slot.verdict), slot.gasket_out, was)
 
 
 def tray_plugs(view: EngineView, moved: Mapping[Place, Place] | None = None) -> dict[Place, TrayPlug]:

@@ -30,10 +30,15 @@ from annual_planner.trade.working import Worked
 FIELDS = (
     ("gap", "Gap", 8, "Thousandths of an inch, each ground electrode: 17 or 17 18"),
     ("looks", "Looks", 6, looks_key()),
-    ("wear", "Wear", 8, "Centre electrode in thousandths: 88, or short x long: 80x100. Empty: not measured"),
+    (
+        "wear",
+        "Electrode",
+        8,
+        "Centre electrode in thousandths: 88, or short x long: 80x100. Empty: not measured",
+    ),
     ("set_to", "Set to", 6, "The gap it was set to after this look, in thousandths. Empty: left as it is"),
     ("ohms", "Ohms", 6, "1200, 1.2k or open. Empty: not measured"),
-    ("sparks", "Tester", 4, "y: sparks steadily on the pressure tester, n: doesn't. Empty: not tried"),
+    ("sparks", "Spark", 4, "y: sparks steadily on the pressure tester, n: doesn't. Empty: not tried"),
     ("damage", "Damage", 5, damage_key()),
     ("decide", "Decide", 4, "Another decision: c clean, s replace soon, r replace. Empty: as worked out"),
     ("because", "Because", 22, "Why it was decided otherwise"),
@@ -136,6 +141,8 @@ class CheckEntry(QFrame):
         self.title.setText(title)
         for key, line in self.lines.items():
             line.setText(texts.get(key, "n" if key == "looks" else ""))
+        if not any(line.hasFocus() for line in self.lines.values()):
+            self.hint.setText(f"{FIELDS[0][1]}: {FIELDS[0][3]}")
         self.follow()
 
     def start(self) -> None:
@@ -204,7 +211,7 @@ class CheckEntry(QFrame):
         """Take Enter and Escape in the fields; tell what belongs into the one the cursor is in."""
         key = next((name for name, line in self.lines.items() if line is watched), "")
         if event.type() == QEvent.Type.FocusIn:
-            self.hint.setText(self.lines[key].toolTip())
+            self.hint.setText(f"{self.lines[key].accessibleName()}: {self.lines[key].toolTip()}")
         pressed = isinstance(event, QKeyEvent) and event.type() == QEvent.Type.KeyPress
         if pressed and isinstance(event, QKeyEvent) and event.key() in ENTER:
             control = bool(event.modifiers() & Qt.KeyboardModifier.ControlModifier)

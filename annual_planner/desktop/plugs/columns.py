@@ -142,9 +142,9 @@ def life_lines(row: PlaceView) -> list[str]:
             for text in (
                 day_text(look.line.looked_on),
                 f"{hours_text(look.line.engine_hours)} h" if look.line.engine_hours is not None else "",
-                f"gap {gap_text(look.largest_gap_in)}" if look.largest_gap_in is not None else "",
-                f"set to {gap_text(look.line.set_gap_in)}" if look.line.set_gap_in is not None else "",
-                look.line.stage.partition(" ")[0],
+                f"gap {gap_text(look.largest_gap_in)} in" if look.largest_gap_in is not None else "",
+                f"set to {gap_text(look.line.set_gap_in)} in" if look.line.set_gap_in is not None else "",
+                look.line.stage,
                 ", ".join(look.line.conditions),
                 look.verdict.value,
             )

@@ -49,7 +49,7 @@ def grid_columns(cylinders: int) -> tuple[Column[TestView], ...]:
         ),
         Column("hours", "Engine (h)", lambda row: hours_text(row.line.engine_hours), "hours", 12, right=True),
     )
-    spread: Column[TestView] = Column("spread", "Spread", _spread, "spread", 8, right=True)
+    spread: Column[TestView] = Column("spread", "Spread (psi)", _spread, "spread", 12, right=True)
     return (*first, spread, *(_psi(number) for number in range(1, cylinders + 1)))
 
 
@@ -137,7 +137,7 @@ class SmallDrawings(QWidget):
         if not panel.run.points:
             return
         last = panel.run.points[-1].value
-        word = f"{last:g}  {panel.word}"
+        word = f"{last:g} psi  {panel.word}"
         self._write(painter, head, word, right=True)
         wide = painter.fontMetrics().horizontalAdvance(word)
         side = line * 0.62
@@ -155,10 +155,12 @@ class SmallDrawings(QWidget):
                 area.bottom() - area.height() * (value - low) / (high - low),
             )
 
-        for value, _words in self._picture.limits:
+        for value, words in self._picture.limits:
             y = spot(first, value).y()
             painter.setPen(QPen(QColor(inks.ink), 1.2, Qt.PenStyle.DashLine))
             painter.drawLine(QLineF(area.left(), y, area.right(), y))
+            above = QRectF(area.left(), y - line * 1.15, area.width(), line * 1.1)
+            self._write(painter, above, words, right=True)
         spots = [spot(point.hours, point.value) for point in run.points]
         painter.setPen(QPen(QColor(inks.accent), 1.8))
         for place in range(1, len(spots)):

@@ -25,7 +25,7 @@ class CylinderRecording(Writer):
         edit = test_edit(typed, view.assembly_id, package_id)
 
         def done(_changed: Changed) -> None:
-            page.tabs.compression.clear()
+            page.tabs.compression.written()
             page.strip.say("The test is written down.", "Undo takes it back; Trends shows where it leads.")
 
         page.desk.jobs.write(edit, page.tabs.compression, done, page.tabs.compression.failed)

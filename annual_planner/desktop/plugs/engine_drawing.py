@@ -52,6 +52,7 @@ class EngineDrawing(Drawn):
         self._name = name
         self._engine: EngineType | None = None
         self._shape: Shape | None = None
+        self._closest = 0.0
         self._marks: Mapping[Place, PlaceMark] = {}
         self._cylinders: Mapping[int, CylinderMark] = {}
         self._arrows: tuple[Arrow, ...] = ()
@@ -71,6 +72,7 @@ class EngineDrawing(Drawn):
         """Show this engine with these marks; the chosen place stays where the engine still has it."""
         if self._engine is not engine:
             self._engine, self._shape = engine, shape_of(engine)
+            self._closest = self._shape.closest
             if self.chosen not in engine.places:
                 self.chosen = None
         self._marks, self._cylinders, self._arrows = marks, cylinders or {}, tuple(arrows)
@@ -193,8 +195,16 @@ class EngineDrawing(Drawn):
         left, align = (anchor.x(), LEFT) if spot.side > 0 else (anchor.x() - wide, RIGHT)
         down = (-2.0 + 2.1 * spot.line) if self._shape is not None and self._shape.radial else -1.05
         box = QRectF(left, anchor.y() + line * down, wide, line * 1.1)
+        if self._crowded(ink.scale):
+            self._write(ink.painter, box.translated(0, line * 0.5), first, colour, 1.0, align, bold=True)
+            return
         self._write(ink.painter, box, first, colour, 1.0, align, bold=True)
         self._write(ink.painter, box.translated(0, line), mark.said, ink.inks.faint, 0.88, align)
+
+    def _crowded(self, scale: float) -> bool:
+        """Two lines for each plug would run into each other: the sign and the table keep the word."""
+        assert self._shape is not None, "an engine is shown"
+        return not self._shape.radial and self._closest * scale < self._theme.sizes.line * 1.95
 
     def _write(
         self,

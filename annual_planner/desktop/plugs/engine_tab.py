@@ -75,7 +75,10 @@ class EngineTab(QWidget):
         radial = view.engine_type.layout.is_radial
         seen = "Seen from the front" if radial else "Seen from above, propeller at the top"
         hidden = view.engine_type.rows[1].row.words
-        self.legend.setText(f"{seen}. A dotted outline is a {hidden} plug, a round one a plug that is out.")
+        self.legend.setText(
+            f"{seen}; gaps in inches, compression in psi. A dotted outline is a {hidden} plug, a round one a"
+            " plug that is out."
+        )
         self.drawing.take(view.engine_type, place_marks(view), cylinder_marks(view))
         self.listing.take(rows_of(view))
         self.show_place(self.drawing.chosen or view.engine_type.places[0])

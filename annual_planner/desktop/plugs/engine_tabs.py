@@ -63,7 +63,7 @@ class EngineTabs(TabsLater):
         tab.pointed.connect(self.point)
         tab.wants_why.connect(self.wants_why)
         if self.facts is not None:
-            tab.entry.says = self.facts.says
+            tab.learn(self.facts)
         self.made.emit(tab)
         return tab
 
@@ -130,8 +130,7 @@ class EngineTabs(TabsLater):
         """Take what the library says about looks, steps and cautions."""
         self.facts = facts
         if self.is_made("tray"):
-            self.tray.entry.says = facts.says
-            self.tray.entry.follow()
+            self.tray.learn(facts)
         if self.is_made("compression"):
             self.compression.learn(facts.safety, facts.ladder, facts.cautions)
 

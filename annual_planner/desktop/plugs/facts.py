@@ -27,6 +27,11 @@ class Facts:
     engines: tuple[EngineType, ...]
     plug_types: tuple[PlugType, ...]
 
+    def cautions_said(self, *keys: str) -> str:
+        """These cautions in words, one on each line."""
+        found = (self.cautions[key] for key in keys if key in self.cautions)
+        return "\n".join(f"▲ {each.title}: {each.text}" for each in found)
+
 
 def read_facts(library: Library) -> Facts:
     """Gather them; takes a moment, so on a job's thread."""

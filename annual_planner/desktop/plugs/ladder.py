@@ -1,4 +1,4 @@
-"""The ladder of a low cylinder: rung by rung, before anyone condemns it."""
+"""The recheck of a low cylinder: step by step, before anyone condemns it."""
 
 from __future__ import annotations
 
@@ -18,17 +18,19 @@ from annual_planner.trade.working import Worked, Working
 
 
 class Ladder(QFrame):
-    """What comes next for one cylinder, its cautions first, and what came of it."""
+    """What was tried on one cylinder and what comes next, its cautions first, and what came of it."""
 
     climbed = Signal(int)
-    """Another rung of that cylinder is done."""
+    """Another step of that cylinder is done, or taken back."""
+    ended = Signal()
+    """Nothing more is to be tried on this cylinder."""
     turned = Signal()
     """It was opened or put aside."""
 
     def __init__(self) -> None:
         super().__init__()
         self.setProperty("sheet", True)
-        self.setAccessibleName("Recheck ladder")
+        self.setAccessibleName("Recheck of a low cylinder")
         self.cylinder = 0
         self._first, self._lowest = 0.0, 0.0
         self._steps: tuple[RecheckStep, ...] = ()
@@ -36,21 +38,24 @@ class Ladder(QFrame):
         self.done: dict[int, tuple[RecheckDone, ...]] = {}
         self.stands: Worked[Recheck] | None = None
         self.title = label("", section=True)
+        self.steps = label("")
         self.advice = label("")
+        self.heading = label("", section=True)
         self.cautions = label("")
         self.rung = label("")
-        for each in (self.title, self.advice, self.cautions, self.rung):
+        for each in (self.title, self.steps, self.advice, self.heading, self.cautions, self.rung):
             each.setWordWrap(True)
-        self.form = Form("What came of it", "Done, next rung", self._take_rung)
+        self.form = Form("What came of it", "Done, next step", self._take_rung)
         self._fill_form()
         column = QVBoxLayout(self)
         column.setContentsMargins(14, 8, 14, 10)
         column.setSpacing(6)
-        for part in (self.title, self.advice, self.cautions, self.rung, self.form):
+        parts = (self.title, self.steps, self.advice, self.heading, self.cautions, self.rung, self.form)
+        for part in parts:
             column.addWidget(part)
-        self.back = button("Take the last rung back", self._step_back, quiet=True)
+        self.back = button("Take the last step back", self._step_back, quiet=True)
         column.addWidget(self.back, 0, Qt.AlignmentFlag.AlignLeft)
-        aside = button("Put the ladder aside", self.put_aside, quiet=True)
+        aside = button("Put the recheck aside", self.put_aside, quiet=True)
         column.addWidget(aside, 0, Qt.AlignmentFlag.AlignLeft)
         column.addStretch(1)
         self.hide()
@@ -61,15 +66,15 @@ class Ladder(QFrame):
 
         self.form.setProperty("sheet", False)
         self.form.add(TextField("reading_psi", "Reading after (psi)", psi, letters=8))
-        self.form.add(TextField("damage", "Damage seen", letters=28, hint="Ends the ladder."))
+        self.form.add(TextField("damage", "Damage seen", letters=28, hint="Ends the recheck."))
         self.form.add(TextField("left_out", "Left out because", letters=28))
 
     def learn(self, steps: Sequence[RecheckStep], cautions: Mapping[str, Caution]) -> None:
-        """Take the rungs and the cautions from the library."""
+        """Take the steps and the cautions from the library."""
         self._steps, self._cautions = tuple(steps), cautions
 
     def open(self, cylinder: int, first_psi: float, lowest_psi: float) -> None:
-        """Show the ladder of a cylinder that read low."""
+        """Show the recheck of a cylinder that read low."""
         if self.cylinder != cylinder:
             for field in self.form.fields.values():
                 field.put("")
@@ -78,14 +83,20 @@ class Ladder(QFrame):
         self.show()
         self.turned.emit()
 
+    def start(self) -> None:
+        """Put the cursor where the outcome of the next step is typed."""
+        shown = (field for field in self.form.fields.values() if not field.editor.isHidden())
+        first = next(shown, None) if not self.form.isHidden() else None
+        if first is not None:
+            first.editor.setFocus(Qt.FocusReason.OtherFocusReason)
+
     def put_aside(self) -> None:
         """Give the room back; what was done stays."""
         self.hide()
         self.turned.emit()
 
     def close_for(self, cylinder: int) -> None:
-        """The cylinder reads well: its ladder isn't needed."""
-        self.done.pop(cylinder, None)
+        """The cylinder reads well: no recheck is needed. What was done stays, should it read low again."""
         if self.cylinder == cylinder:
             self.put_aside()
 
@@ -102,18 +113,36 @@ class Ladder(QFrame):
 
     def _show(self) -> None:
         self.stands = recheck(self._first, self._lowest, self.done.get(self.cylinder, ()), self._steps)
-        found = self.stands.value
+        found, done = self.stands.value, self.stands.working.steps
         self.title.setText(f"Cylinder {self.cylinder}: {self._first:g} psi is under {self._lowest:g} psi")
-        self.advice.setText(f"{str(found.advice)[:1].upper()}{str(found.advice)[1:]}.")
+        self.steps.setText("\n".join(self._lines()))
+        advice, reason = (text[:1].upper() + text[1:] for text in (str(found.advice), done[-1].text))
+        going_on = found.next_step is not None
+        self.advice.setText(f"{reason}." if going_on else f"{advice}. {reason}.")
         step = found.next_step
         self.form.setVisible(step is not None)
         self.back.setVisible(bool(self.done.get(self.cylinder)))
-        self.rung.setText("" if step is None else f"{step.title}. {step.text}\nIt can show: {step.shows}")
+        self.heading.setText("" if step is None else step.title)
+        self.heading.setVisible(step is not None)
+        self.rung.setText("" if step is None else f"{step.text}\nIt can show: {step.shows}")
+        self.rung.setVisible(step is not None)
         told = [self._cautions[key] for key in (step.cautions if step else ()) if key in self._cautions]
         self.cautions.setText("\n".join(f"▲ {each.title}: {each.text}" for each in told))
         self.cautions.setVisible(bool(told))
         self.form.fields["reading_psi"].show_field(step is not None and step.read_again)
         self.setAccessibleDescription(f"{self.title.text()}. {self.advice.text()}")
+
+    def _lines(self) -> list[str]:
+        """Every step in order: what was done with what it gave, the one that comes next, and the others."""
+        assert self.stands is not None, "the recheck was worked out"
+        found = self.stands.value
+        lines = [f"✓  {each.text}: {each.result}" for each in self.stands.working.steps[:-1]]
+        if found.next_step is None:
+            return lines
+        for step in found.still_open:
+            sign = "▸" if step is found.next_step else "–"
+            lines.append(f"{sign}  {step.title}" + ("" if step.needed else " (where it helps)"))
+        return lines
 
     def _take_rung(self, values: Values) -> None:
         step = self.stands.value.next_step if self.stands is not None else None
@@ -132,8 +161,13 @@ class Ladder(QFrame):
         self.form.clear_faults()
         self._show()
         self.climbed.emit(self.cylinder)
+        if not self.form.isHidden():
+            self.start()
+        else:
+            self.ended.emit()
 
     def _step_back(self) -> None:
         self.done[self.cylinder] = self.done.get(self.cylinder, ())[:-1]
         self._show()
         self.climbed.emit(self.cylinder)
+        self.start()

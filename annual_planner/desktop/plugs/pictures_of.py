@@ -23,7 +23,7 @@ def compression_picture(view: EngineView, loud: int | None) -> tuple[Picture, st
     trend = found.trend.value.trend if found is not None and found.trend is not None else None
     said = _said(trend, found.refused if found is not None else "")
     now = float(view.engine_hours) if view.engine_hours is not None else None
-    return Picture(runs, "psi, as read", 0, limits, _band(trend, runs), now), said
+    return Picture(runs, "psi, as read", 0, limits, _band(trend, runs), now, "psi"), said
 
 
 def _readings(view: EngineView, tests: list[TestView], cylinder: int) -> tuple[Point, ...]:
@@ -74,7 +74,7 @@ def gap_picture(view: EngineView, loud: int | None) -> tuple[Picture, str]:
     )
     band = _band(wear.gap.trend, runs) if wear is not None else None
     now = float(view.engine_hours) if view.engine_hours is not None else None
-    return Picture(runs, "gap, inch", 3, limits, band, now), said
+    return Picture(runs, "gap, inch", 3, limits, band, now, "in"), said
 
 
 def _gaps(plug: PlugView, assembly_id: int) -> tuple[Point, ...]:
@@ -98,7 +98,7 @@ def _add(points: list[Point], hours: float, gap_in: float, key: int, said: str) 
     if last is not None and last.hours == hours and last.value == gap_in:
         return
     at_once = last is not None and last.hours == hours
-    points.append(Point(hours, gap_in, key, f"{said} {gap_text(gap_in)}", breaks=at_once))
+    points.append(Point(hours, gap_in, key, f"{said} {gap_text(gap_in)} in", breaks=at_once))
 
 
 def _band(trend: Trend | None, runs: tuple[Run, ...]) -> Band | None:

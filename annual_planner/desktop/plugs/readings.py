@@ -46,6 +46,8 @@ class Readings(QFrame):
 
     read = Signal(int)
     """A reading was typed or changed: the cylinder."""
+    passed = Signal(int)
+    """The cursor came to a row, or Enter went on from it: the cylinder."""
     finished = Signal()
     """Enter was pressed on the last of them."""
 
@@ -161,16 +163,21 @@ class Readings(QFrame):
             self._go(first.psi)
 
     def eventFilter(self, watched: QObject, event: QEvent) -> bool:
-        """Take Enter; leave everything else."""
+        """Take Enter, and tell where the cursor is; leave everything else."""
+        if event.type() == QEvent.Type.FocusIn:
+            self.passed.emit(self._row_of(watched).cylinder)
         if isinstance(event, QKeyEvent) and event.type() == QEvent.Type.KeyPress and event.key() in ENTER:
             self._enter(watched)
             return True
         return super().eventFilter(watched, event)
 
+    def _row_of(self, line: QObject) -> Reading:
+        return next(row for row in self.rows.values() if line in (row.psi, row.heard))
+
     def _enter(self, line: QObject) -> None:
-        rows = list(self.rows.values())
-        here = next(place for place, row in enumerate(rows) if line in (row.psi, row.heard))
-        row = rows[here]
+        rows, row = list(self.rows.values()), self._row_of(line)
+        here = rows.index(row)
+        self.passed.emit(row.cylinder)
         low = row.judged is not None and JUDGED[row.judged.value.verdict] != "within limits"
         if line is row.psi and low and not row.heard.text():
             self._go(row.heard)

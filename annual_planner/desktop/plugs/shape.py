@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
+from itertools import pairwise
 
 from annual_planner.trade.engines import CylinderAt, EngineType, Layout, Place
 
@@ -60,6 +61,12 @@ class Shape:
     upright: bool
     """Cylinders in line, seen from above as circles."""
     case_half: float = CASE_HALF
+
+    @property
+    def closest(self) -> float:
+        """How far the words of two plugs on one side stand from each other, at least."""
+        heights = [sorted(each.words_y for each in self.spots if each.side == side) for side in (-1, 1)]
+        return min((b - a for side in heights for a, b in pairwise(side)), default=math.inf)
 
 
 def shape_of(engine: EngineType) -> Shape:

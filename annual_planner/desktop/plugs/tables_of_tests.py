@@ -59,5 +59,5 @@ READINGS: tuple[Column[ReadingView], ...] = (
     Column("lost", "Lost", _share, "lost", 7, right=True),
     Column("word", "Standing", judged_word, "word", 15, sign=judged_word),
     Column("air", "Air at", _air_at, "air", 18),
-    Column("advice", "Ladder", _advice, "advice", 26),
+    Column("advice", "Recheck", _advice, "advice", 26),
 )

@@ -37,13 +37,22 @@ STEPS = {
 
 @dataclass(frozen=True, slots=True)
 class TrayPlug:
-    """A plug in the box. `number`: its gap; `word`: the decision; `gasket`: None until it is asked."""
+    """A plug in the box. `number`: its gap, `was`: the one it was left with before; `word`: the decision.
+
+    `gasket`: None until it is asked.
+    """
 
     tag: str
     came_from: Place
     number: str = ""
     word: str = ""
     gasket: bool | None = None
+    was: str = ""
+
+    @property
+    def gap_said(self) -> str:
+        """Its gap; before it is measured, the one it was left with."""
+        return self.number or (f"was {self.was}" if self.was else "not measured")
 
     def spoken(self, at: Place) -> str:
         """What lies there, as a sentence."""
@@ -189,7 +198,7 @@ class TrayDrawing(Drawn):
         foot = QPointF(box.right() - line * 0.85, box.top() + line * 0.35)
         draw_silhouette(painter, foot, line, inks.ink, inks.paper, gasket=plug.gasket is not False)
         text = box.adjusted(line * 0.4, line * 1.25, -line * 1.6, 0)
-        self._write(painter, text, 1.1, plug.number or "no gap", inks.ink if plug.number else inks.faint)
+        self._write(painter, text, 1.1, plug.gap_said, inks.ink if plug.number else inks.faint)
         text.translate(0, line * 1.1)
         tag = plug.tag if plug.came_from == at else f"{plug.tag} ({plug.came_from})"
         self._write(painter, text, 1.0, tag, inks.faint, 0.82)

@@ -68,7 +68,7 @@ class Band:
 
 @dataclass(frozen=True, slots=True)
 class Picture:
-    """Everything in one chart. `limits`: value and its words."""
+    """Everything in one chart. `limits`: value and its words; `short_unit`: as it stands behind a number."""
 
     runs: tuple[Run, ...]
     unit: str
@@ -76,6 +76,7 @@ class Picture:
     limits: tuple[tuple[float, str], ...] = ()
     band: Band | None = None
     now: float | None = None
+    short_unit: str = ""
 
 
 NOTHING = Picture((), "", 0)
@@ -182,7 +183,9 @@ class TrendChart(Drawn):
         painter.setPen(QPen(QColor(inks.edge), 1))
         painter.setBrush(Qt.BrushStyle.NoBrush)
         painter.drawRect(area)
-        self._write(painter, QRectF(0, line * 0.3, area.width(), line * 1.1), self.picture.unit)
+        loud = ", ".join(run.name for run in self.picture.runs if run.loud)
+        unit = f"{self.picture.unit}; strong line: {loud}" if loud else self.picture.unit
+        self._write(painter, QRectF(0, line * 0.3, area.width(), line * 1.1), unit)
         under = QRectF(area.left(), area.bottom() + line * 1.4, area.width(), line * 1.1)
         self._write(painter, under, "engine hours", right=True)
 
@@ -234,18 +237,20 @@ class TrendChart(Drawn):
             painter.setBrush(QColor(inks.accent if picked else inks.paper))
             draw_mark(painter, at, side, MARKS[place % len(MARKS)])
         if run.loud and spots:
-            self._name_loud(painter, run, spots[-1])
+            self._value_of_last(painter, run, spots[-1])
 
-    def _name_loud(self, painter: QPainter, run: Run, last: QPointF) -> None:
-        line, inks = self._theme.sizes.line, self._theme.colours
-        text = f"{run.name}  {run.points[-1].value:.{self.picture.places}f}"
-        box = QRectF(last.x() - line * 11.6, last.y() - line * 1.7, line * 12, line * 1.2)
-        if box.top() < self.area.top():
-            box.moveTop(last.y() + line * 0.5)
+    def _value_of_last(self, painter: QPainter, run: Run, last: QPointF) -> None:
+        """The newest value, beside its point where there is room, else above it or below."""
+        line, inks, area = self._theme.sizes.line, self._theme.colours, self.area
+        text = f"{run.points[-1].value:.{self.picture.places}f}"
+        wide = painter.fontMetrics().horizontalAdvance(text) * 1.1 + line * 0.3
+        box = QRectF(last.x() + line * 0.6, last.y() - line * 0.6, wide, line * 1.2)
+        if box.right() > area.right():
+            up = last.y() - line * 1.7
+            box.moveTopLeft(QPointF(last.x() - wide, up if up > area.top() else last.y() + line * 0.5))
         plate = QColor(inks.paper)
         plate.setAlpha(215)
-        wide = painter.fontMetrics().horizontalAdvance(text) * 1.2
-        painter.fillRect(QRectF(box.right() - wide, box.top(), wide, box.height()), plate)
+        painter.fillRect(box, plate)
         self._write(painter, box, text, right=True, ink=inks.ink, bold=True)
 
     def _write(

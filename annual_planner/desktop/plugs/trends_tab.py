@@ -35,7 +35,7 @@ class PointRow:
 POINTS: tuple[Column[PointRow], ...] = (
     Column("run", "Of", lambda row: row.run, "run", 14),
     Column("hours", "Engine (h)", lambda row: row.hours, "hours", 12, right=True),
-    Column("value", "Value", lambda row: row.value, "value", 8, right=True),
+    Column("value", "Value", lambda row: row.value, "value", 10, right=True),
     Column("said", "What", lambda row: row.said, "said", 44),
 )
 
@@ -171,8 +171,9 @@ def weakest(view: EngineView) -> int:
 def rows_of(picture: Picture) -> list[PointRow]:
     """The points of the runs that stand out, else of all, newest first."""
     loud = [run for run in picture.runs if run.loud] or list(picture.runs)
-    return [_row(run.name, point, picture.places) for run in loud for point in reversed(run.points)]
+    return [_row(run.name, point, picture) for run in loud for point in reversed(run.points)]
 
 
-def _row(run: str, point: Point, places: int) -> PointRow:
-    return PointRow(run, f"{point.hours:.1f}", f"{point.value:.{places}f}", point.said, point.key)
+def _row(run: str, point: Point, picture: Picture) -> PointRow:
+    value = f"{point.value:.{picture.places}f} {picture.short_unit}"
+    return PointRow(run, f"{point.hours:.1f}", value, point.said, point.key)
