@@ -27,6 +27,7 @@ from annual_planner.planning.drafts import engine_key
 from annual_planner.planning.experience import Experience, experience, findings_ahead
 from annual_planner.planning.in_order import key_in_order
 from annual_planner.planning.job_hands import Hands, person_id, person_key
+from annual_planner.planning.job_in_work import InWork
 from annual_planner.planning.job_waits import arrival, check_parts, waits
 from annual_planner.planning.reading import read_package
 from annual_planner.store.begun_cards import Begun, begun_cards
@@ -42,6 +43,7 @@ from annual_planner.trade.shop_floor import HourCost, ShopFloor
 
 STEPS_AN_HOUR = 4
 INSPECTOR, REPAIR_STATION = "inspector", "repair station"
+IN_WORK = "in work"
 DONE_STATES = ("done", "not applicable", "carried over")
 NO_PAUSE = (Phase.HOT_CHECKS, Phase.RUN_UP)
 """Phases whose cards aren't left lying over night."""
@@ -101,7 +103,7 @@ def asked_of_package(work: Work, package_id: int, library: Library, now: datetim
         people=tuple(person for person, _ in hands.workers.values()),
         jobs=jobs,
         rooms=tuple(cards.rooms(left)),
-        tools=tuple(Tool(_tool_key(each), each.name, each.count) for each in equipment),
+        tools=cards.tools(),
         promises=_promises(work, package_id, hands.starts.date()),
         closed=hands.shop_closed,
         findings=findings_ahead(jobs, by_key, floor.defects, found_before(work)),
@@ -161,9 +163,14 @@ class _Cards:
         """The gates, then each card, and behind it the inspector's look where another does the work."""
         gate_jobs, before = waits(cards, self.floor.hot)
         yield from gate_jobs
+        hot = {after.job for waited in before.values() for after in waited if after.most_min is not None}
+        in_work = InWork(self.hands.workers, self.hands.shop_calendar, self.rooms(cards), self.tools())
         for card in cards:
             content = from_stored(card.content)
             job = self._job(card, content, before.get(key_in_order(card), ()))
+            if self.state(card) == IN_WORK:
+                on_it = [person_key(each) for each in self.begun[card.card_id].people_on]
+                job = in_work.going_on(job, on_it, followed_hot=job.key in hot)
             yield job
             if card.signer == INSPECTOR and card.doer not in (INSPECTOR, REPAIR_STATION):
                 yield inspection(job, Seat(people=self.hands.who(card, content, inspects=True)), 1)
@@ -190,13 +197,10 @@ class _Cards:
             arrives=arrives,
             cures_min=cure.minutes if cure is not None else 0,
             outside_min=outside * 24 * 60 if outside else None,
-            pinned=self._pinned(card, begun),
+            pinned=self._pinned(card),
         )
 
-    def _pinned(self, card: CardLine, begun: Begun | None) -> Pinned | None:
-        if begun is not None and begun.state == "in work":
-            who = tuple(person_key(each) for each in begun.people_on[:1])
-            return Pinned(self.hands.shop_calendar.when(0), who, "begun")
+    def _pinned(self, card: CardLine) -> Pinned | None:
         pin = self.pins.get(card.card_id)
         if pin is None:
             return None
@@ -210,6 +214,10 @@ class _Cards:
         holds = {**self.floor.room_for, **self.hands.place.room_for}
         for room, zone in sorted(zones.items()):
             yield Room(room, room.replace("_", " "), holds.get(zone, USUAL_ROOM))
+
+    def tools(self) -> tuple[Tool, ...]:
+        """The shop's equipment that is shared."""
+        return tuple(Tool(_tool_key(each), each.name, each.count) for each in self.equipment)
 
     def _tools(self, card: CardLine, content: CardContent) -> tuple[tuple[str, int], ...]:
         wanted = [*content.tools, *((RUN_UP_PLACE,) if Phase(card.phase) is Phase.RUN_UP else ())]

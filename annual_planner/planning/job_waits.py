@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Collection, Iterable, Sequence
 from datetime import date
 
 from annual_planner.planning.card_content import CardContent
@@ -13,10 +13,12 @@ from annual_planner.store.shop_reads import PartAwaited
 from annual_planner.trade.cards import Phase
 from annual_planner.trade.gates import Gate, gates
 from annual_planner.trade.refused import Refused
-from annual_planner.trade.sequence import Link, links
+from annual_planner.trade.sequence import links
 from annual_planner.trade.shop_floor import HotWindow
 
 NO_WINDOW = 10**9
+OF_ENGINE = "#"
+"""In a card's key, before the number of its engine where there are several."""
 
 
 def waits(
@@ -26,21 +28,29 @@ def waits(
     in_order = [line_in_order(card) for card in cards]
     bound = links(in_order)
     passing = gates(in_order, bound)
-    windows = tuple(hot)
     found: dict[str, list[After]] = {}
     for link in bound:
-        found.setdefault(link.after, []).append(_after(link, windows))
+        found.setdefault(link.after, []).append(After(link.before, why=link.why))
+    for key, after in _held_hot({card.key for card in in_order}, hot):
+        found.setdefault(key, []).append(after)
     for gate in passing:
         for key in gate.beyond:
             found.setdefault(key, []).append(After(gate.key, why=gate.why))
     return tuple(map(_gate_job, passing)), {key: _once(each) for key, each in found.items()}
 
 
-def _after(link: Link, windows: Iterable[HotWindow]) -> After:
-    for window in windows:
-        if _bare(link.after) == window.card and _bare(link.before) == window.after:
-            return After(link.before, most_min=window.within_min, why=window.why)
-    return After(link.before, why=link.why)
+def _held_hot(keys: Collection[str], hot: Iterable[HotWindow]) -> Iterable[tuple[str, After]]:
+    """The keys of cards that begin while things are hot, and what heats them; other cards may lie between.
+
+    Several engines are run before one of them is made safe, and checked one after the other: each is given
+    the time of all.
+    """
+    for window in hot:
+        heated = [key for key in sorted(keys) if key.split(OF_ENGINE)[0] == window.card]
+        for key in heated:
+            heats = key.replace(window.card, window.after, 1)
+            if heats in keys:
+                yield key, After(heats, most_min=window.within_min * len(heated), why=window.why)
 
 
 def _once(found: Iterable[After]) -> tuple[After, ...]:
@@ -55,11 +65,6 @@ def _tightest(after: After) -> int:
 def _gate_job(gate: Gate) -> Job:
     before = tuple(After(key, why=gate.why) for key in gate.before)
     return Job(gate.key, gate.title, 0, seats=(), after=before)
-
-
-def _bare(key: str) -> str:
-    """A card's key without its engine."""
-    return key.split("#")[0]
 
 
 def check_parts(parts: Iterable[PartAwaited]) -> None:

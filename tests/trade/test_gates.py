@@ -31,6 +31,34 @@ def test_nothing_but_research_comes_before_hot_checks_on_the_engine() -> None:
     assert found["gate: hot checks"] == (("hot",), ("open",))
 
 
+def test_the_records_are_looked_through_before_hands_on_work_and_the_hot_checks_do_not_wait() -> None:
+    found = by_key(
+        card("read", Phase.RESEARCH, "office"),
+        card("search", Phase.RESEARCH, "office", after=("read",)),
+        card("hot", Phase.HOT_CHECKS),
+        card("open", Phase.OPEN, "wing"),
+        card("look", Phase.INSPECT, "wing"),
+        card("run", Phase.RUN_UP),
+        card("sign", Phase.RECORDS, "office"),
+    )
+    assert found["gate: records read"] == (("read", "search"), ("look", "open"))
+
+
+def test_what_a_hot_check_or_the_research_itself_waits_for_is_not_held_until_the_records_are_read() -> None:
+    found = by_key(
+        card("read", Phase.RESEARCH, "office", after=("plate",)),
+        card("cowl", Phase.OPEN),
+        card("hot", Phase.HOT_CHECKS, after=("cowl",)),
+        card("plate", Phase.OPEN, "wing"),
+        card("look", Phase.INSPECT, "wing"),
+    )
+    assert found["gate: records read"] == (("read",), ("look",))
+
+
+def test_research_that_is_done_or_left_out_holds_nothing() -> None:
+    assert "gate: records read" not in by_key(card("open", Phase.OPEN), card("look", Phase.INSPECT))
+
+
 def test_a_card_that_earlier_work_waits_for_is_not_held_by_the_gate() -> None:
     """A records card that a repair asks for can't wait for that repair."""
     found = by_key(

@@ -5,8 +5,10 @@ from __future__ import annotations
 from bisect import bisect_right
 from collections.abc import Sequence
 from heapq import heapify, heappop, heappush
+from math import inf
 
 from annual_planner.planning.crew.laying import Free, Laid, Layer, Plan
+from annual_planner.planning.crew.open_time import STEP_MIN
 from annual_planner.planning.crew.prepared import Link, Prepared, Way
 
 MOST_TRIES = 400
@@ -206,9 +208,24 @@ def bound_together(ready: Prepared) -> list[list[int]]:
         listed = list(groups.values())
         stuck = _in_a_loop(listed, ready)
         if not stuck:
-            return listed
+            return [_soonest_due(group, ready) for group in listed]
         for g in stuck[1:]:
             leader[lead(listed[g][0])] = lead(listed[stuck[0]][0])
+
+
+def _soonest_due(group: list[int], ready: Prepared) -> list[int]:
+    """A group in an order it can be laid in; of jobs that can come next, the one that must begin soonest."""
+    if len(group) < 3:
+        return group
+    place = {n: g for g, n in enumerate(group)}
+    wake = [[place[link.after] for link in ready.following[n] if link.after in place] for n in group]
+    waits = [sum(link.before in place for link in ready.before[n]) for n in group]
+    due = [inf] * len(group)
+    for n in reversed(group):
+        most = [link.most_min for link in ready.before[n] if link.most_min is not None]
+        behind = [due[then] - STEP_MIN * ready.steps[n] for then in wake[place[n]]]
+        due[place[n]] = min([*most, *behind], default=inf)
+    return [group[g] for g in drawn(due, waits, wake)]
 
 
 def _in_a_loop(groups: Sequence[Sequence[int]], ready: Prepared) -> list[int]:
