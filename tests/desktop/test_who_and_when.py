@@ -32,6 +32,7 @@ from annual_planner.records.apply import apply
 from annual_planner.store.fleet_reads import find_aircraft, packages
 from annual_planner.store.opening import open_fleet
 from annual_planner.store.packages import card_lines, package_dates
+from annual_planner.trade.working import Working
 from demo_fleet.loader import DEMO_AIRPLANE, DEMO_TODAY
 from tests.desktop.conftest import settle
 from tests.planning.test_owner_days import lay_out_with_owner
@@ -335,6 +336,18 @@ def test_the_plan_goes_out_as_calendars_and_paper(when: Timeline, qtbot: QtBot, 
     _done(qtbot, when)
     assert (tmp_path / "plan.pdf").read_bytes().startswith(b"%PDF")
     assert "plan.pdf" in when.page.strip.text
+
+
+def test_what_the_hours_cost_is_shown_person_by_person_with_where_each_figure_is_from(when: Timeline) -> None:
+    asked: list[Working] = []
+    when.page.wants_working.connect(asked.append)
+    _do(when, "cost")
+    [working] = asked
+    assert when.seen is not None
+    assert when.seen.asked is not None
+    assert len(working.inputs) == len(when.seen.asked.problem.people) > 1
+    assert all("layout.toml" in each.source for each in working.inputs)
+    assert working.result.endswith("in the shop's own money")
 
 
 def test_every_action_of_the_plan_stands_in_a_menu_of_its_own(when: Timeline) -> None:

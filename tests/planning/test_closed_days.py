@@ -126,7 +126,7 @@ def test_a_holiday_stands_by_its_name_in_why_a_card_isnt_earlier() -> None:
         Job("later", "On a Saturday", 4, seats=(owner,), after=(After("then"),)),
     )
     problem = Problem(shop_open, (Person("ada", "Ada Lindqvist"), saturday), jobs, closed=(weekend, holiday))
-    bound = binding(problem, lay_out(problem, seconds=0).value).value
+    bound = binding(problem, lay_out(problem, seconds=0, effort=0.0).value).value
     said = {each.job: [reason.said for reason in each.reasons] for each in bound.jobs}
     assert [said["then"][0], said["then"][-1]] == [
         "waits for 'A week of work' until Fri 8 May 17:00",
@@ -143,7 +143,7 @@ def test_work_that_begins_with_a_holiday_says_so() -> None:
     problem = Problem(
         shop_open, (Person("ada", "Ada Lindqvist"),), (Job("one", "One", 4),), closed=(holiday,)
     )
-    bound = binding(problem, lay_out(problem, seconds=0).value).value
+    bound = binding(problem, lay_out(problem, seconds=0, effort=0.0).value).value
     assert [reason.said for reason in bound.job("one").reasons] == [
         "begins as soon as those who may do it are there, Tue 5 May 08:00",
         "the shop is closed Mon 4 May (Spring Day)",

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 from collections.abc import Iterator
 from datetime import date, datetime
 from decimal import Decimal
@@ -9,6 +10,7 @@ from pathlib import Path
 
 import pytest
 
+from annual_planner.__main__ import main
 from annual_planner.library.shelf import Library, load_library
 from annual_planner.planning.card_jobs import Asked, asked_of_package
 from annual_planner.planning.crew.laid_out import LaidOut
@@ -21,6 +23,7 @@ from annual_planner.records.apply import apply
 from annual_planner.records.people import ChangePerson
 from annual_planner.store.fleet_reads import find_aircraft, people
 from annual_planner.store.opening import open_fleet
+from annual_planner.store.packages import package_dates
 from annual_planner.store.session import Fleet
 from annual_planner.trade.refused import Refused
 from annual_planner.trade.shop_floor import OWN_FIGURE
@@ -81,7 +84,7 @@ def test_a_person_costs_what_the_shop_says_and_else_what_the_table_says_of_their
     costs = {each.name: each.cost_per_hour for each in question.problem.people}
     assert costs == {**before, MECHANIC: Decimal("61.25")}
 
-    worked = cost_of_plan(question, plan := lay_out(question.problem, seconds=0).value)
+    worked = cost_of_plan(question, plan := lay_out(question.problem, seconds=0, effort=0.0).value)
     hours = by_hand(plan, question)
     assert worked.value == sum(Decimal(str(hours[name])) * cost for name, cost in costs.items())
     told = {each.name: (each.value, each.source) for each in worked.working.inputs}
@@ -117,8 +120,33 @@ def test_the_cost_of_the_kept_plan_is_explained_once_there_is_one(
     with fleet.reading() as work, pytest.raises(Refused, match="isn't laid out yet"):
         explain(work, f"{AIRPLANE} cost", library, DEMO_TODAY)
     question = asked(fleet, package, library)
-    plan = lay_out(question.problem, seconds=0).value
+    plan = lay_out(question.problem, seconds=0, effort=0.0).value
     apply(fleet, KeepPlan(package, plan, NOW.astimezone()), WHO, DEMO_TODAY)
     with fleet.reading() as work:
         working = explain(work, f"{AIRPLANE} cost", library, DEMO_TODAY)
     assert working.result == cost_of_plan(question, plan).working.result
+
+
+def test_scripts_get_the_cost_with_its_working(
+    fleet: Fleet, package: int, library: Library, capsys: pytest.CaptureFixture[str]
+) -> None:
+    with fleet.reading() as work:
+        number = package_dates(work, package).number
+    words = [
+        "layout",
+        "--fleet",
+        str(fleet.path),
+        "--package",
+        number,
+        "--from",
+        "2026-05-11",
+        "--seconds",
+        "0",
+    ]
+    assert main([*words, "--as", "json"]) == 0
+    cost = json.loads(capsys.readouterr().out)["cost"]
+    assert cost["working"]["result"] == f"{Decimal(cost['amount']):,.2f} in the shop's own money"
+    sources = {each["name"]: each["source"] for each in cost["working"]["inputs"]}
+    assert sources[f"an hour of {INSPECTOR}"].startswith("as of an inspector in layout.toml")
+    assert main(words) == 0
+    assert "cost of the plan's hours: " in capsys.readouterr().out

@@ -23,6 +23,7 @@ class HolidaysOfForm(Form):
         self.desk = desk
         self._failed = failed
         self._saw = HolidaysOf()
+        self._offered: dict[str, list[tuple[str, str]]] = {}
         self._wanted: HolidaysOf | None = None
         """What is on its way to the fleet."""
         self.country = SearchField("country", "Country")
@@ -47,7 +48,9 @@ class HolidaysOfForm(Form):
 
     def _show(self, field: SearchField, choices: list[tuple[str, str]], value: str) -> None:
         typed = field.line.text() if field.line.isModified() or field.at_fault else None
-        field.offer(choices)
+        if self._offered.get(field.key) != choices:  # some hundred countries
+            self._offered[field.key] = choices
+            field.offer(choices)
         field.put(value)
         if typed is not None:
             field.box.setEditText(typed)
