@@ -47,9 +47,15 @@ def cost_of_plan(asked: Asked, plan: LaidOut) -> Worked[Decimal]:
         tuple(inputs),
         tuple(steps),
         (SUM,),
-        (*ASSUMED, *_left_out(hours, asked)),
+        (*ASSUMED, *_tables(asked), *_left_out(hours, asked)),
     )
     return Worked(whole, working)
+
+
+def _tables(asked: Asked) -> Iterator[str]:
+    """What the figures rest on that nobody wrote down for a person."""
+    for source in dict.fromkeys(cost.rests_on for cost in asked.hour_costs.values() if cost.rests_on):
+        yield f"Figures of layout.toml: {source}."
 
 
 def _left_out(hours: Mapping[str, Decimal], asked: Asked) -> Iterator[str]:

@@ -56,15 +56,19 @@ class HourCosts:
     def of(self, kind: str) -> HourCost:
         """What an hour of one kind costs: 'inspector', 'mechanic', 'helper' or 'owner'."""
         article = "an" if kind[0] in "aeiou" else "a"
-        return HourCost(getattr(self, kind), f"as of {article} {kind} in layout.toml: {self.source}")
+        return HourCost(getattr(self, kind), f"as of {article} {kind} in layout.toml", self.source)
 
 
 @dataclass(frozen=True, slots=True)
 class HourCost:
-    """What an hour of one person costs, in the shop's own money, and where that figure is from."""
+    """What an hour of one person costs, in the shop's own money, and where that figure is from.
+
+    `rests_on`: the source of the table it is from; empty where it is the person's own.
+    """
 
     amount: Decimal
     source: str
+    rests_on: str = ""
 
 
 OWN_FIGURE = "written down in the set-up of the shop"
