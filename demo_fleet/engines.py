@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
 
-from annual_planner.library.whole import Library
+from annual_planner.library.shelf import Library
 from annual_planner.trade.engines import EngineType
 from annual_planner.trade.plugs import Condition, ConditionSays, PlugType
 from demo_fleet.airplane import Build

@@ -8,7 +8,7 @@ from datetime import date
 from pathlib import Path
 from typing import Any
 
-from annual_planner.library.whole import load_library
+from annual_planner.library.shelf import load_library
 from annual_planner.records.due_state import refresh
 from annual_planner.store.bulk import insert_many
 from annual_planner.store.fleet_reads import set_fleet_fact

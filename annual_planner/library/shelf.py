@@ -1,15 +1,25 @@
-"""Everything a planner takes from the shelf: cards, requirements, rules, types of engines and plugs."""
+"""The whole library: what ships with the program and a shop's own folder, or every fault in them at once."""
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from importlib.resources.abc import Traversable
 from pathlib import Path
 
+from annual_planner.library.airplane import FEATURES, ZONES
+from annual_planner.library.appendix import ITEMS
 from annual_planner.library.by_key import by_key
-from annual_planner.library.conditions import by_condition
+from annual_planner.library.cards import CARDS
+from annual_planner.library.cautions import CAUTIONS
+from annual_planner.library.conditions import CONDITIONS, by_condition
+from annual_planner.library.crossings import Shelves, crossing_faults
+from annual_planner.library.engines import ENGINES, PLUG_TYPES, values_of
+from annual_planner.library.faults import refuse
+from annual_planner.library.files import read_shelf, shipped
+from annual_planner.library.requirements import REQUIREMENTS
 from annual_planner.library.rules import load_rules
-from annual_planner.library.whole import load_library as load_whole
+from annual_planner.library.shop_floor import read_layouts
 from annual_planner.trade.cards import CardTemplate, Caution, Feature, InspectionItem, Panel, Zone
 from annual_planner.trade.clauses import RuleSet
 from annual_planner.trade.engines import EngineType
@@ -21,7 +31,7 @@ from annual_planner.trade.shop_floor import ShopFloor
 
 @dataclass(frozen=True, slots=True)
 class Library:
-    """The library as planning uses it; made once and handed about."""
+    """Everything the program knows from data files, in the order of the files; made once and handed about."""
 
     cards: tuple[CardTemplate, ...]
     requirements: tuple[RequirementTemplate, ...]
@@ -56,21 +66,41 @@ class Library:
 def load_library(shop_folder: Path | None = None) -> Library:
     """Read what ships with the program, then a shop's own folder, whose rows add to or replace by key.
 
-    Raises Refused with every fault of every file, and where the shop's folder is none.
+    Raises Refused with every fault of every file, and where the shop's folder is none: nothing is loaded then.
     """
-    if shop_folder is not None and not shop_folder.is_dir():
+    if shop_folder is None:
+        return _read((shipped(),))
+    if not shop_folder.is_dir():
         raise Refused(f"There is no folder {shop_folder} with a shop's library.", "Choose the folder again.")
-    whole = load_whole(*([shop_folder] if shop_folder is not None else []))
+    return _read((shipped(), shop_folder))
+
+
+def _read(folders: Sequence[Traversable]) -> Library:
+    shelves = Shelves(
+        zones=read_shelf(ZONES, folders),
+        features=read_shelf(FEATURES, folders),
+        cautions=read_shelf(CAUTIONS, folders),
+        items=read_shelf(ITEMS, folders),
+        requirements=read_shelf(REQUIREMENTS, folders),
+        cards=read_shelf(CARDS, folders),
+        engines=read_shelf(ENGINES, folders),
+        plug_types=read_shelf(PLUG_TYPES, folders),
+        conditions=read_shelf(CONDITIONS, folders),
+    )
+    layouts = read_layouts(folders)
+    faults = layouts.faults(shelves.zones.named, shelves.cards.named)
+    refuse([*shelves.faults(), *crossing_faults(shelves), *faults])
+    engines, plug_types = values_of(shelves.engines, shelves.plug_types)
     return Library(
-        cards=whole.cards,
-        requirements=whole.requirements,
-        cautions=whole.cautions,
-        items=whole.items,
+        cards=tuple(each.row.value() for each in shelves.cards.entries.values()),
+        requirements=tuple(each.row.value() for each in shelves.requirements.entries.values()),
+        cautions=tuple(each.row.value() for each in shelves.cautions.entries.values()),
+        items=tuple(each.row.value() for each in shelves.items.entries.values()),
         rules=load_rules(),
-        features=whole.features,
-        zones=whole.zones,
-        engines=whole.engines,
-        plug_types=whole.plug_types,
-        conditions=whole.conditions,
-        floor=whole.floor,
+        features=tuple(each.row.value() for each in shelves.features.entries.values()),
+        zones=tuple(each.row.value() for each in shelves.zones.entries.values()),
+        engines=engines,
+        plug_types=plug_types,
+        conditions=tuple(each.row.value() for each in shelves.conditions.entries.values()),
+        floor=layouts.floor(),
     )

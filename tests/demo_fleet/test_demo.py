@@ -10,7 +10,7 @@ from pathlib import Path
 
 import pytest
 
-from annual_planner.library.whole import load_library
+from annual_planner.library.shelf import load_library
 from annual_planner.store.fleet_reads import due_page, fleet_ids, fleet_lines, readings
 from annual_planner.store.opening import open_fleet
 from annual_planner.store.rows import DueLine, FleetLine

@@ -6,7 +6,7 @@ from pathlib import Path
 
 import pytest
 
-from annual_planner.library.whole import load_library
+from annual_planner.library.shelf import load_library
 from annual_planner.trade.refused import Refused
 
 GOOD = {
@@ -255,7 +255,5 @@ def test_a_mark_of_byte_order_is_read_over(tmp_path: Path) -> None:
 
 
 def test_a_shops_folder_that_is_not_there_is_said(tmp_path: Path) -> None:
-    from annual_planner.library import shelf
-
     with pytest.raises(Refused, match="no folder"):
-        shelf.load_library(tmp_path / "nowhere")
+        load_library(tmp_path / "nowhere")

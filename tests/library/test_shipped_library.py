@@ -6,7 +6,7 @@ from itertools import pairwise
 
 import pytest
 
-from annual_planner.library.whole import Library, load_library
+from annual_planner.library.shelf import Library, load_library
 from annual_planner.trade.cards import CardTemplate, Phase, WorkKind
 from annual_planner.trade.coverage import coverage, panels_astray, scope_checked
 from annual_planner.trade.intervals import Force
