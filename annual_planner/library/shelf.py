@@ -66,7 +66,7 @@ class Library:
 def load_library(shop_folder: Path | None = None) -> Library:
     """Read what ships with the program, then a shop's own folder, whose rows add to or replace by key.
 
-    Raises Refused with every fault of every file, and where the shop's folder is none: nothing is loaded then.
+    Raises Refused with every fault of every file, or where the shop's folder is none; nothing is loaded then.
     """
     if shop_folder is None:
         return _read((shipped(),))

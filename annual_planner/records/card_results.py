@@ -16,7 +16,7 @@ from annual_planner.store.packages import card_line
 from annual_planner.store.refusals import ChangedMeanwhile
 from annual_planner.store.writing import rows_where, values_of
 from annual_planner.trade.refused import Refused
-from annual_planner.trade.results import Reading, measurement_titles, read_result
+from annual_planner.trade.results import Result, measurement_titles, read_result
 
 if TYPE_CHECKING:
     from annual_planner.store.session import Work
@@ -81,7 +81,7 @@ class RecordResult:
             return AddRow(of, RESULT, {**known, **values})
         return ChangeRow(of, RESULT, row_id, {"text": self.saw}, values)
 
-    def _values(self, reading: Reading) -> dict[str, object]:
+    def _values(self, reading: Result) -> dict[str, object]:
         return {
             "value": None if reading.value is None else float(reading.value),
             "text": reading.text,

@@ -38,7 +38,7 @@ _SAME = {"inch": "in", "inches": "in", '"': "in", "lbs": "lb", "r.p.m.": "rpm", 
 
 
 @dataclass(frozen=True, slots=True)
-class Reading:
+class Result:
     """One result: a number in the card's unit, or words where none is asked for or none could be taken."""
 
     value: Decimal | None
@@ -55,7 +55,7 @@ class Reading:
 
 def read_result(
     typed: str, unit: str, low: Decimal | None = None, high: Decimal | None = None
-) -> Worked[Reading]:
+) -> Worked[Result]:
     """Read what was typed: '72', '72 psi', '0,018', 'yes', or words. Limits belong to the range.
 
     A number with another unit is converted where that is exact. Refused for nothing, for a unit that isn't
@@ -69,7 +69,7 @@ def read_result(
         return _in_words(text, unit)
     value, steps = _in_unit(_decimal(number.group(1)), number.group(2), unit)
     within = _within(value, low, high)
-    reading = Reading(value, text, unit, within)
+    reading = Result(value, text, unit, within)
     return Worked(reading, _working(reading, low, high, steps))
 
 
@@ -108,20 +108,20 @@ def _within(value: Decimal, low: Decimal | None, high: Decimal | None) -> bool |
     return (low is None or value >= low) and (high is None or value <= high)
 
 
-def _in_words(text: str, unit: str) -> Worked[Reading]:
+def _in_words(text: str, unit: str) -> Worked[Result]:
     """Words instead of a number: yes and no are told apart, other words stand as they are."""
     word = text.lower()
     plain = "yes" if word in YES else "no" if word in NO else text
-    reading = Reading(None, plain, unit, None)
+    reading = Result(None, plain, unit, None)
     note = Step("No number was read", "words are kept as they stand; no limit is applied")
-    return Worked(reading, Working("Result", plain, (Input("typed", text),), (note,)))
+    return Worked(reading, Working("Reading", plain, (Input("typed", text),), (note,)))
 
 
-def _working(reading: Reading, low: Decimal | None, high: Decimal | None, steps: tuple[Step, ...]) -> Working:
+def _working(reading: Result, low: Decimal | None, high: Decimal | None, steps: tuple[Step, ...]) -> Working:
     assert reading.value is not None, "words have no limits"
     limits = limits_said(low, high, reading.unit)
     return Working(
-        title="Result against the card's limits",
+        title="Reading against the card's limits",
         result=f"{reading.value:f} {reading.unit}: {reading.says}".replace(" :", ":"),
         inputs=(
             Input("typed", reading.text),

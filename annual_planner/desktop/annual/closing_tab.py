@@ -46,7 +46,7 @@ CLOSED = Words("things", "The package is closed", "Its papers are filed; find th
 
 
 @dataclass(frozen=True, slots=True)
-class Signable:
+class EntrySignatures:
     """An entry with its signatures."""
 
     entry: ClosingEntry
@@ -58,7 +58,7 @@ class Signable:
         return self.standings[-1].says if self.standings else "not signed"
 
 
-ENTRIES: tuple[Column[Signable], ...] = (
+ENTRIES: tuple[Column[EntrySignatures], ...] = (
     Column("book", "Book", lambda each: each.entry.book, width=11),
     Column("kind", "Entry", lambda each: each.entry.kind, width=16),
     Column("work_on", "Work of", lambda each: day_text(each.entry.work_on), width=12, right=True, aside=1),
@@ -71,7 +71,7 @@ class Closing:
     """All that the part shows."""
 
     state: Worked[ClosingState]
-    entries: tuple[Signable, ...]
+    entries: tuple[EntrySignatures, ...]
 
 
 class ClosingTab(QWidget):
@@ -92,7 +92,7 @@ class ClosingTab(QWidget):
         self.result = label("", section=True)
         self.result.setWordWrap(True)
         self.lacking: HeldList[Lacking] = HeldList(desk, "closing-lacking", LACKING, MAY_CLOSE, small=True)
-        self.entries: HeldList[Signable] = HeldList(
+        self.entries: HeldList[EntrySignatures] = HeldList(
             desk, "closing-entries", ENTRIES,
             Words("entries", "No entries yet", "Do the cards, then draft the entries."), small=True,
         )  # fmt: skip
@@ -294,4 +294,4 @@ def _read(work: Work, package_id: int, library: Library, today: date) -> Closing
     state = closing_state(work, package_id, library, today)
     entries = state.value.entries
     signed = signatures_on(work, "log_entry", [entry.entry_id for entry in entries])
-    return Closing(state, tuple(Signable(entry, signed.get(entry.entry_id, ())) for entry in entries))
+    return Closing(state, tuple(EntrySignatures(entry, signed.get(entry.entry_id, ())) for entry in entries))
