@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from datetime import date
+from datetime import date, datetime
 from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QObject, QSettings
@@ -31,6 +31,8 @@ class Desk(QObject):
         self.who = who
         self._load_library = load_library
         self._library: Library | None = None
+        self.last_moment: datetime | None = None
+        """The latest at which something was written down on a day that is fixed."""
 
     @property
     def today(self) -> date:

@@ -2,16 +2,26 @@
 
 from __future__ import annotations
 
-from datetime import datetime
+from datetime import datetime, timedelta
 
 from annual_planner.desktop.desk import Desk
 from annual_planner.trade.answer import said_date
 
+ONE_DAY = timedelta(days=1)
+"""The day the program works from follows the clock a few minutes after midnight."""
+
 
 def moment_of(desk: Desk) -> datetime:
-    """Now, with the zone of this computer; on the sample fleet's own day where one is set."""
-    now = datetime.now().astimezone()
-    return datetime.combine(desk.today, now.time().replace(microsecond=0)).astimezone()
+    """Now, with the zone of this computer; on the sample fleet's own day where one is set.
+
+    A day that is fixed has no tomorrow: once the clock has passed midnight, its last moment stands.
+    """
+    now = datetime.now().astimezone().replace(microsecond=0)
+    if timedelta() <= now.date() - desk.today <= ONE_DAY:
+        return now
+    there, before = datetime.combine(desk.today, now.time()).astimezone(), desk.last_moment
+    desk.last_moment = max(there, before) if before is not None and before.date() == desk.today else there
+    return desk.last_moment
 
 
 def moment_text(moment: datetime) -> str:
