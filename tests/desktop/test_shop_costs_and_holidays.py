@@ -137,6 +137,20 @@ def test_a_country_is_found_by_a_part_of_its_own_name_and_its_state_after_it(
     assert (date(2026, 5, 25), "Memorial Day") in holidays(set_up)
 
 
+def test_a_country_can_be_chosen_in_the_list_as_well(
+    set_up: ShopSetUp, window: MainWindow, qtbot: QtBot
+) -> None:
+    set_up.tabs.show_part(set_up.days_off)
+    box = set_up.days_off.holidays_of.country.box
+    box.showPopup()
+    place = box.findText("Switzerland", Qt.MatchFlag.MatchStartsWith)
+    box.view().setCurrentIndex(box.model().index(place, 0))
+    qtbot.keyClick(box.view(), Qt.Key.Key_Return)
+    settle(qtbot, window)
+    assert stored(window).holidays_of == HolidaysOf("CH")
+    assert box.currentText() == "Switzerland (Schweiz)"
+
+
 def test_no_public_holidays_can_be_kept_and_a_country_without_parts_offers_none(
     set_up: ShopSetUp, window: MainWindow, qtbot: QtBot
 ) -> None:
