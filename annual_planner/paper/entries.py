@@ -3,14 +3,15 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from datetime import date
 from pathlib import Path
 from typing import BinaryIO
 
-from annual_planner.library.label_sheets import PAPERS
+from annual_planner.library.label_sheets import PAPERS, load_label_sheets
+from annual_planner.paper.entry_labels import labels_pdf
 from annual_planner.paper.flow import Group, Section
 from annual_planner.paper.look import sheet_of
+from annual_planner.paper.printed_entry import UNSIGNED, PrintedEntry, printed_entries
 from annual_planner.paper.running import Running
 from annual_planner.paper.said import said_day
 from annual_planner.paper.text import gap, heading, paragraph, subheading
@@ -20,7 +21,6 @@ from annual_planner.trade.refused import Refused
 
 TITLE = "Entries"
 INK = "Signature, kind and number of certificate, in ink: " + "." * 60
-UNSIGNED = "Not signed with a key; sign in ink."
 LIST = "List for the owner"
 LIST_SAYS = (
     "Discrepancies and unairworthy items found in this inspection (14 CFR 43.11(b)). Until they are put "
@@ -34,28 +34,11 @@ NO_CLAIM = (
 )
 
 
-@dataclass(frozen=True, slots=True)
-class PrintedEntry:
-    """One entry as it is printed: its book, its text, and who signed it in words (none: not signed)."""
-
-    book: str
-    text: str
-    signed: tuple[str, ...] = ()
-
-
-def printed_entries(read: EntriesRead) -> tuple[PrintedEntry, ...]:
-    """Entries as they were read, for printing."""
-    return tuple(PrintedEntry(each.line.book, each.line.text, each.signed) for each in read.entries)
-
-
 def print_entries(read: EntriesRead, target: Path | BinaryIO, *, paper: str, first_label: int = 1) -> int:
     """Write entries on 'letter', 'a4' or the label sheet of that key; give the number of pages.
 
     Refused for a paper that isn't known, and where labels can't take them.
     """
-    from annual_planner.library.label_sheets import load_label_sheets
-    from annual_planner.paper.entry_labels import labels_pdf
-
     sheets = {} if paper in PAPERS else load_label_sheets()
     if paper in PAPERS:
         return entries_pdf(

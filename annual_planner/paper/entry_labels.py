@@ -9,10 +9,10 @@ from pathlib import Path
 from typing import BinaryIO
 
 from annual_planner.library.label_sheets import LabelSheet
-from annual_planner.paper.entries import UNSIGNED, PrintedEntry
 from annual_planner.paper.faces import REGULAR, broken, leading
 from annual_planner.paper.look import BLANK_HIGH, print_shades, sheet_of
 from annual_planner.paper.pen import Pen
+from annual_planner.paper.printed_entry import UNSIGNED, PrintedEntry
 from annual_planner.paper.target import give
 from annual_planner.paper.text import size_of
 from annual_planner.paper.writing import About, new_canvas

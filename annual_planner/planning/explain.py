@@ -5,12 +5,12 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from datetime import date
 
-from annual_planner.library.shelf import Library, load_library
+from annual_planner.library.shelf import Library
 from annual_planner.planning.card_content import from_stored
 from annual_planner.planning.entitled import LeastAsked, owner_person
 from annual_planner.planning.in_order import key_in_order, line_in_order, lines_in_order
-from annual_planner.planning.weighed import hours_on, to_weigh, visit_from
-from annual_planner.records.due_state import explain_due, explain_usage
+from annual_planner.planning.weighed import Visit, hours_on, to_weigh, visit_from
+from annual_planner.records.due_state import explain_due, explain_dues, explain_usage
 from annual_planner.store.fleet_reads import aircraft_sheet, find_aircraft
 from annual_planner.store.packages import (
     card_line,
@@ -20,7 +20,7 @@ from annual_planner.store.packages import (
     newest_package,
     package_dates,
 )
-from annual_planner.store.rows import CardLine
+from annual_planner.store.rows import AircraftSheet, CardLine, ItemLine
 from annual_planner.store.session import Work
 from annual_planner.store.weighable import Weighable, item_dues, weighables
 from annual_planner.trade.refused import Refused
@@ -81,7 +81,7 @@ def explain(work: Work, what: str, library: Library, today: date) -> Working:
             card = card_line(work, _card_id(work, aircraft_id, number))
             return explain_hours(work, card, library).working
         case ["card", number]:
-            return explain_card(work, _card_id(work, aircraft_id, number), library, today)
+            return explain_card(work, _card_id(work, aircraft_id, number), library)
         case ["engine", *rest] if _of_engine(rest):
             from annual_planner.planning.explain_engine import explain_engine
 
@@ -155,20 +155,27 @@ def _where(thing: Weighable) -> str:
     return f" ({thing.line.counts_on})" if thing.line.counts_on != "airframe" else ""
 
 
-def explain_item(work: Work, item_id: int, today: date, library: Library | None = None) -> Working:
+def explain_item(work: Work, item_id: int, today: date, library: Library) -> Working:
     """Why one requirement is proposed to be done now or left, as its facts stand today.
 
     What the person decided stands beside it.
     """
     item = item_line(work, item_id)
     dates = package_dates(work, item.package_id)
-    sheet = aircraft_sheet(work, dates.aircraft_id)
     thing = item_dues(work, (item.due.requirement_id,))[item.due.requirement_id]
-    visit = visit_from(dates.start_on)
-    asked = to_weigh(thing, visit, sheet, library or load_library())
+    due = explain_due(work, item.due.requirement_id, today)
+    return _weighed(
+        item, thing, due, visit_from(dates.start_on), aircraft_sheet(work, dates.aircraft_id), library
+    )
+
+
+def _weighed(
+    item: ItemLine, thing: Weighable, due: Working, visit: Visit, sheet: AircraftSheet, library: Library
+) -> Working:
+    """How a requirement is weighed, with its due line and the hours expected among the parts."""
+    asked = to_weigh(thing, visit, sheet, library)
     weighed = weigh(asked, visit.start_on, visit.horizon_on).working
     hours = hours_on(thing.hours_now, sheet, visit.start_on).working
-    due = explain_due(work, item.due.requirement_id, today)
     return Working(
         title=weighed.title,
         result=weighed.result,
@@ -181,9 +188,12 @@ def explain_item(work: Work, item_id: int, today: date, library: Library | None 
 
 
 def explain_package(work: Work, package_id: int, library: Library, today: date) -> Working:
-    """What goes into a visit and why: each requirement weighed, as a part of its own."""
+    """What goes into a visit and why: each requirement weighed, as a part of its own; a fixed few queries."""
     dates = package_dates(work, package_id)
     items = item_lines(work, package_id)
+    ids = tuple(item.due.requirement_id for item in items)
+    things, dues = item_dues(work, ids), explain_dues(work, dates.aircraft_id, today)
+    visit, sheet = visit_from(dates.start_on), aircraft_sheet(work, dates.aircraft_id)
     now = sum(item.do_now for item in items)
     return Working(
         title=f"What goes into package {dates.number}",
@@ -193,7 +203,10 @@ def explain_package(work: Work, package_id: int, library: Library, today: date) 
             Input("looked ahead to", dates.horizon_on.isoformat(), source="when the next annual would end"),
         ),
         steps=tuple(Step(item.due.title, item.reason) for item in items),
-        parts=tuple(explain_item(work, item.item_id, today, library) for item in items),
+        parts=tuple(
+            _weighed(item, things[each], dues[each], visit, sheet, library)
+            for each, item in zip(ids, items, strict=True)
+        ),
     )
 
 
@@ -202,11 +215,11 @@ def explain_order(work: Work, package_id: int) -> Working:
     return lines_in_order(card for card in card_lines(work, package_id) if card.included)[1]
 
 
-def explain_card(work: Work, card_id: int, library: Library, today: date) -> Working:
+def explain_card(work: Work, card_id: int, library: Library) -> Working:
     """Who may do and sign a card, why it stands where it does, and what was merged into it."""
     card = card_line(work, card_id)
     content = from_stored(card.content)
-    parts = [explain_card_authority(work, card_id, library, today)]
+    parts = [explain_card_authority(work, card_id, library)]
     if card.included:
         every = card_lines(work, card.package_id)
         parts.append(why_here(key_in_order(card), [line_in_order(each) for each in every if each.included]))
@@ -224,7 +237,7 @@ def _hours(card: CardLine) -> str:
     return f"{card.hours_low:f} / {card.hours_likely:f} / {card.hours_high:f} h"
 
 
-def explain_card_authority(work: Work, card_id: int, library: Library, today: date) -> Working:
+def explain_card_authority(work: Work, card_id: int, library: Library) -> Working:
     """The least that must do and sign a card on its visit's first day, with every rule that was tried."""
     card = card_line(work, card_id)
     dates = package_dates(work, card.package_id)

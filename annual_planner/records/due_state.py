@@ -105,6 +105,12 @@ def explain_due(work: Work, requirement_id: int, today: date) -> Working:
     return due_working(worked.usage, worked.needs[0])
 
 
+def explain_dues(work: Work, aircraft_id: int, today: date) -> dict[int, Working]:
+    """The working behind every due line of an airplane, by requirement; its facts are read once."""
+    worked = work_out(due_facts(work, aircraft_id), today)
+    return {each.need.requirement_id: due_working(worked.usage, each) for each in worked.needs}
+
+
 def explain_usage(work: Work, aircraft_id: int, today: date) -> Working:
     """The working behind the hours a month an airplane is taken to fly."""
     return work_out(due_facts(work, aircraft_id), today, only=0).usage.working

@@ -6,7 +6,8 @@ from io import BytesIO
 import pytest
 from pypdf import PdfReader
 
-from annual_planner.paper.entries import PrintedEntry, entries_pdf
+from annual_planner.paper.entries import entries_pdf
+from annual_planner.paper.printed_entry import PrintedEntry
 
 ENTRIES = (
     PrintedEntry(

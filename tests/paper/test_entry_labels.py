@@ -11,8 +11,8 @@ import pytest
 from pypdf import PdfReader
 
 from annual_planner.library.label_sheets import PAPERS, LabelSheet, load_label_sheets
-from annual_planner.paper.entries import PrintedEntry
 from annual_planner.paper.entry_labels import EDGE, MARGIN, SIZES, labels_of, labels_pdf
+from annual_planner.paper.printed_entry import PrintedEntry
 from annual_planner.trade.refused import Refused
 
 SEAL = " ".join(["0123abcd"] * 8)

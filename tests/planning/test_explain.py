@@ -1,6 +1,7 @@
 from __future__ import annotations
 
 import pytest
+from sqlalchemy import event
 
 from annual_planner.planning.due_after import explain_due_after
 from annual_planner.planning.explain import explain, explain_item
@@ -45,6 +46,28 @@ def test_the_package_gives_each_decision_with_its_reason(settled: Planned) -> No
         (item.due.title, item.reason) for item in settled.view().items
     ]
     assert len(working.parts) == len(working.steps)
+    with settled.fleet.reading() as work:
+        alone = [explain_item(work, item.item_id, TODAY, settled.library) for item in settled.view().items]
+    assert list(working.parts) == alone
+
+
+def test_a_package_is_explained_by_hardly_more_queries_than_one_of_its_items(settled: Planned) -> None:
+    sent: list[str] = []
+
+    def note(_connection: object, _cursor: object, statement: str, *_: object) -> None:
+        sent.append(statement)
+
+    item_id = settled.view().items[0].item_id
+    event.listen(settled.fleet.engine, "before_cursor_execute", note)
+    try:
+        with settled.fleet.reading() as work:
+            explain_item(work, item_id, TODAY, settled.library)
+        of_one = len(sent)
+        sent.clear()
+        assert len(_asked(settled, "N012AP package").parts) == 5
+    finally:
+        event.remove(settled.fleet.engine, "before_cursor_execute", note)
+    assert len(sent) < 2 * of_one
 
 
 def test_an_item_shows_proposal_decision_and_due_point_together(settled: Planned) -> None:

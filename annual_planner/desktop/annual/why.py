@@ -44,8 +44,8 @@ def _of_item(page: AnnualPage) -> AskWhy | None:
 def _of_card(page: AnnualPage, card_id: int) -> AskWhy:
     from annual_planner.planning.explain import explain_card
 
-    desk, today = page.desk, page.desk.today
-    return lambda work: explain_card(work, card_id, desk.library(), today)
+    desk = page.desk
+    return lambda work: explain_card(work, card_id, desk.library())
 
 
 def _of_due_after(page: AnnualPage) -> AskWhy | None:
