@@ -239,7 +239,6 @@ class SearchField(ChoiceField):
         self.box.setEditable(True)
         self.box.setInsertPolicy(QComboBox.InsertPolicy.NoInsert)
         self.box.setMinimumContentsLength(28)
-        self.box.setSizePolicy(QSizePolicy.Policy.Maximum, QSizePolicy.Policy.Fixed)
         finder = QCompleter(self.box.model(), self.box)
         finder.setFilterMode(Qt.MatchFlag.MatchContains)
         finder.setCaseSensitivity(Qt.CaseSensitivity.CaseInsensitive)
