@@ -12,14 +12,12 @@ from typing import TYPE_CHECKING
 
 from annual_planner.commands.opened import check_pdf, fleet_today, give, opened
 from annual_planner.commands.options import DONE, add_command, fleet_options, words
+from annual_planner.trade.discrepancy_life import WAITS
 from annual_planner.trade.refused import Refused
 
 if TYPE_CHECKING:
     from annual_planner.commands.options import Commands
     from annual_planner.store.review_rows import ReviewLine
-
-WAITS = ("owner", "parts", "outside shop", "mechanic", "nobody")
-"""Who a discrepancy may be said to wait for."""
 
 
 def add(commands: Commands) -> None:
@@ -27,7 +25,7 @@ def add(commands: Commands) -> None:
     review = add_command(commands, "review", "list the open discrepancies of the fleet", _review)
     fleet_options(review)
     review.add_argument("--aircraft", type=words, help="this airplane only")
-    review.add_argument("--waits-for", dest="waits_for", choices=WAITS, default="")
+    review.add_argument("--waits-for", dest="waits_for", choices=(*WAITS, "nobody"), default="")
     review.add_argument("--as", dest="form", choices=("table", "csv", "json", "xlsx"), default="table")
     review.add_argument("--out", type=Path, help="write it to this file; asked for with --as xlsx")
     review.add_argument("--pdf", type=Path, help="write the paper list here too")

@@ -27,10 +27,10 @@ from annual_planner.records.card_results import AddNote, Asked, RecordResult, me
 from annual_planner.records.card_work import SetCardState
 from annual_planner.records.edits import Edit
 from annual_planner.records.in_turn import InTurn
-from annual_planner.store.card_reads import notes, results
 from annual_planner.store.packages import card_lines, find_package, package_dates
 from annual_planner.store.people_reads import people
 from annual_planner.store.rows import CardLine
+from annual_planner.store.written_reads import Written, written_on
 from annual_planner.trade.refused import Refused
 from annual_planner.trade.results import measurement_titles, read_result
 
@@ -126,7 +126,7 @@ def preview(work: Work, fields: Iterable[FormField], person_id: int, at: datetim
             f"Package {number} was planned anew since this copy was printed.",
             "Print it again and carry over what was filled in; nothing was recorded.",
         )
-    reading = _Reading(work, person_id, at, _by_initials(work))
+    reading = _Reading(written_on(work, package_id), person_id, at, _by_initials(work))
     for card_number, filled in _by_card(ours).items():
         reading.take(cards.get(card_number), card_number, filled)
     lines = (*reading.written, *reading.states)
@@ -164,7 +164,7 @@ def _by_initials(work: Work) -> dict[str, list[int]]:
 class _Reading:
     """A filled copy while it is held against the fleet."""
 
-    work: Work
+    stands: Written
     person_id: int
     at: datetime
     initials: Mapping[str, list[int]]
@@ -203,8 +203,7 @@ class _Reading:
         return found[0]
 
     def _results(self, card: CardLine, filled: Filled, doer: int) -> None:
-        stored = {line.measurement: line.typed for line in results(self.work, card.card_id)}
-        asked = _asked(card)
+        stored, asked = self.stands.results.get(card.card_id, {}), _asked(card)
         for each, name in filled.values():
             if name.measure is None:
                 continue
@@ -234,7 +233,7 @@ class _Reading:
             return
         each = filled[NOTES][0]
         text = " ".join(each.value.split())
-        if text in (" ".join(line.text.split()) for line in notes(self.work, card.card_id)):
+        if text in (" ".join(note.split()) for note in self.stands.notes.get(card.card_id, ())):
             self.same += 1
             return
         self.written.append(

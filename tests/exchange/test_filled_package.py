@@ -18,6 +18,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from pypdf import PdfReader, PdfWriter
 from pypdf.generic import DictionaryObject, NameObject, TextStringObject
+from sqlalchemy import event
 
 from annual_planner.__main__ import main
 from annual_planner.exchange import form_fields
@@ -152,6 +153,26 @@ def test_a_value_that_differs_is_shown_with_what_stands(bench: Bench) -> None:
     apply(bench.fleet, bench.seen(bench.filled({(1, "m0-0"): "72"})).edit(), ANN, TODAY)
     line = bench.seen(bench.filled({(1, "m0-0"): "74"})).lines[0]
     assert (line.stands, line.wants) == ("72", "74 (within limits)")
+
+
+def test_a_copy_with_much_written_on_it_takes_as_many_queries_as_one_with_little(bench: Bench) -> None:
+    notes_of = {(card, "notes"): f"seen on card {card}" for card in (1, 2, 3)}
+    little, much = queries(bench, {(1, "notes"): "seen"}), queries(bench, WHOLE | notes_of)
+    assert little == much
+
+
+def queries(bench: Bench, values: Mapping[tuple[int, str], str]) -> int:
+    content, sent = bench.filled(values), []
+
+    def note(_connection: object, _cursor: object, statement: str, *_: object) -> None:
+        sent.append(statement)
+
+    event.listen(bench.fleet.engine, "before_cursor_execute", note)
+    try:
+        assert bench.seen(content).faults == ()
+    finally:
+        event.remove(bench.fleet.engine, "before_cursor_execute", note)
+    return len(sent)
 
 
 def test_refusals_name_page_and_field_and_nothing_is_recorded(bench: Bench) -> None:
