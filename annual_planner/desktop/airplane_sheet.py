@@ -13,12 +13,17 @@ from annual_planner.desktop.listing import sign_icon
 from annual_planner.desktop.widgets import button, label, line, scrolled
 
 if TYPE_CHECKING:
+    from datetime import date
+
     from annual_planner.store.rows import FleetLine
 
 LINES = (
     "Comes first", "Expected", "Annual due", "Overdue", "Due soon", "Hours now", "Meter read", "Flies",
     "Owner", "Base", "Visit",
 )  # fmt: skip
+
+
+UNBROKEN = "\N{NO-BREAK SPACE}"
 
 
 class AirplaneSummary(QFrame):
@@ -76,7 +81,7 @@ class AirplaneSummary(QFrame):
         far = days_from(today, shown.comes_first_on)
         return {
             "Comes first": shown.first_title or "nothing",
-            "Expected": f"{day_text(shown.comes_first_on)} ({far})" if far else "no forecast",
+            "Expected": _when(shown.comes_first_on, far) if far else "no forecast",
             "Annual due": day_text(shown.annual_due_on) or "no annual on record",
             "Overdue": str(shown.overdue),
             "Due soon": str(shown.due_soon),
@@ -100,7 +105,7 @@ class _Details(QWidget):
         self._standing = label("", section=True)
         self._values: dict[str, QLabel] = {}
         self._open = button("Open airplane", of.wants_open.emit)
-        self._plan = button("Plan annual", of.wants_plan.emit, leading=True)
+        self._plan = button("Plan annual", of.wants_plan.emit)
         self._why = button("Why?", of.wants_why.emit, tip="Show how this was worked out (F4)", quiet=True)
         self._lay_out()
 
@@ -123,7 +128,9 @@ class _Details(QWidget):
             value.setAccessibleName(name)
             value.setTextInteractionFlags(Qt.TextInteractionFlag.TextSelectableByMouse)
             self._values[name] = value
-            form.addRow(label(name, faint=True), value)
+            named = label(name, faint=True)
+            named.setAlignment(Qt.AlignmentFlag.AlignTop)
+            form.addRow(named, value)
         column.addWidget(scrolled(form, "Particulars"), 1)
         column.addWidget(self._plan)
         column.addWidget(self._open)
@@ -139,6 +146,11 @@ class _Details(QWidget):
         self._plan.setText("Open the planned annual" if planned else "Plan annual")
         self._plan.setAccessibleName(self._plan.text())
         self._plan.setVisible(self._desk.who.person.may_edit)
+
+
+def _when(day: date | None, far: str) -> str:
+    """A day and how far away it is, which stays whole on its line."""
+    return f"{day_text(day)} ({far.replace(' ', UNBROKEN)})"
 
 
 def _flies(shown: FleetLine) -> str:

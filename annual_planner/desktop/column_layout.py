@@ -15,7 +15,7 @@ from annual_planner.desktop.paged_table import PagedTable
 
 LAYOUT_VERSION = 2
 """Raised when columns change so that a kept layout no longer fits."""
-LEAST_WORDS = 20
+LEAST_WORDS = 14
 """Letters that a column of words keeps where it gives way."""
 SMALL_REST = 0.12
 """Part of a list's room that would look like a fault if it stayed empty at the edge."""
@@ -149,13 +149,12 @@ class ColumnLayout(QObject):
 
     def _step_aside(self) -> None:
         wanted = self.wanted
-        least = {place: min(self._wished(place), self._needed(place)) for place in wanted}
-        if not self._model.columns[wanted[-1]].right:
-            least[wanted[-1]] = min(least[wanted[-1]], self._least(wanted[-1]))
+        usual = {place: min(self._wished(place), self._needed(place)) for place in wanted}
+        least = {place: self._least(place) for place in wanted}
         stays = self._asked_for | {key.place for key in self._header.keys}
         orders = {place: self._model.columns[place].aside for place in wanted if place not in stays}
         may_go = {place: order for place, order in orders.items() if order}
-        aside = set(stepping_aside(least, may_go, self._view.viewport().width()))
+        aside = set(stepping_aside(usual, least, may_go, self._view.viewport().width()))
         for place in aside ^ self.aside:
             self._view.setColumnHidden(place, place in aside)
         self.aside = aside

@@ -6,24 +6,30 @@ from collections.abc import Mapping, Sequence
 from collections.abc import Set as AbstractSet
 
 
-def stepping_aside(least: Mapping[int, int], orders: Mapping[int, int], room: int) -> AbstractSet[int]:
-    """Columns that are left out so that the least widths of the others fit the room.
+def stepping_aside(
+    usual: Mapping[int, int], least: Mapping[int, int], orders: Mapping[int, int], room: int
+) -> AbstractSet[int]:
+    """Columns that are left out so that the others fit the room, the last of them at its least width.
 
-    `orders` says which may go, and when: 1 first; a column that isn't in it stays.
+    `usual` and `least` are widths by place, from the left. `orders` says which columns may go, and when: 1
+    first; a column that isn't in it stays.
 
-    >>> sorted(stepping_aside({0: 100, 1: 100, 2: 100}, {1: 1, 2: 2}, 300))
+    >>> widths = {0: 100, 1: 100, 2: 100}
+    >>> sorted(stepping_aside(widths, widths, {1: 1, 2: 2}, 300))
     []
-    >>> sorted(stepping_aside({0: 100, 1: 100, 2: 100}, {1: 1, 2: 2}, 210))
+    >>> sorted(stepping_aside(widths, widths, {1: 1, 2: 2}, 210))
     [1]
-    >>> sorted(stepping_aside({0: 100, 1: 100, 2: 100}, {1: 1, 2: 2}, 50))
+    >>> sorted(stepping_aside(widths, {0: 100, 1: 100, 2: 60}, {1: 1, 2: 2}, 160))
+    [1]
+    >>> sorted(stepping_aside(widths, widths, {1: 1, 2: 2}, 50))
     [1, 2]
     """
-    over, gone = sum(least.values()) - room, set[int]()
+    stay, gone = list(usual), set[int]()
     for place in sorted(orders, key=lambda each: orders[each]):
-        if over <= 0:
+        if sum(usual[at] for at in stay[:-1]) + least[stay[-1]] <= room:
             break
         gone.add(place)
-        over -= least[place]
+        stay.remove(place)
     return gone
 
 
@@ -33,7 +39,7 @@ def shared_room(
     """Widths in pixels for the columns from the left, given what each wishes and what its words need.
 
     Nothing is given beyond its wish while another's words are cut. Where not even the lesser of both fits,
-    the columns give way down to `least`, from the right, if that will do; else the list is wider than its
+    the columns give way down to `least`, from the right; where that won't do, the list is wider than its
     room. What is left over is the last one's.
 
     >>> shared_room([100, 100, 100], [60, 80, 40], 400)
@@ -64,8 +70,7 @@ def shared_room(
 
 def _give_way(widths: list[int], least: Sequence[int], room: int) -> None:
     over = sum(widths) - room
-    if least and 0 < over <= sum(max(0, now - to) for now, to in zip(widths, least, strict=True)):
-        for at in range(len(widths) - 1, -1, -1):
-            given = min(over, max(0, widths[at] - least[at]))
-            widths[at] -= given
-            over -= given
+    for at in range(len(least) - 1, -1, -1):
+        given = min(max(0, over), max(0, widths[at] - least[at]))
+        widths[at] -= given
+        over -= given

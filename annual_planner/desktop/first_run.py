@@ -35,7 +35,7 @@ class FirstRun(QWidget):
         self._drawings: list[tuple[QLabel, str]] = []
         self.strip = Strip()
         self.server = QLineEdit()
-        self.server.setPlaceholderText("postgresql+psycopg://…")
+        self.server.setPlaceholderText("address of the server")
         self.server.setAccessibleName("Address of the shop's server")
         self.server.returnPressed.connect(self._join)
         self.busy = label("", faint=True)
@@ -146,7 +146,7 @@ class FirstRun(QWidget):
         if not address.startswith("postgresql"):
             self.strip.say(
                 "This is no server address.",
-                "It starts with postgresql+psycopg:// and ends with the fleet's name.",
+                "It starts with postgresql+psycopg:// and ends with the fleet's name: ask whoever runs it.",
             )
             return
         self._work("Calling the server …", lambda: self.wants_open.emit(address))

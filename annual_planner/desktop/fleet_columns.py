@@ -40,9 +40,7 @@ def fleet_columns(today: date) -> tuple[Column[FleetLine], ...]:
             tip=lambda a: days_from(today, a.annual_due_on),
             aside=5,
         ),
-        Column(
-            "hours_now", "Hours", lambda a: hours_text(a.hours_now), "hours_now", 8, right=True, aside=4
-        ),
+        Column("hours_now", "Hours", lambda a: hours_text(a.hours_now), "hours_now", 8, right=True, aside=4),
         Column(
             "hours_per_month",
             "A month (h)",

@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+from decimal import Decimal
+
 from annual_planner.desktop.columns import Column
 from annual_planner.library.zone_words import zone_words
 from annual_planner.trade.cards import CardTemplate, Caution, Hours
-from annual_planner.trade.clauses import Clause
+from annual_planner.trade.clauses import Clause, Decides
 from annual_planner.trade.coverage import Covered
 from annual_planner.trade.engines import EngineType, Phase, PolarityRule
 from annual_planner.trade.periods import interval_text
@@ -28,14 +30,38 @@ GROUP_WORDS = {
 """Where the key of a group of the scope of an annual, taken as words, would read badly."""
 
 
+DECIDES_WORDS = {
+    Decides.DO: "may do it",
+    Decides.SUPERVISED: "may do it supervised",
+    Decides.SIGN: "may sign it",
+    Decides.FLY: "may check it in flight",
+    Decides.ASK: "a person judges",
+    Decides.FORBID: "may not",
+    Decides.ENTRY: "an entry is owed",
+    Decides.FORM: "a form is owed",
+    Decides.WARN: "to be told",
+    Decides.ASSUME: "taken for granted",
+}
+
+
+def decides_words(decides: Decides) -> str:
+    """What a rule settles, in words."""
+    return DECIDES_WORDS[decides]
+
+
 def group_words(key: str) -> str:
     """A group of the scope of an annual as words."""
     return GROUP_WORDS.get(key, words(key))
 
 
 def hours_span(hours: Hours) -> str:
-    """Low, likely and high hours: 0.5 – 1 – 2."""
-    return f"{hours.low.normalize():f} – {hours.likely.normalize():f} – {hours.high.normalize():f}"
+    """Low, likely and high hours: 0.5 – 1.0 – 2.0; a quarter of an hour keeps its second place."""
+    return " – ".join(_hours(each) for each in (hours.low, hours.likely, hours.high))
+
+
+def _hours(hours: Decimal) -> str:
+    tenths = hours.quantize(Decimal("0.1"))
+    return f"{tenths if tenths == hours else hours.normalize():f}"
 
 
 CARD_COLUMNS: tuple[Column[CardTemplate], ...] = (
@@ -68,8 +94,8 @@ CAUTION_COLUMNS: tuple[Column[Caution], ...] = (
 )
 RULE_COLUMNS: tuple[Column[Clause], ...] = (
     Column("citation", "Citation", lambda r: r.citation, "citation", 26),
-    Column("decides", "Decides", lambda r: words(r.decides), "decides", 12),
-    Column("says", "What it says, in our words", lambda r: r.says, "says", 80),
+    Column("decides", "Decides", lambda r: decides_words(r.decides), "decides", 19),
+    Column("says", "In our words", lambda r: r.says, "says", 80),
 )
 SCOPE_COLUMNS: tuple[Column[Covered], ...] = (
     Column("ref", "Paragraph", lambda c: c.item.ref.removeprefix("14 CFR "), "ref", 15),

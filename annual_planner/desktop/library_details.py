@@ -8,6 +8,7 @@ from collections.abc import Iterable, Mapping
 from annual_planner.desktop.colours import Colours
 from annual_planner.desktop.library_columns import (
     covered_word,
+    decides_words,
     every,
     hours_span,
     ohms_text,
@@ -53,7 +54,7 @@ class Details:
         }
         return "".join(
             [
-                self._title(card.title, card.key),
+                self._title(card.title),
                 *(self._caution(key) for key in card.cautions),
                 self._facts(facts),
                 self._list("Steps", card.steps, ordered=True),
@@ -63,6 +64,7 @@ class Details:
                 self._note("For the owner", card.owner_note or ""),
                 self._facts(self._reach(card)),
                 self._list("References", card.references),
+                self._key(card.key),
                 self._defers(),
             ]
         )
@@ -80,7 +82,7 @@ class Details:
         """A requirement: interval, what it rests on, when it bites."""
         return "".join(
             [
-                self._title(requirement.title, requirement.key),
+                self._title(requirement.title),
                 self._facts(
                     {
                         "Interval": every(requirement),
@@ -94,31 +96,33 @@ class Details:
                     }
                 ),
                 self._note("Note", requirement.note),
+                self._key(requirement.key),
                 self._defers(),
             ]
         )
 
     def of_caution(self, caution: Caution) -> str:
         """A caution in full."""
-        return self._title(caution.title, caution.key) + self._caution(caution.key)
+        return self._title(caution.title) + self._caution(caution.key) + self._key(caution.key)
 
     def of_rule(self, clause: Clause) -> str:
         """A rule: what it says, what it decides and when it fits."""
         facts = {
-            "Decides": words(clause.decides),
+            "Decides": decides_words(clause.decides),
             "Rests on": str(clause.basis or ""),
             "Gives": clause.gives,
             "Takes away": ", ".join(clause.takes),
         }
         return "".join(
             [
-                self._title(clause.citation, clause.key),
+                self._title(clause.citation),
                 f"<p>{_e(clause.says)}</p>",
                 self._facts(facts),
                 self._list("Fits when", map(_condition, clause.when)),
                 self._note(
                     "Mind", "Facts in our own words; the section cited is what counts, and it changes."
                 ),
+                self._key(clause.key),
             ]
         )
 
@@ -155,10 +159,11 @@ class Details:
         }
         return "".join(
             [
-                self._title(engine.title, engine.key),
+                self._title(engine.title),
                 self._facts(facts),
                 self._list("Plugs", map(_row_plugs, engine.rows)),
                 self._note("Note", engine.note),
+                self._key(engine.key),
                 self._defers(),
             ]
         )
@@ -176,7 +181,8 @@ class Details:
             "Price of one": f"{plug_type.price:.2f}",
             "Source": plug_type.source,
         }
-        return self._title(plug_type.title, plug_type.key) + self._facts(facts) + self._defers()
+        told = self._title(plug_type.title) + self._facts(facts)
+        return told + self._key(plug_type.key) + self._defers()
 
     def of_condition(self, says: ConditionSays) -> str:
         """What a used plug says: how it looks, causes, where to look next and what is written up."""
@@ -193,9 +199,14 @@ class Details:
 
     # -- pieces ---------------------------------------------------------------------------------------
 
-    def _title(self, title: str, under: str) -> str:
-        quiet = f"<p style='margin-top:0;color:{self._inks.faint}'>{_e(under)}</p>"
-        return f"<p style='margin-bottom:0;font-size:large'><b>{_e(title)}</b></p>{quiet}"
+    def _title(self, title: str, under: str = "") -> str:
+        head = f"<p style='margin-bottom:4px;font-size:large'><b>{_e(title)}</b></p>"
+        return head + (f"<p style='margin-top:0;color:{self._inks.faint}'>{_e(under)}</p>" if under else "")
+
+    def _key(self, key: str) -> str:
+        """Under which key a shop's own file replaces it."""
+        said = f"Key in a shop's own file: {_e(key)}"
+        return f"<p style='margin-top:12px;margin-bottom:0;color:{self._inks.faint}'>{said}</p>"
 
     def _head(self, text: str) -> str:
         return f"<p style='margin:10px 0 2px 0;color:{self._inks.faint}'>{_e(text)}</p>"

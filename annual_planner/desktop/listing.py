@@ -64,6 +64,7 @@ class Listing(QWidget, Generic[R]):
         self._words = words
         self._next_step = next_step
         self._wanted = -1
+        self._rows_alone = False
         self.search = QLineEdit()
         self.count = label("", faint=True)
         self.more = button("More columns", self._choose_columns, quiet=True)
@@ -87,6 +88,11 @@ class Listing(QWidget, Generic[R]):
     def what(self) -> str:
         """What the list holds, in the plural."""
         return self._words.what
+
+    def show_rows_alone(self) -> None:
+        """Leave out everything above the rows."""
+        self._rows_alone = True
+        self._head.hide()
 
     def say(self, words: Words) -> None:
         """Use other words for an empty list: the person at the window has changed."""
@@ -166,7 +172,10 @@ class Listing(QWidget, Generic[R]):
         for quiet in (self._clear, self.more):
             quiet.hide()
             flow.addWidget(quiet)
-        row = self._row = QHBoxLayout()
+        self._head = QWidget()
+        self._head.setAccessibleName(f"Search and filter {what}")
+        row = self._row = QHBoxLayout(self._head)
+        row.setContentsMargins(0, 0, 0, 0)
         row.addLayout(flow, 1)
         row.addWidget(self.count, 0, Qt.AlignmentFlag.AlignVCenter)
         holder = QWidget()
@@ -176,7 +185,7 @@ class Listing(QWidget, Generic[R]):
         self._stack.addWidget(self.blank)
         column = QVBoxLayout(self)
         column.setContentsMargins(0, 4, 0, 0)
-        column.addLayout(row)
+        column.addWidget(self._head)
         column.addWidget(holder, 1)
 
     def _name_clear_button(self) -> None:
@@ -273,6 +282,8 @@ class Listing(QWidget, Generic[R]):
         narrowed = self.table.query.narrows
         self.count.setText(f"{shown} of {total}" if narrowed else counted(total, self._words.what))
         self._clear.setVisible(narrowed)
+        has_buttons = self._row.count() > 2
+        self._head.setVisible(not self._rows_alone and (total > 0 or narrowed or has_buttons))
         if shown:
             self._stack.setCurrentWidget(self.view)
         elif narrowed and total:

@@ -10,6 +10,7 @@ from PySide6.QtGui import QAction, QKeySequence, QShowEvent
 from PySide6.QtWidgets import QHBoxLayout, QVBoxLayout, QWidget
 
 from annual_planner.desktop.desk import Desk
+from annual_planner.desktop.flow import FlowRow
 from annual_planner.desktop.icons import icon
 from annual_planner.desktop.widgets import ActionButton, Strip, label
 from annual_planner.trade.refused import Refused
@@ -50,9 +51,10 @@ class Page(QWidget):
         self._page_edits: list[QAction] = []
         self._page_drawings: list[tuple[QAction, str]] = []
         self.heading = label(self.title, heading=True)
+        self.heading.setWordWrap(True)
         self.under = label("", faint=True)
         self.under.hide()
-        self.buttons = QHBoxLayout()
+        self.buttons = FlowRow()
         self.strip = Strip()
         self.body = QVBoxLayout()
         self._page_lay_out()

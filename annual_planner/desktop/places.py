@@ -78,7 +78,6 @@ PLACES = (
         "Discrepancies",
         f"{_HERE}.discrepancies.page:DiscrepanciesPage",
         "What was found across the fleet: age, risk, who is waited for",
-        "Discrep-\nancies",
     ),
     Place(
         "weeks",

@@ -7,12 +7,13 @@ from functools import partial
 from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QSize, Qt, Signal
-from PySide6.QtGui import QResizeEvent
+from PySide6.QtGui import QFont, QFontMetrics, QResizeEvent
 from PySide6.QtWidgets import QButtonGroup, QFrame, QMenu, QSizePolicy, QToolButton, QVBoxLayout
 
 from annual_planner.desktop.desk import Desk
 from annual_planner.desktop.icons import icon
 from annual_planner.desktop.places import Place, open_to
+from annual_planner.desktop.sheet import RAIL_TEXT
 from annual_planner.desktop.who import ROLES, Person, Role
 
 if TYPE_CHECKING:
@@ -141,8 +142,17 @@ class Rail(QFrame):
             made.setIcon(icon(name, inks.ink))
             made.setIconSize(QSize(side, side))
             made.setMinimumHeight(round(self._desk.theme.sizes.target))
-        self.setFixedWidth(max(self._desk.theme.sizes.of(5.2), round(self._desk.theme.sizes.target * 1.6)))
+        self.setFixedWidth(max(self._words_width(), round(self._desk.theme.sizes.target * 1.6)))
         self._name()
+
+    def _words_width(self) -> int:
+        """Room for the widest word of a place, whole."""
+        words = QFont(self.font())
+        words.setPixelSize(round(self._desk.theme.sizes.line * RAIL_TEXT))
+        words.setBold(True)
+        lines = [line for place in self._places for line in place.on_rail.split("\n")]
+        widest = max(QFontMetrics(words).horizontalAdvance(line) for line in lines)
+        return widest + self._desk.theme.sizes.of(0.75)
 
     def _name(self) -> None:
         person = self._desk.who.person

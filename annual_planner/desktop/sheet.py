@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from annual_planner.desktop.colours import Colours
 
+RAIL_TEXT = 0.78
+"""Height of the rail's letters, in lines of text."""
 SHEET = """
 QWidget { outline: 0; }
 QMainWindow, QDialog, QStackedWidget#places { background: @board; }
@@ -34,9 +36,10 @@ QPushButton[leading="true"] { background: @accent; color: @accent_ink; border-co
     font-weight: bold; }
 QPushButton[leading="true"]:focus { border: 2px solid @ink; }
 QPushButton[leading="true"]:disabled { background: @wash; color: @faint; border-color: @rule; }
-QPushButton[quiet="true"] { background: transparent; border: 1px solid transparent; color: @accent; }
+QPushButton[quiet="true"] { background: transparent; border: 1px solid transparent; color: @accent;
+    padding: @3 @2; min-width: @inner; }
 QPushButton[quiet="true"]:hover { border-bottom: 1px solid @accent; }
-QPushButton[quiet="true"]:focus { border: 2px solid @accent; }
+QPushButton[quiet="true"]:focus { border: 2px solid @accent; padding: @2 @1; }
 QPushButton[chip="true"] { border-radius: @chip; padding: @2 @10; min-height: @low; }
 QPushButton[chip="true"]:checked { background: @chosen; color: @chosen_ink; border: 2px solid @accent; }
 
@@ -81,6 +84,9 @@ QTabBar::tab { background: transparent; color: @faint; padding: @6 @14; border: 
 QTabBar::tab:selected { color: @ink; border-bottom: 3px solid @accent; }
 QTabBar::tab:hover { color: @accent; }
 QTabBar::tab:focus { color: @accent; text-decoration: underline; }
+QTabBar::scroller { width: @24; }
+QTabBar QToolButton { background: @board; border: 1px solid @rule; border-radius: 2px; }
+QTabBar QToolButton:hover { border-color: @accent; }
 QTabWidget::pane { border: 0; border-top: 1px solid @rule; }
 
 QScrollBar:vertical { background: transparent; width: @bar; margin: 0; }
@@ -94,6 +100,8 @@ QScrollArea { border: 0; background: transparent; }
 QScrollArea > QWidget > QWidget#scrolled { background: transparent; }
 
 QSplitter::handle { background: transparent; }
+QSplitter::handle:horizontal { width: @8; }
+QSplitter::handle:vertical { height: @6; }
 QSplitter::handle:hover { background: @chosen; }
 QGroupBox { border: 1px solid @rule; border-radius: 2px; margin-top: @14; padding: @8 @6 @6 @6; }
 QGroupBox::title { subcontrol-origin: margin; left: @8; padding: 0 @4; color: @faint; }
@@ -106,7 +114,7 @@ QStatusBar QLabel { padding: 0 @12; }
 
 QFrame#rail { background: @board; border-right: 1px solid @rule; }
 QFrame#rail QToolButton { background: transparent; border: 0; border-left: 3px solid transparent;
-    color: @faint;
+    color: @faint; font-size: @rail;
     padding: @8 @2; }
 QFrame#rail[low="true"] QToolButton { padding: @3 @2; }
 QFrame#rail QToolButton:hover { color: @accent; background: @wash; }
@@ -149,6 +157,7 @@ def _named(line: float, target: float) -> dict[str, float]:
     """Lengths with names: what is inside a thing to be pressed is such that the whole is a target."""
     return {
         "title": line * 1.3,
+        "rail": line * RAIL_TEXT,
         "chip": target / 2 - 1,
         "inner": target - line * 0.5,
         "menu": target - line * 0.75,

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
-from PySide6.QtCore import Qt, Signal
+from PySide6.QtCore import QRect, Qt, Signal
 from PySide6.QtGui import QAction, QResizeEvent
 from PySide6.QtWidgets import (
     QFrame,
@@ -161,6 +161,10 @@ class Strip(QFrame):
             self._report()
 
 
+TALLEST = 10_000
+"""Pixels; no text of a few sentences is as high."""
+
+
 class Blank(QWidget):
     """What stands where a list would: loading, empty or failed, why, and the one thing to do next."""
 
@@ -199,9 +203,16 @@ class Blank(QWidget):
         self._fit_why()
 
     def _fit_why(self) -> None:
-        width = min(max(100, self.width() - 40), self._why.fontMetrics().averageCharWidth() * 64)
-        self._why.setFixedWidth(width)
-        self._why.setFixedHeight(max(1, self._why.heightForWidth(width)))
+        letter = self._why.fontMetrics().averageCharWidth()
+        width = min(max(100, self.width() - 40), letter * 64)
+        height = self._height_of_why(width)
+        while width > 100 and self._height_of_why(width - letter) == height:
+            width -= letter  # as narrow as the same lines allow, so that none holds a word alone
+        self._why.setFixedSize(width, max(1, height))
+
+    def _height_of_why(self, width: int) -> int:
+        box = QRect(0, 0, width, TALLEST)
+        return self._why.fontMetrics().boundingRect(box, Qt.TextFlag.TextWordWrap, self._why.text()).height()
 
     def _go(self) -> None:
         if self._action is not None:

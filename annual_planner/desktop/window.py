@@ -32,6 +32,8 @@ if TYPE_CHECKING:
 OF_ONE_AIRPLANE = ("aircraft", "plugs")
 """Places that show the airplane chosen in the place before, unless something else is asked for."""
 STATE_VERSION = 1
+LEAST_LINES = (22, 14)
+"""Least width and height of a place, in lines of text."""
 UNSEEN_MS = 500
 """A window that isn't painted by then won't be looked at soon."""
 
@@ -341,6 +343,8 @@ class MainWindow(QMainWindow):
 
     def _follow_look(self) -> None:
         theme = self.desk.theme
+        wide, high = (theme.sizes.of(lines) for lines in LEAST_LINES)
+        self.stack.setMinimumSize(wide, high)  # a place then leaves out what has no room
         self.menus.actions[theme.scheme].setChecked(True)
         self.menus.actions["bench"].setChecked(theme.bench)
         if not self._unpainted:

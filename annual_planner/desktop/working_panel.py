@@ -16,6 +16,8 @@ from annual_planner.desktop.widgets import button, label
 from annual_planner.trade.working import Working, as_lines
 
 Path = tuple[int, ...]
+WIDEST_LEAST = 340
+"""Pixels."""
 
 
 class WorkingPanel(QDockWidget):
@@ -34,6 +36,7 @@ class WorkingPanel(QDockWidget):
         self.text.anchorClicked.connect(self._toggle)
         self._copy = button("Copy as text", self.copy, quiet=True)
         self._lay_out()
+        desk.theme.changed.connect(self._fit)
         desk.theme.changed.connect(self._draw)
         self._draw()
 
@@ -50,7 +53,11 @@ class WorkingPanel(QDockWidget):
         self.setTitleBarWidget(QWidget())
         self.titleBarWidget().setAccessibleName("Working panel title")
         self.setWidget(inner)
-        self.setMinimumWidth(self.fontMetrics().averageCharWidth() * 36)
+        self._fit()
+
+    def _fit(self) -> None:
+        """Room for its lines; large text makes it no wider than a window of 1280 has to give."""
+        self.setMinimumWidth(min(self._desk.theme.sizes.of(18), WIDEST_LEAST))
 
     @property
     def working(self) -> Working | None:

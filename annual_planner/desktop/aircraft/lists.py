@@ -95,7 +95,7 @@ MONTHS: tuple[Column[FlownMonth], ...] = (
     Column("month", "Month", lambda r: f"{r.month:%b %Y}", sort="month", width=12, by=lambda r: r.month),
     Column("hours", "Hours flown", lambda r: f"{r.hours:.1f}", sort="hours", width=12, right=True,
            by=lambda r: r.hours),
-    Column("before", "Against a year before", lambda r: against(r), sort="before", width=22,
+    Column("before", "Against a year before", lambda r: against(r), sort="before", width=22, aside=1,
            by=lambda r: r.more if r.more is not None else -_LAST),
 )  # fmt: skip
 

@@ -63,8 +63,8 @@ ITEMS: tuple[Column[ItemLine], ...] = (
     Column("given_up", "Life given up", given_up, sort="given_up", width=17,
            by=lambda r: r.given_up_days or 0, aside=3),
     Column("decided", "Changed", decided, sort="decided", width=20),
-    Column("counts_on", "Counts on", lambda r: r.due.counts_on, sort="counts_on", width=11, aside=2),
-    Column("citation", "Rests on", lambda r: r.due.citation, sort="citation", width=26, aside=1),
+    Column("counts_on", "Counts on", lambda r: r.due.counts_on, sort="counts_on", width=11, hidden=True),
+    Column("citation", "Rests on", lambda r: r.due.citation, sort="citation", width=26, hidden=True),
     Column("reason", "Why", lambda r: r.reason, width=60),
 )  # fmt: skip
 

@@ -34,8 +34,7 @@ class HeldList(Listing[R], Generic[R]):
         self.held: HeldSource[R] = HeldSource(columns, state_of=state_of)
         super().__init__(desk, kept_as, columns, self.held, words, states=states, next_step=next_step)
         if small:
-            self.search.hide()
-            self.count.hide()
+            self.show_rows_alone()
 
     def point_next(self, place: int) -> None:
         """Make that row the current one when the rows are there."""

@@ -8,6 +8,7 @@ from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QHBoxLayout, QWidget
 
 from annual_planner.desktop.fields import TextField
+from annual_planner.desktop.flow import FlowRow
 from annual_planner.desktop.typed import read_decimal
 from annual_planner.desktop.widgets import label
 from annual_planner.trade.refused import Refused
@@ -29,14 +30,12 @@ class HoursFields(QWidget):
         self.message.hide()
         self.fields = [TextField(key, f"Hours {words}", read_decimal, letters=5) for key, words in NAMES]
         self._shown: Hours | None = None
-        row = QHBoxLayout(self)
-        row.setContentsMargins(0, 0, 0, 0)
+        row = FlowRow()
+        self.setLayout(row)
         row.addWidget(label("Hours"))
         for field, (_key, words) in zip(self.fields, NAMES, strict=True):
-            row.addWidget(field.editor)
-            row.addWidget(label(words, faint=True))
+            row.addWidget(_beside(field, words))
             field.left.connect(self._left)
-        row.addStretch(1)
 
     def put(self, hours: Hours) -> None:
         """Show these hours; a field somebody is typing in keeps what they type, unless the hours changed."""
@@ -77,3 +76,14 @@ class HoursFields(QWidget):
         if hours != self._shown:
             self._shown = None
             self.given.emit(*hours)
+
+
+def _beside(field: TextField, words: str) -> QWidget:
+    """A field and its words, which stay together where the row wraps."""
+    both = QWidget()
+    both.setAccessibleName(field.words)
+    row = QHBoxLayout(both)
+    row.setContentsMargins(0, 0, 0, 0)
+    row.addWidget(field.editor)
+    row.addWidget(label(words, faint=True))
+    return both

@@ -14,7 +14,7 @@ from annual_planner.trade.discrepancy_life import DISPOSITIONS, RISKS, STATES, W
 AIRWORTHY_WORDS = {"not airworthy": "no", "not judged": "not judged"}
 """Chips over the list and what they ask for."""
 GROUP_WORDS: tuple[tuple[object, str], ...] = (
-    ("", "no groups"),
+    ("", "not grouped"),
     ("registration", "by airplane"),
     ("risk", "by risk"),
     ("waits_for", "by who is waited for"),
@@ -31,7 +31,7 @@ WAIT_WORDS: tuple[tuple[object, str], ...] = (
 )
 STATE_WORDS: tuple[tuple[object, str], ...] = (("", "any state"), *((each, each) for each in STATES))
 DECIDED_WORDS: tuple[tuple[object, str], ...] = (
-    ("", "whatever was decided"),
+    ("", "any decision"),
     *((each, each) for each in DISPOSITIONS),
 )
 

@@ -41,7 +41,7 @@ def review_columns(today: date) -> tuple[Column[ReviewLine], ...]:
             spoken=lambda r: f"{age_text(r.age_days(today))}, found on {spoken_day(r.found_on)}",
             tip=lambda r: f"found on {day_text(r.found_on)}",
         ),
-        Column("waits_for", "Waits for", lambda r: waits_text(r, today), "waits_for", 20),
+        Column("waits_for", "Waits for", lambda r: waits_text(r, today), "waits_for", 20, aside=9),
         Column("state", "State", lambda r: r.state, "state", 10, aside=6),
         Column("disposition", "Decided", decided_text, "disposition", 16, aside=7),
         Column(
@@ -126,7 +126,7 @@ FLOW_COLUMNS: tuple[Column[FlowMonth], ...] = (
     Column("closed", "Closed", lambda m: str(m.closed), "closed", 8, right=True, by=lambda m: m.closed),
     Column(
         "open",
-        "Open at its end",
+        "Left open",
         lambda m: str(m.open_at_end),
         "open",
         15,

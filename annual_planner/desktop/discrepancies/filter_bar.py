@@ -65,8 +65,12 @@ class FilterBar(QWidget):
             self._fit(box)
             self.boxes[name] = box
             row.addWidget(box)
-        self.keep = button("Keep this view…", self.wants_keep.emit, quiet=True)
-        self.forget = button("Forget it", self.wants_forget.emit, quiet=True)
+        self.keep = button(
+            "Keep this view…", self.wants_keep.emit, quiet=True, tip="Keep filters and order under a name"
+        )
+        self.forget = button(
+            "Forget it", self.wants_forget.emit, quiet=True, tip="Take the kept view off the list"
+        )
         row.addWidget(self.keep)
         row.addWidget(self.forget)
         column = QVBoxLayout(self)
@@ -82,7 +86,7 @@ class FilterBar(QWidget):
         now = self.view
         self._kept = tuple(views)
         self.views.clear()
-        self.views.addItem("kept views" if views else "no view kept", -1)
+        self.views.addItem("kept views" if views else "no kept views", -1)
         for view in views:
             self.views.addItem(view.name, view.view_id)
         self.views.setEnabled(bool(views))

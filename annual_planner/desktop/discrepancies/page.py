@@ -57,6 +57,8 @@ WORDS = Words(
 OWN = Words("discrepancies", "No discrepancy on your airplanes", "What the shop finds on them stands here.")
 ALIKE_PAUSE_MS = 400
 REVIEW, GROUPS, OVER_TIME, PROMISES = range(4)
+SHEET_LINES, FORM_LINES = 17, 25
+"""Least widths of what stands beside the list, in lines of text: a form has two fields side by side."""
 
 
 class DiscrepanciesPage(Page):
@@ -137,7 +139,8 @@ class DiscrepanciesPage(Page):
         self.split.addWidget(self._side)
         self.split.setStretchFactor(0, 5)
         self.split.setStretchFactor(1, 3)
-        self.split.setSizes([765, 400])  # the side holds the widest of its forms
+        self.split.setSizes([810, 340])
+        self._side.hide()  # until it is known how wide the place is
         self.tabs.setDocumentMode(True)
         self.tabs.tabBar().setDrawBase(False)
         self.tabs.setAccessibleName("Parts of the review")
@@ -312,7 +315,8 @@ class DiscrepanciesPage(Page):
 
     def _fit(self) -> None:
         wide = self.width() > self.desk.theme.sizes.of(44)
-        self._side.setMinimumWidth(self.desk.theme.sizes.of(25) if wide else 0)
+        lines = FORM_LINES if self.drawer is not None else SHEET_LINES
+        self._side.setMinimumWidth(self.desk.theme.sizes.of(lines) if wide else 0)
         self._side.setVisible(wide or self.drawer is not None)
         self._left.setVisible(wide or self.drawer is None)
 

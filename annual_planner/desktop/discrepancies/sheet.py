@@ -28,12 +28,31 @@ from annual_planner.desktop.plugs.rooms import empty
 from annual_planner.desktop.widgets import ActionButton, button, label, line
 from annual_planner.store.doing_rows import PartLine
 from annual_planner.store.review_rows import ReviewLine, StepLine
+from annual_planner.trade import discrepancy_life as life
 
 Facts = list[tuple[str, str]]
 
 
+NEXT = {
+    life.FOUND: "&Judge…",
+    life.JUDGED: "De&cide…",
+    life.DECIDED: "&Begin…",
+    life.IN_WORK: "C&orrected…",
+    life.CORRECTED: "Sign with a k&ey…",
+}
+"""The step that comes next in the usual course of a life, by the state it is in."""
+
+
 class StepButton(ActionButton):
     """A button for a step in a life; it is there only while the step may follow."""
+
+    def lead(self, state: str) -> None:
+        """Stand out where its step comes next after that state."""
+        leads = NEXT.get(state) == self._action.text()
+        if bool(self.property("leading")) != leads:
+            self.setProperty("leading", leads)
+            self.style().unpolish(self)
+            self.style().polish(self)
 
     def _follow(self) -> None:
         super()._follow()
@@ -71,6 +90,7 @@ class DiscrepancyPanel(QFrame):
         self._why = button("Why?", self.wants_why.emit, tip="Show how this was worked out (F4)", quiet=True)
         self.copy_placard = button("Copy the placard text", self.wants_placard.emit)
         self._steps_row = FlowRow()
+        self._steps: list[StepButton] = []
         self._grid = QGridLayout()
         self._life = QVBoxLayout()
         self.photographs = PhotographRow(desk)
@@ -111,9 +131,10 @@ class DiscrepancyPanel(QFrame):
         whole.addWidget(Scrolled(inner))
 
     def offer(self, actions: Sequence[QAction]) -> None:
-        """Give it the actions of the steps; the first that may follow leads."""
+        """Give it the actions of the steps; the one that comes next leads."""
         for action in actions:
-            self._steps_row.addWidget(StepButton(action))
+            self._steps.append(StepButton(action))
+            self._steps_row.addWidget(self._steps[-1])
 
     def take(self, seen: Seen | None) -> None:
         """Show this one; None: say that none is chosen."""
@@ -134,6 +155,9 @@ class DiscrepancyPanel(QFrame):
             self.stands.setText("")
             return
         shown = seen.sheet.line
+        waits = shown.state == life.DECIDED and shown.disposition != life.CORRECT_NOW
+        for button_of in self._steps:
+            button_of.lead("" if waits else shown.state)
         self.what.setText(shown.text)
         self.where.setText(f"{shown.registration}  ·  {zone_text(shown)}")
         word = airworthy_word(shown)
@@ -201,7 +225,7 @@ def step_text(step: StepLine) -> str:
     if isinstance(airworthy, bool):
         told.insert(0, "airworthy" if airworthy else "not airworthy")
     until = step.facts.get("until")
-    told += [f"until {until}"] if until else []
+    told += [f"until {day_text(date.fromisoformat(str(until)))}"] if until else []
     head = f"{day_text(step.on)}  {step.step}" + (f": {', '.join(told)}" if told else "")
     tail = f" ({step.name})" if step.name else ""
     return head + tail + (f"\n      {step.said}" if step.said else "")

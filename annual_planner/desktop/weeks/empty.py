@@ -15,14 +15,21 @@ AHEAD = "in the coming twelve months"
 def say_empty(page: WeeksPage, seen: Seen) -> None:
     """Show the drawing, or why there is none and the one thing to do next."""
     blank, count = page.blank, len(seen.shown.lines)
-    if seen.shown.lanes.bars:
+    drawn = bool(seen.shown.lanes.bars)
+    for part in (*page.scales.values(), page.about):
+        part.setVisible(drawn)
+    if drawn:
         page.front.setCurrentWidget(page.area)
         return
     page.front.setCurrentWidget(blank)
     if seen.fault is not None:
         blank.show_state(
-            "The weeks can't be planned yet", seen.fault.said, "Set up the shop", page.set_up_shop
+            "The weeks can't be planned yet",
+            f"{seen.fault.said} {seen.fault.remedy}",
+            "Set up the shop",
+            page.set_up_shop,
         )
+        page.strip.put_away()
     elif not seen.airplanes:
         why = "Annuals of your airplanes stand here against bays and weeks."
         blank.show_state("No airplane yet", why, "To the fleet", lambda: page.goes.emit("fleet", "airplanes"))
