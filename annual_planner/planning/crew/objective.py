@@ -8,12 +8,14 @@ from decimal import Decimal
 from typing import Any
 
 from annual_planner.planning.crew.aims import Aims
+from annual_planner.planning.crew.free_hands import changing_hands, cost
 from annual_planner.planning.crew.laid_out import LaidOut, Place, half_day
 from annual_planner.planning.crew.laying import Plan
 from annual_planner.planning.crew.model import Model
 from annual_planner.planning.crew.open_time import STEP_MIN
 
-DATES, FINISH, CHANGES, WAITING = "dates kept", "finish early", "few people in each zone", "little waiting"
+DATES, FINISH, CHANGES = "dates kept", "finish early", "few people in each zone, then cheap hands"
+WAITING = "little waiting"
 WEIGHED = "finish early, cost of hours weighed in"
 
 
@@ -35,8 +37,8 @@ def goals(model: Model, aims: Aims, keep: LaidOut | None) -> Iterator[Goal]:
     scale = 1 if not aims.cost_weight else COST_SCALE
     finish = model.finish()
     yield Goal(WEIGHED if aims.cost_weight else FINISH, scale * finish + sum(extra), is_finish=not extra)
-    if aims.few_changes and (there := list(_people_in_rooms(model))):
-        yield Goal(CHANGES, sum(there))
+    if aims.few_changes and (hands := _hands(model)) is not None:
+        yield Goal(CHANGES, hands)
     if aims.little_waiting:
         yield Goal(WAITING, sum(_start(model, n) for n in range(len(model.ready.jobs))))
 
@@ -114,14 +116,33 @@ def _stays_in(n: int, first: int, after: int, people: set[int]) -> Any:
     return stays
 
 
-def _people_in_rooms(model: Model) -> Iterator[Any]:
-    """A literal for each person and zone: true when they work there at all."""
+def _hands(model: Model) -> Any:
+    """People in zones, and where those are equal the cost of hours; None where neither can differ."""
     ready = model.ready
+    there = list(_people_in_rooms(model))
+    costs = [
+        (cost(ready, n, p), works)
+        for n, workers in enumerate(model.works)
+        for p, works in workers.items()
+        if cost(ready, n, p)
+    ]
+    if not there and not costs:
+        return None
+    dearest = sum(
+        max((cost(ready, n, p) for p in workers), default=0) * len(ready.jobs[n].seats)
+        for n, workers in enumerate(model.works)
+    )
+    return (dearest + 1) * sum(there) + sum(amount * works for amount, works in costs)
+
+
+def _people_in_rooms(model: Model) -> Iterator[Any]:
+    """A literal for each person and zone: true when they work there at all, see `changing_hands`."""
+    ready, counted = model.ready, changing_hands(model.ready)
     for number, stock in enumerate(ready.stocks):
         jobs = [n for n, uses in enumerate(ready.uses) if any(use.stock == number for use in uses)]
         if not stock.is_room or len(jobs) < 2:
             continue
-        for p in sorted({p for n in jobs for p in model.works[n]}):
+        for p in sorted({p for n in jobs for p in model.works[n]} & counted):
             there = model.cp.new_bool_var(f"person {p} in {number}")
             model.hints.append((there, _is_there(jobs, p)))
             for n in jobs:

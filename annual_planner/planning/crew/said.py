@@ -10,7 +10,7 @@ from annual_planner.trade.working import Input, Rule, Step, Worked, Working
 GOALS = Rule(
     "this program's order of goals",
     "promised dates, then an early finish (and few moved jobs), then few people in each zone, "
-    "then little waiting",
+    "then hands that cost less (an owner's own hours cost nothing), then little waiting",
 )
 
 

@@ -12,15 +12,17 @@ from typing import TYPE_CHECKING, Any
 
 from annual_planner.planning.crew.aims import Aims
 from annual_planner.planning.crew.clash import ONE_LOOK_S, impossible, not_possible
+from annual_planner.planning.crew.free_hands import hand_worth, with_free_hands
 from annual_planner.planning.crew.greedy import Search
 from annual_planner.planning.crew.keeping import closed_up, kept_plan
 from annual_planner.planning.crew.laid_out import LaidOut, laid_out
 from annual_planner.planning.crew.laying import Plan
 from annual_planner.planning.crew.model import Model, seen_by
-from annual_planner.planning.crew.objective import Goal, goals
+from annual_planner.planning.crew.objective import CHANGES, WAITING, Goal, goals
 from annual_planner.planning.crew.prepared import Prepared
 from annual_planner.planning.crew.problem import Problem
 from annual_planner.planning.crew.said import worked_plan
+from annual_planner.planning.crew.stopping import stopping
 from annual_planner.trade.refused import Refused
 from annual_planner.trade.working import Worked
 
@@ -111,14 +113,31 @@ class _Search:
             for plan in self._plans_by_rules(hint):
                 self._take_first(plan)
         if self.best and (self.seconds <= 0 or self.stopped() or not self.problem.jobs):
+            self._take_free_hands()
             return self.best
         if all(self.ready.ways):
             self._solve()
+            self._take_free_hands()
         if self.best is None:
             raise self._nothing_found()
         if self.best.searched and self.keep is None:
             self._close_up(self.best)
         return replace(self.best, seconds=monotonic() - self.began)
+
+    def _take_free_hands(self) -> None:
+        """Give work to hands that cost nothing, where no goal that counts for more gets worse."""
+        if self.plan is None or self.best is None or not self.aims.few_changes or self.stopped():
+            return
+
+        def worth(plan: Plan) -> tuple[int, ...]:
+            return *self._worth(laid_out(self.ready, plan, self.keep)), *hand_worth(self.ready, plan)
+
+        plan = with_free_hands(self.ready, self.plan, worth)
+        if plan is not self.plan:
+            self.plan, before = plan, self.best
+            settled = tuple(name for name in before.settled if name not in (CHANGES, WAITING))
+            laid = replace(laid_out(self.ready, plan, self.keep), bound=before.bound, proven=before.proven)
+            self._publish(replace(laid, settled=settled, searched=before.searched))
 
     def _close_up(self, best: LaidOut) -> None:
         """Take out gaps that nothing calls for; the hands stay, so that cost and changes stay too."""
@@ -168,6 +187,8 @@ class _Search:
         for number, goal in enumerate(stages):
             if self._left() <= 0.02 or self.stopped():
                 break
+            if goal.name == CHANGES:
+                self._take_free_hands()
             if not self._stage(model, goal, len(stages) - number - 1):
                 break
 
@@ -338,22 +359,3 @@ def _callback(search: _Search, model: Model) -> Any:
             search.seen(model.plan(seen_by(self)))
 
     return Callback()
-
-
-@contextmanager
-def stopping(solver: CpSolver, stopped: Callable[[], bool]) -> Iterator[None]:
-    """Ask every few hundredths of a second whether to stop, while the solver runs."""
-    over = Event()
-
-    def watch() -> None:
-        while not over.wait(0.03):
-            if stopped():
-                solver.stop_search()
-
-    watcher = Thread(target=watch, daemon=True)
-    watcher.start()
-    try:
-        yield
-    finally:
-        over.set()
-        watcher.join()
