@@ -116,6 +116,12 @@ class Form(QFrame):
         field.quiet_when_empty()
         self._grid.addWidget(field.message, self._row, 1)
 
+    def warn(self, cautions: QLabel) -> None:
+        """Put cautions under the heading, above every field."""
+        column = self.layout()
+        assert isinstance(column, QVBoxLayout), "made by this form"
+        column.insertWidget(column.indexOf(self.summary) - 1, cautions)
+
     def add_widget(self, widget: QWidget) -> None:
         """Add something of its own across the form."""
         self._grid.addWidget(widget, self._row, 0, 1, 3)

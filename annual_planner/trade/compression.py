@@ -92,7 +92,10 @@ class Conditions:
 
 @dataclass(frozen=True, slots=True)
 class JudgedCylinder:
-    """One cylinder's reading and what was made of it; `index` is None without a master reading."""
+    """One cylinder's reading and what was made of it.
+
+    `index`: None without a master reading. `leak_ratio` and `index`: None where it holds nothing at all.
+    """
 
     cylinder: int
     reading_psi: float
@@ -100,7 +103,7 @@ class JudgedCylinder:
     verdict: Verdict
     reasons: tuple[str, ...]
     normalized_psi: float
-    leak_ratio: float
+    leak_ratio: float | None
     index: float | None
 
 
@@ -193,8 +196,11 @@ def judged_cylinder(
 ) -> Worked[JudgedCylinder]:
     """One reading against the rule of the engine type, applied to the reading as taken.
 
-    Psi gauge. Refused as `leak_ratio`, and where the rule needs a master reading that is missing.
+    Psi gauge. Refused as `leak_ratio` but for 0 psi, which is judged without a leak ratio; and where the rule
+    needs a master reading that is missing.
     """
+    if reading_psi == 0:
+        return _holds_nothing(cylinder, conditions, rule)
     normalized = normalized_psi(reading_psi, conditions.regulated_psi, conditions.ambient_psi_a)
     index = None
     if conditions.master_psi is not None:
@@ -225,6 +231,24 @@ def judged_cylinder(
         rules=(Rule(rule.citation, rule.title),),
         assumptions=_assumptions(conditions),
         parts=(normalized.working, *(() if index is None else (index.working,))),
+    )
+    return Worked(value, working)
+
+
+def _holds_nothing(cylinder: int, conditions: Conditions, rule: JudgingRule) -> Worked[JudgedCylinder]:
+    """A cylinder that reads 0: all is lost, and no hole is large enough to compare it with."""
+    verdict, reasons = _verdict(0.0, 1.0, conditions, rule)
+    value = JudgedCylinder(cylinder, 0.0, 1.0, verdict, reasons, 0.0, None, None)
+    working = Working(
+        f"Compression of cylinder {cylinder}",
+        f"0/{conditions.regulated_psi:g}: {verdict}",
+        inputs=_inputs(0.0, conditions),
+        steps=(Step("it holds nothing: no leak ratio"), *(Step(reason) for reason in reasons)),
+        rules=(Rule(rule.citation, rule.title),),
+        assumptions=(
+            *_assumptions(conditions),
+            "A valve that sticks open, or a hose that is off, reads so too: come up to top center again.",
+        ),
     )
     return Worked(value, working)
 

@@ -4,7 +4,7 @@ from pathlib import Path
 
 import pytest
 from PySide6.QtCore import QPoint, Qt
-from PySide6.QtWidgets import QApplication, QWidget
+from PySide6.QtWidgets import QApplication, QLabel, QWidget
 from pytestqt.qtbot import QtBot
 
 from annual_planner.desktop.app import Program
@@ -399,3 +399,46 @@ def test_a_plug_of_the_drawer_is_checked_before_it_goes_in(
     submit(page, window, qtbot)
     [look] = next(plug for plug in page.view.spares if plug.tag == "K-N01").looks
     assert look.line.gaps_in == (0.018,)
+
+
+def test_nothing_of_before_cleaning_is_taken_for_a_measurement_after_it(
+    tray: tuple[MainWindow, PlugsPage], qtbot: QtBot
+) -> None:
+    window, page = tray
+    show(page, page.tabs.tray)
+    page.doings.check.trigger()
+    tab = page.tabs.tray
+    for _plug in range(12):
+        tab.entry.lines["gap"].setText("17")
+        tab.entry.lines["ohms"].setText("open")
+        tab.entry.submit()
+    settle(qtbot, window)
+    assert "All 12 plugs are checked before cleaning" in tab.count.text()
+    assert "lead" in tab.cautions.text()
+    assert not tab.cautions.isHidden()
+    tab.show_slot(tab.slots[0])
+    assert (tab.entry.text("gap"), tab.entry.text("ohms")) == ("17", "open")
+    tab.turn_stage()
+    assert [tab.entry.text(name) for name in ("gap", "looks", "ohms")] == ["", "n", ""]
+
+
+def test_the_caution_stands_where_plugs_come_out(place_of: tuple[MainWindow, PlugsPage]) -> None:
+    _window, page = place_of
+    page.doings.out.trigger()
+    words = " ".join(each.text() for each in form_of(page).findChildren(QLabel))
+    assert "Treat the propeller as live" in words
+    assert "Hot engine" in words
+
+
+def test_a_plug_that_tells_of_its_cylinder_says_that_it_was_written_up(
+    tray: tuple[MainWindow, PlugsPage], qtbot: QtBot
+) -> None:
+    window, page = tray
+    show(page, page.tabs.tray)
+    page.doings.check.trigger()
+    keys = Keys(qtbot, window)
+    keys.type("17")
+    page.tabs.tray.entry.lines["looks"].setText("m")
+    page.tabs.tray.entry.submit()
+    settle(qtbot, window)
+    assert "discrepancy on cylinder 1" in page.strip.text

@@ -360,3 +360,71 @@ def test_an_impossible_correction_is_refused_and_what_was_typed_stays(
     reading = page.view.tests[0].reading(2)
     assert reading is not None
     assert reading.line.reading_psi == 76
+
+
+def enter(window: MainWindow, qtbot: QtBot, *texts: str) -> None:
+    """Type into whatever has the cursor."""
+    for letter in "".join(texts):
+        focus = window.focusWidget()
+        assert focus is not None
+        if letter == "\n":
+            qtbot.keyClick(focus, Qt.Key.Key_Return)
+        else:
+            qtbot.keyClick(focus, letter)
+
+
+def test_after_the_last_reading_enter_goes_through_the_rechecks_to_the_end(
+    here: tuple[MainWindow, PlugsPage], qtbot: QtBot
+) -> None:
+    window, page = here
+    page.doings.test.trigger()
+    tab = page.tabs.compression
+    tick_all(tab)
+    read(tab, qtbot, window, "74\n", "0\n", "\n", "75\n", "41\n", "b\n")
+    assert "cylinder 2, 4" in tab.said.text()
+    assert tab.ladder.cylinder == 2, "no psi at all is low as well"
+    enter(window, qtbot, "0\n", "72\n")
+    assert "then 72 psi: within limits" in tab.readings.rows[2].said.text()
+    assert tab.ladder.cylinder == 4
+    enter(window, qtbot, "70\n")
+    assert window.focusWidget() is tab.save
+    enter(window, qtbot, "\n")
+    tab.save.click()
+    settle(qtbot, window)
+    assert page.view is not None
+    found = page.view.tests[0].reading(2)
+    assert found is not None
+    assert [each.reading_psi for each in found.rechecked] == [0, 72]
+    assert window.focusWidget() is tab.tests.view
+
+
+def test_what_a_recheck_gave_outlasts_a_slip_in_the_first_reading(
+    here: tuple[MainWindow, PlugsPage], qtbot: QtBot
+) -> None:
+    window, page = here
+    page.doings.test.trigger()
+    tab = page.tabs.compression
+    tick_all(tab)
+    read(tab, qtbot, window, "52\n", "e\n")
+    tab.ladder.form.fields["reading_psi"].put("55")
+    tab.ladder.form.submit()
+    row = tab.readings.rows[1]
+    row.psi.setFocus()
+    row.psi.selectAll()
+    enter(window, qtbot, "51\n")
+    assert tab.ladder.cylinder == 1
+    assert "✓  Run the engine and read again: 55 psi" in tab.ladder.steps.text()
+
+
+def test_a_recheck_above_the_pressure_put_in_is_refused_where_it_is_typed(
+    here: tuple[MainWindow, PlugsPage], qtbot: QtBot
+) -> None:
+    window, page = here
+    page.doings.test.trigger()
+    tab = page.tabs.compression
+    tick_all(tab)
+    read(tab, qtbot, window, "52\n")
+    tab.ladder.form.fields["reading_psi"].put("91")
+    tab.ladder.form.submit()
+    assert "above the 80 psi put in" in tab.ladder.form.summary.text()
+    assert not tab.ladder.done.get(1)

@@ -144,3 +144,14 @@ def test_a_rule_without_a_limit_has_no_lowest_reading() -> None:
         lowest_good_psi(Conditions(), JudgingRule("n", "nothing", "nobody"))
     with pytest.raises(Refused, match="it was not read"):
         lowest_good_psi(Conditions(), MASTER)
+
+
+@pytest.mark.parametrize("rule", [QUARTER, MASTER, WATCHED])
+def test_a_cylinder_that_holds_nothing_is_judged_and_leaves_the_others_judged(rule: JudgingRule) -> None:
+    made = Conditions(master_psi=43)
+    dead = judged_cylinder(2, 0, made, rule)
+    assert (dead.value.verdict, dead.value.loss_fraction) == (Verdict.SUSPECT, 1.0)
+    assert (dead.value.leak_ratio, dead.value.index) == (None, None)
+    assert "sticks open" in "\n".join(as_lines(dead.working))
+    test = judged_test({1: 75.0, 2: 0.0, 3: 74.0}, made, rule).value
+    assert [each.verdict is Verdict.SUSPECT for each in test.cylinders] == [False, True, False]

@@ -88,6 +88,8 @@ class CheckEntry(QFrame):
         self.says: Mapping[Condition, ConditionSays] = {}
         """What each condition says, from the library; until it is there nothing is decided."""
         self.decision: Worked[Decision] | None = None
+        self._odd = False
+        """The plug looks other than normal, so it is said where to look for the cause."""
         self.lines: dict[str, QLineEdit] = {}
         self.title = label("", section=True)
         self.sign = SignBox(theme)
@@ -177,6 +179,7 @@ class CheckEntry(QFrame):
     def follow(self) -> None:
         """Say at once what comes of what was typed so far."""
         self.decision, fault = None, ""
+        self._odd = False
         try:
             seen = seen_of(*(self.text(key) for key in SEEN))
             self.decision = (
@@ -184,6 +187,7 @@ class CheckEntry(QFrame):
                 if self._plug_type is not None
                 else None
             )
+            self._odd = seen.conditions != (Condition.NORMAL,)
         except Refused as refused:
             fault = f"{FAULT}{refused.said}"
         self._show(fault)
@@ -192,7 +196,7 @@ class CheckEntry(QFrame):
         found = self.decision.value if self.decision is not None else None
         self.sign.word = found.verdict.value if found is not None else ""
         self.sign.update()
-        self.said.setText(fault or (said_of(found) if found is not None else ""))
+        self.said.setText(fault or (said_of(found, self._odd) if found is not None else ""))
         self.setAccessibleDescription(self.said.text())
         because = self._overrules or bool(self.text("because"))
         self.lines["because"].setEnabled(because)
@@ -265,12 +269,12 @@ class CheckEntry(QFrame):
         self.setAccessibleDescription(self.said.text())
 
 
-def said_of(found: Decision) -> str:
-    """A decision with what led to it, in a sentence."""
+def said_of(found: Decision, odd: bool) -> str:
+    """A decision with what led to it, in a sentence; of an odd plug, where to look for the cause."""
     reasons = [each.said for each in found.reasons if each.verdict is found.verdict]
     said = [f"{found.verdict.value}: {'; '.join(reasons)}"]
     close = found.gap is not None and found.gap.action is GapAction.CLOSE
     if close and found.verdict is not Verdict.REPLACE:
         said.append("close the gap, then try the wires again")
-    said += [f"next: {each}" for each in found.look_next if found.verdict is not Verdict.CLEAN]
+    said += [f"look next: {'; '.join(found.look_next)}"] if odd and found.look_next else []
     return ". ".join(each[:1].upper() + each[1:] for each in said) + "."

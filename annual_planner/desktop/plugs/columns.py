@@ -132,6 +132,9 @@ MOVES: tuple[Column[Going], ...] = (
 )
 
 
+SHOWN_LOOKS = 4
+
+
 def life_lines(row: PlaceView) -> list[str]:
     """The last looks at a plug, newest first, each in one line."""
     if row.plug is None:
@@ -150,5 +153,5 @@ def life_lines(row: PlaceView) -> list[str]:
             )
             if text
         )
-        for look in row.plug.looks[:5]
+        for look in row.plug.looks[:SHOWN_LOOKS]
     ]

@@ -53,6 +53,8 @@ class CompressionTab(QWidget):
         self._desk = desk
         self.view: EngineView | None = None
         self._of: int | None = None
+        self._to_tests = False
+        """A test was just written down: the keys go to the list once it is read again."""
         self.safety, self.warmth = Safety(), Warmth()
         self.form: SetUp | None = None
         self.readings, self.ladder = Readings(desk.theme), Ladder()
@@ -155,6 +157,9 @@ class CompressionTab(QWidget):
         self.tests.take(view.tests)
         if self.tests.current_id < 0 and view.tests:
             self.tests.point_to(0)
+        if self._to_tests and view.tests:
+            self._to_tests = False
+            self.tests.view.setFocus(Qt.FocusReason.OtherFocusReason)
         self._show_test(self.tests.current_id)
         self._follow()
 
@@ -219,7 +224,11 @@ class CompressionTab(QWidget):
         if self.view is None or self.form is None:
             return
         self.readings.setEnabled(self.safety.done)
-        self.readings.judge_by(self.made(), self.view.rule)
+        self.readings.judge_by(self.made(), self.view.rule, self._read_again())
+        self._say_low()
+
+    def _say_low(self) -> None:
+        """Say which low cylinders wait for their recheck; what was read can be saved all the same."""
         self.save.setEnabled(self.safety.done and any(r.psi.text() for r in self.readings.rows.values()))
         waits = ", ".join(map(str, self._waiting()))
         self.said.setText(
@@ -246,6 +255,14 @@ class CompressionTab(QWidget):
         except Refused:
             return None
 
+    def _read_again(self) -> dict[int, float]:
+        """The newest reading of each low cylinder's recheck, psi."""
+        low = {n: self.ladder.done.get(n, ()) for n in self.readings.rows if self._is_low(n)}
+        read = {
+            n: [each.reading_psi for each in done if each.reading_psi is not None] for n, done in low.items()
+        }
+        return {n: found[-1] for n, found in read.items() if found}
+
     def _waiting(self) -> list[int]:
         """Low cylinders that nothing was tried on yet."""
         return [n for n in self.readings.rows if self._is_low(n) and not self.ladder.done.get(n)]
@@ -256,13 +273,13 @@ class CompressionTab(QWidget):
             self._come_to(cylinder)
         if not self._is_low(cylinder):
             self.ladder.close_for(cylinder)
-        self.save.setEnabled(self.safety.done and any(r.psi.text() for r in self.readings.rows.values()))
+        self._say_low()
 
     def _come_to(self, cylinder: int) -> None:
         """Show the recheck of a low cylinder that the cursor is at."""
         psi, lowest = self._psi(cylinder), self.lowest
         if psi is not None and lowest is not None and psi < lowest:
-            self.ladder.open(cylinder, psi, lowest)
+            self.ladder.open(cylinder, psi, lowest, self.made().regulated_psi)
 
     def _go_on(self) -> None:
         """After the last reading, or a recheck: to the next low cylinder, else to the end."""
@@ -276,7 +293,7 @@ class CompressionTab(QWidget):
     def written(self) -> None:
         """The test is written down: ready for the next one, the keys on the list it now heads."""
         self.clear()
-        self.tests.view.setFocus(Qt.FocusReason.OtherFocusReason)
+        self._to_tests = True
 
     def submit(self) -> None:
         """Hand the whole test over, or say what can't be taken."""

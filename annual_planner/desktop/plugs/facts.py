@@ -27,10 +27,10 @@ class Facts:
     engines: tuple[EngineType, ...]
     plug_types: tuple[PlugType, ...]
 
-    def cautions_said(self, *keys: str) -> str:
-        """These cautions in words, one on each line."""
+    def cautions_said(self, *keys: str, between: str = "\n") -> str:
+        """These cautions in words, one on each line where nothing else is to stand between them."""
         found = (self.cautions[key] for key in keys if key in self.cautions)
-        return "\n".join(f"▲ {each.title}: {each.text}" for each in found)
+        return between.join(f"▲ {each.title}: {each.text}" for each in found)
 
 
 def read_facts(library: Library) -> Facts:

@@ -67,7 +67,7 @@ def out_form(
     if facts is not None:
         warned = label(facts.cautions_said("propeller_live", "hot_engine"))
         warned.setWordWrap(True)
-        form.add_widget(warned)
+        form.warn(warned)
     lying = view.tray.line if view.tray is not None else None
     form.add(day_field("on", "Taken out on", today))
     form.add(hours_field(lying.engine_hours if lying is not None else view.engine_hours))

@@ -32,7 +32,7 @@ class Ladder(QFrame):
         self.setProperty("sheet", True)
         self.setAccessibleName("Recheck of a low cylinder")
         self.cylinder = 0
-        self._first, self._lowest = 0.0, 0.0
+        self._first, self._lowest, self._most = 0.0, 0.0, 0.0
         self._steps: tuple[RecheckStep, ...] = ()
         self._cautions: Mapping[str, Caution] = {}
         self.done: dict[int, tuple[RecheckDone, ...]] = {}
@@ -73,12 +73,12 @@ class Ladder(QFrame):
         """Take the steps and the cautions from the library."""
         self._steps, self._cautions = tuple(steps), cautions
 
-    def open(self, cylinder: int, first_psi: float, lowest_psi: float) -> None:
-        """Show the recheck of a cylinder that read low."""
+    def open(self, cylinder: int, first_psi: float, lowest_psi: float, most_psi: float) -> None:
+        """Show the recheck of a cylinder that read low; `most_psi`: the pressure that is put in."""
         if self.cylinder != cylinder:
             for field in self.form.fields.values():
                 field.put("")
-        self.cylinder, self._first, self._lowest = cylinder, first_psi, lowest_psi
+        self.cylinder, self._first, self._lowest, self._most = cylinder, first_psi, lowest_psi, most_psi
         self._show()
         self.show()
         self.turned.emit()
@@ -151,6 +151,7 @@ class Ladder(QFrame):
         rung = RecheckDone(step.key, values.get("reading_psi"), values["damage"], values["left_out"])
         so_far = self.done.get(self.cylinder, ())
         try:
+            self._check_pressure(rung.reading_psi)
             recheck(self._first, self._lowest, (*so_far, rung), self._steps)
         except Refused as refused:
             self.form.failed(refused)
@@ -165,6 +166,13 @@ class Ladder(QFrame):
             self.start()
         else:
             self.ended.emit()
+
+    def _check_pressure(self, psi: float | None) -> None:
+        if psi is not None and psi > self._most:
+            raise Refused(
+                f"{psi:g} psi is above the {self._most:g} psi put in.",
+                "Read again, or correct the regulated pressure.",
+            )
 
     def _step_back(self) -> None:
         self.done[self.cylinder] = self.done.get(self.cylinder, ())[:-1]

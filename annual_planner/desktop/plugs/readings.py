@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from PySide6.QtCore import QEvent, QObject, Qt, Signal
@@ -59,6 +59,7 @@ class Readings(QFrame):
         self.rows: dict[int, Reading] = {}
         self._paths: tuple[LeakPath, ...] = ()
         self._made, self._rule = Conditions(), JudgingRule("", "", "")
+        self._again: Mapping[int, float] = {}
         self.hint = label("", faint=True)
         self.hint.setWordWrap(True)
         self.grid = QGridLayout()
@@ -79,7 +80,7 @@ class Readings(QFrame):
         if tuple(self.rows) == tuple(cylinders):
             return
         empty(self.grid)
-        for place, words in enumerate(("Cylinder", "Reading (psi)", "Air at")):
+        for place, words in enumerate(("Cylinder", "psi", "Air at")):
             self.grid.addWidget(label(words, faint=True), 0, place)
         self.rows = {number: self._row(place, number) for place, number in enumerate(cylinders, start=1)}
 
@@ -97,12 +98,12 @@ class Readings(QFrame):
             self.grid.addWidget(part, place, across)
         for line in (row.psi, row.heard):
             line.installEventFilter(self)
-            line.textEdited.connect(lambda _text, row=row: self._judge(row))
+            line.textEdited.connect(lambda _text, row=row: self._typed(row))
         return row
 
-    def judge_by(self, made: Conditions, rule: JudgingRule) -> None:
-        """Judge what is typed by a rule, for a test made so."""
-        self._made, self._rule = made, rule
+    def judge_by(self, made: Conditions, rule: JudgingRule, again: Mapping[int, float]) -> None:
+        """Judge what is typed by a rule, for a test made so; `again`: what the recheck of a cylinder gave."""
+        self._made, self._rule, self._again = made, rule, again
         for row in self.rows.values():
             if row.psi.text().strip():
                 self._judge(row)
@@ -129,6 +130,10 @@ class Readings(QFrame):
             raise Refused(f"‘{unknown[0]}’ stands for no leak path.", self.hint.text())
         return tuple(dict.fromkeys(known[each] for each in letters))
 
+    def _typed(self, row: Reading) -> None:
+        self._judge(row)
+        self.read.emit(row.cylinder)
+
     def _judge(self, row: Reading) -> None:
         row.judged = None
         try:
@@ -140,12 +145,16 @@ class Readings(QFrame):
             return
         if row.judged is None:
             self._say(row, "", "")
-        else:
-            word = JUDGED[row.judged.value.verdict]
-            paths = [path.path for path in self._paths if path.key in heard]
-            loss = f"{row.judged.value.loss_fraction:.0%} lost"
-            self._say(row, word, ", ".join([word, loss, *paths]))
-        self.read.emit(row.cylinder)
+            return
+        stands = self._again.get(row.cylinder)
+        judged = row.judged.value if stands is None else self._judged_again(row.cylinder, stands)
+        word = JUDGED[judged.verdict]
+        paths = [path.path for path in self._paths if path.key in heard]
+        said = ", ".join([word, f"{judged.loss_fraction:.0%} lost", *paths])
+        self._say(row, word, said if stands is None else f"then {stands:g} psi: {said}")
+
+    def _judged_again(self, cylinder: int, psi: float) -> JudgedCylinder:
+        return judged_cylinder(cylinder, psi, self._made, self._rule).value
 
     def _say(self, row: Reading, word: str, said: str) -> None:
         row.sign.word = word

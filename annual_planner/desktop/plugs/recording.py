@@ -17,7 +17,7 @@ from annual_planner.trade.engines import Place, place
 from annual_planner.trade.refused import Refused
 
 if TYPE_CHECKING:
-    pass
+    from annual_planner.records.edits import Changed
 
 
 class Recording(Writer):
@@ -229,9 +229,17 @@ class Recording(Writer):
         if view is None or view.tray is None:
             return
         edit = check_edit(checked, view.tray.rotation_id, self.page.desk.today)
-        self.page.desk.jobs.write(
-            edit, tab, lambda _c: tab.settled(checked), lambda error: tab.refused(checked, error)
-        )
+
+        def done(changed: Changed) -> None:
+            tab.settled(checked)
+            if "discrepancy" in changed.kinds:
+                cylinder = checked.slot.place.cylinder
+                self.page.strip.say(
+                    f"Written up as a discrepancy on cylinder {cylinder}.",
+                    "What becomes of it is decided in Discrepancies.",
+                )
+
+        self.page.desk.jobs.write(edit, tab, done, lambda error: tab.refused(checked, error))
 
     def write_gasket(self, slot: TraySlot, out: bool) -> None:
         """Say whether a gasket came out."""

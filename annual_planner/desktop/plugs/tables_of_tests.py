@@ -5,6 +5,7 @@ from __future__ import annotations
 from annual_planner.desktop.columns import Column, day_text, hours_text
 from annual_planner.desktop.plugs.as_marks import judged_word
 from annual_planner.planning.engine_view import ReadingView, TestView
+from annual_planner.trade.recheck import Advice
 
 
 def worst_word(test: TestView) -> str:
@@ -38,8 +39,11 @@ def _air_at(row: ReadingView) -> str:
     return ", ".join(path.path for path in row.paths.value)
 
 
+ADVISED = {Advice.GO_ON: "steps left", Advice.CAME_BACK: "came back", Advice.TAKE_OFF: "take it off"}
+
+
 def _advice(row: ReadingView) -> str:
-    return "" if row.recheck is None else str(row.recheck.value.advice)
+    return "" if row.recheck is None else ADVISED[row.recheck.value.advice]
 
 
 READINGS: tuple[Column[ReadingView], ...] = (
@@ -59,5 +63,5 @@ READINGS: tuple[Column[ReadingView], ...] = (
     Column("lost", "Lost", _share, "lost", 7, right=True),
     Column("word", "Standing", judged_word, "word", 15, sign=judged_word),
     Column("air", "Air at", _air_at, "air", 18),
-    Column("advice", "Recheck", _advice, "advice", 26),
+    Column("advice", "Recheck", _advice, "advice", 12),
 )

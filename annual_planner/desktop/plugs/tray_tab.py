@@ -120,7 +120,7 @@ class TrayTab(QWidget):
         """Take what the library says of conditions, and of what hurts where plugs are cleaned and tried."""
         self.entry.says = facts.says
         self.entry.follow()
-        self._warns = facts.cautions_said("lead_dust", "compressed_air", "high_voltage")
+        self._warns = facts.cautions_said("lead_dust", "compressed_air", "high_voltage", between=" ")
         self._warn()
 
     def _warn(self) -> None:
