@@ -7,7 +7,7 @@ from contextlib import closing
 from typing import TYPE_CHECKING
 
 from annual_planner.commands.opened import counted_from, opened
-from annual_planner.commands.options import DONE, a_day, add_command, fleet_options, words
+from annual_planner.commands.options import DONE, a_day, add_command, fleet_options, form_option, words
 
 if TYPE_CHECKING:
     from annual_planner.commands.options import Commands
@@ -19,7 +19,7 @@ def add(commands: Commands) -> None:
     fleet_options(due)
     due.add_argument("--aircraft", type=words, help="this airplane only")
     due.add_argument("--until", type=a_day, help="only what falls due by this day")
-    due.add_argument("--as", dest="form", choices=("table", "csv", "json"), default="table")
+    form_option(due, "table", "csv", "json")
 
 
 def _due(asked: argparse.Namespace) -> int:

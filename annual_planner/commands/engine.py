@@ -14,6 +14,8 @@ from annual_planner.commands.options import (
     add_command,
     bad_input,
     fleet_options,
+    form_option,
+    paper_option,
     shop_option,
     words,
 )
@@ -39,12 +41,12 @@ def _add_engine(commands: Commands) -> None:
     engine.add_argument(
         "--pdf", type=Path, help="write its sheets here: plug box, rotation, compression, history"
     )
-    engine.add_argument("--paper", choices=("letter", "a4"), default="letter")
+    paper_option(engine)
     sheets = ("tray", "rotation", "compression", "history")
     engine.add_argument(
         "--sheet", action="append", choices=sheets, help="with --pdf: only this one; may be repeated"
     )
-    engine.add_argument("--as", dest="form", choices=("table", "json"), default="table")
+    form_option(engine, "table", "json")
 
 
 def _add_import(commands: Commands) -> None:

@@ -9,7 +9,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from annual_planner.commands.opened import check_pdf, fleet_today, give, opened
-from annual_planner.commands.options import DONE, add_command, fleet_options, words
+from annual_planner.commands.options import DONE, add_command, fleet_options, form_option, words
 
 if TYPE_CHECKING:
     from annual_planner.commands.options import Commands
@@ -21,7 +21,7 @@ def add(commands: Commands) -> None:
     entries = add_command(commands, "entries", text, _entries)
     fleet_options(entries)
     entries.add_argument("--package", type=words, required=True, help="number of the package")
-    entries.add_argument("--as", dest="form", choices=("text", "json"), default="text")
+    form_option(entries, "text", "json")
     entries.add_argument("--out", type=Path, help="write it to this new file instead of showing it")
     entries.add_argument("--pdf", type=Path, help="write them on paper here too")
     entries.add_argument(

@@ -7,7 +7,14 @@ from contextlib import closing
 from typing import TYPE_CHECKING
 
 from annual_planner.commands.opened import counted_from, opened, shop_library
-from annual_planner.commands.options import DONE, add_command, fleet_options, shop_option, words
+from annual_planner.commands.options import (
+    DONE,
+    add_command,
+    fleet_options,
+    form_option,
+    shop_option,
+    words,
+)
 
 if TYPE_CHECKING:
     from annual_planner.commands.options import Commands
@@ -22,7 +29,7 @@ def add(commands: Commands) -> None:
     shop_option(explain)
     things = "an airplane and a thing: 'N012MH usage', 'N012MH card 12', 'N012MH engine 1 plug 3T'"
     explain.add_argument("what", type=words, nargs="+", help=things)
-    explain.add_argument("--as", dest="form", choices=("text", "json"), default="text")
+    form_option(explain, "text", "json")
 
 
 def _explain(asked: argparse.Namespace) -> int:

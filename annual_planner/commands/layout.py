@@ -18,6 +18,8 @@ from annual_planner.commands.options import (
     add_command,
     amount,
     fleet_options,
+    form_option,
+    paper_option,
     shop_option,
     words,
 )
@@ -47,9 +49,9 @@ def add(commands: Commands) -> None:
         "--hour-worth", type=amount, help="weigh cost of hours: what a finish an hour earlier is worth"
     )
     layout.add_argument("--pdf", type=Path, help="write the plan on paper here, laid across")
-    layout.add_argument("--paper", choices=("letter", "a4"), default="letter")
+    paper_option(layout)
     layout.add_argument("--ics", type=Path, metavar="FOLDER", help="write a calendar file for each person")
-    layout.add_argument("--as", dest="form", choices=("table", "csv", "json"), default="table")
+    form_option(layout, "table", "csv", "json")
 
 
 def _layout(asked: argparse.Namespace) -> int:

@@ -55,6 +55,16 @@ def shop_option(command: argparse.ArgumentParser) -> None:
     )
 
 
+def form_option(command: argparse.ArgumentParser, *forms: str) -> None:
+    """Add the option for how the answer is given; the first form is the usual one."""
+    command.add_argument("--as", dest="form", choices=forms, default=forms[0])
+
+
+def paper_option(command: argparse.ArgumentParser) -> None:
+    """Add the option for the size of the paper."""
+    command.add_argument("--paper", choices=("letter", "a4"), default="letter")
+
+
 def words(text: str) -> str:
     """Words as people write them; bytes that are none can't be looked up."""
     if not text.isprintable():

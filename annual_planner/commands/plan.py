@@ -8,7 +8,16 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from annual_planner.commands.opened import check_pdf, counted_from, opened, planned, write_pdf
-from annual_planner.commands.options import DONE, a_day, add_command, fleet_options, shop_option, words
+from annual_planner.commands.options import (
+    DONE,
+    a_day,
+    add_command,
+    fleet_options,
+    form_option,
+    paper_option,
+    shop_option,
+    words,
+)
 
 if TYPE_CHECKING:
     from annual_planner.commands.options import Commands
@@ -22,14 +31,14 @@ def add(commands: Commands) -> None:
     plan.add_argument("--aircraft", type=words, required=True, help="registration")
     plan.add_argument("--start", type=a_day, required=True, help="first day of the visit")
     plan.add_argument("--pdf", type=Path, help="write the paper package here")
-    plan.add_argument("--paper", choices=("letter", "a4"), default="letter")
+    paper_option(plan)
     plan.add_argument(
         "--no-engine-sheets",
         dest="engine_sheets",
         action="store_false",
         help="leave the sheets for plugs and cylinders out of the paper",
     )
-    plan.add_argument("--as", dest="form", choices=("table", "json"), default="table")
+    form_option(plan, "table", "json")
 
 
 def _plan(asked: argparse.Namespace) -> int:

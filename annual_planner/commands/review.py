@@ -11,7 +11,14 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from annual_planner.commands.opened import check_pdf, fleet_today, give, opened
-from annual_planner.commands.options import DONE, add_command, fleet_options, words
+from annual_planner.commands.options import (
+    DONE,
+    add_command,
+    fleet_options,
+    form_option,
+    paper_option,
+    words,
+)
 from annual_planner.trade.discrepancy_life import WAITS
 from annual_planner.trade.refused import Refused
 
@@ -26,10 +33,10 @@ def add(commands: Commands) -> None:
     fleet_options(review)
     review.add_argument("--aircraft", type=words, help="this airplane only")
     review.add_argument("--waits-for", dest="waits_for", choices=(*WAITS, "nobody"), default="")
-    review.add_argument("--as", dest="form", choices=("table", "csv", "json", "xlsx"), default="table")
+    form_option(review, "table", "csv", "json", "xlsx")
     review.add_argument("--out", type=Path, help="write it to this file; asked for with --as xlsx")
     review.add_argument("--pdf", type=Path, help="write the paper list here too")
-    review.add_argument("--paper", choices=("letter", "a4"), default="letter")
+    paper_option(review)
 
 
 def _review(asked: argparse.Namespace) -> int:

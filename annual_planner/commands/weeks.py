@@ -9,7 +9,14 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from annual_planner.commands.opened import check_pdf, counted_from, opened
-from annual_planner.commands.options import COMMAND_LINE, DONE, add_command, fleet_options
+from annual_planner.commands.options import (
+    COMMAND_LINE,
+    DONE,
+    add_command,
+    fleet_options,
+    form_option,
+    paper_option,
+)
 
 if TYPE_CHECKING:
     from annual_planner.commands.options import Commands
@@ -23,8 +30,8 @@ def add(commands: Commands) -> None:
     weeks.add_argument("--seconds", type=float, default=10.0, help="time to search; 0: by rule alone")
     weeks.add_argument("--keep", action="store_true", help="write the plan into the fleet")
     weeks.add_argument("--pdf", type=Path, help="write the weeks on paper here too, laid across")
-    weeks.add_argument("--paper", choices=("letter", "a4"), default="letter")
-    weeks.add_argument("--as", dest="form", choices=("table", "csv", "json"), default="table")
+    paper_option(weeks)
+    form_option(weeks, "table", "csv", "json")
 
 
 def _week_count(text: str) -> int:
