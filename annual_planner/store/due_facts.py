@@ -6,8 +6,9 @@ from collections.abc import Sequence
 from dataclasses import dataclass, fields
 from datetime import date
 from decimal import Decimal
+from typing import Any
 
-from sqlalchemy import or_, select
+from sqlalchemy import BindParameter, bindparam, or_, select
 
 from annual_planner.store.bulk import replace_rows
 from annual_planner.store.mappings import (
@@ -21,7 +22,7 @@ from annual_planner.store.mappings import (
     RequirementRow,
 )
 from annual_planner.store.session import Work
-from annual_planner.store.weighable import interval_of
+from annual_planner.store.weighable import INTERVAL_COLUMNS, interval_of
 from annual_planner.trade.periods import Force, Interval, Point
 from annual_planner.trade.refused import Refused
 from annual_planner.trade.usage import Reading
@@ -131,13 +132,69 @@ class KeptStanding:
     looks_again_on: date | None
 
 
+# Made once: an airplane is worked out again at every change, and building its queries anew costs as much as
+# some of them take.
+_ID: BindParameter[int] = bindparam("airplane")
+_AIRPLANE = select(AircraftRow.registration, AircraftRow.stated_hours_per_month).where(AircraftRow.id == _ID)
+_READINGS = (
+    select(
+        MeterReadingRow.read_on,
+        MeterReadingRow.meter_hours,
+        MeterRow.offset_hours,
+        MeterReadingRow.landings,
+    )
+    .join(MeterRow, MeterRow.id == MeterReadingRow.meter_id)
+    .where(MeterReadingRow.aircraft_id == _ID)
+    # A second meter that only runs along is kept, but its hours are not time in service.
+    .where(or_(MeterRow.of_record, MeterRow.replaced_on.is_not(None)))
+    .order_by(MeterReadingRow.read_on, MeterReadingRow.id)
+)
+_NEEDS = (
+    select(
+        RequirementRow.id,
+        RequirementRow.assembly_id,
+        RequirementRow.key,
+        RequirementRow.title,
+        RequirementRow.citation,
+        RequirementRow.force,
+        *INTERVAL_COLUMNS,
+        RequirementRow.effective_on,
+        RequirementRow.effective_hours,
+        RequirementRow.fixed_on,
+        RequirementRow.terminated,
+        RequirementRow.note,
+    )
+    .where(RequirementRow.aircraft_id == _ID)
+    .order_by(RequirementRow.id)
+)
+_DONE = (
+    select(
+        ComplianceRow.requirement_id,
+        ComplianceRow.done_on,
+        ComplianceRow.done_hours,
+        ComplianceRow.done_cycles,
+        ComplianceRow.enroute,
+    )
+    .join(RequirementRow, RequirementRow.id == ComplianceRow.requirement_id)
+    .where(RequirementRow.aircraft_id == _ID)
+    .order_by(ComplianceRow.requirement_id, ComplianceRow.done_on, ComplianceRow.id)
+)
+_FITTED = (
+    select(
+        InstallationRow.assembly_id,
+        AssemblyRow.kind,
+        InstallationRow.position,
+        InstallationRow.airframe_hours_at_fitting,
+        InstallationRow.assembly_hours_at_fitting,
+    )
+    .join(AssemblyRow, AssemblyRow.id == InstallationRow.assembly_id)
+    .where(InstallationRow.aircraft_id == _ID, InstallationRow.removed_on.is_(None))
+)
+
+
 def due_facts(work: Work, aircraft_id: int) -> DueFacts:
     """Read them: five queries, however many requirements there are. Raises Refused when it is gone."""
-    row = work.session.execute(
-        select(AircraftRow.registration, AircraftRow.stated_hours_per_month).where(
-            AircraftRow.id == aircraft_id
-        )
-    ).first()
+    row = work.session.execute(_AIRPLANE, {"airplane": aircraft_id}).first()
     if row is None:
         raise Refused("The airplane is no longer in the fleet.", "Go back to the fleet list.")
     readings, landings = _readings(work, aircraft_id)
@@ -154,32 +211,16 @@ def due_facts(work: Work, aircraft_id: int) -> DueFacts:
 
 
 def _readings(work: Work, aircraft_id: int) -> tuple[tuple[Reading, ...], tuple[tuple[date, int], ...]]:
-    query = (
-        select(
-            MeterReadingRow.read_on,
-            MeterReadingRow.meter_hours,
-            MeterRow.offset_hours,
-            MeterReadingRow.landings,
-        )
-        .join(MeterRow, MeterRow.id == MeterReadingRow.meter_id)
-        .where(MeterReadingRow.aircraft_id == aircraft_id)
-        # A second meter that only runs along is kept, but its hours are not time in service.
-        .where(or_(MeterRow.of_record, MeterRow.replaced_on.is_not(None)))
-        .order_by(MeterReadingRow.read_on, MeterReadingRow.id)
-    )
-    rows = work.session.execute(query).all()
+    rows = work.session.execute(_READINGS, {"airplane": aircraft_id}).all()
     landings = tuple((read_on, count) for read_on, _, _, count in rows if count is not None)
     return tuple(Reading(read_on, hours, offset) for read_on, hours, offset, _ in rows), landings
 
 
 def _needs(work: Work, aircraft_id: int) -> tuple[Need, ...]:
-    query = (
-        select(RequirementRow).where(RequirementRow.aircraft_id == aircraft_id).order_by(RequirementRow.id)
-    )
-    return tuple(_need(row) for row in work.session.scalars(query))
+    return tuple(_need(row) for row in work.session.execute(_NEEDS, {"airplane": aircraft_id}))
 
 
-def _need(row: RequirementRow) -> Need:
+def _need(row: Any) -> Need:
     counted = row.effective_on is not None or row.effective_hours is not None
     return Need(
         requirement_id=row.id,
@@ -197,37 +238,15 @@ def _need(row: RequirementRow) -> Need:
 
 
 def _done(work: Work, aircraft_id: int) -> dict[int, tuple[Done, ...]]:
-    query = (
-        select(
-            ComplianceRow.requirement_id,
-            ComplianceRow.done_on,
-            ComplianceRow.done_hours,
-            ComplianceRow.done_cycles,
-            ComplianceRow.enroute,
-        )
-        .join(RequirementRow, RequirementRow.id == ComplianceRow.requirement_id)
-        .where(RequirementRow.aircraft_id == aircraft_id)
-        .order_by(ComplianceRow.requirement_id, ComplianceRow.done_on, ComplianceRow.id)
-    )
     done: dict[int, list[Done]] = {}
-    for requirement_id, on, hours, cycles, enroute in work.session.execute(query):
+    for requirement_id, on, hours, cycles, enroute in work.session.execute(_DONE, {"airplane": aircraft_id}):
         done.setdefault(requirement_id, []).append(Done(Point(on, hours, cycles), enroute))
     return {requirement_id: tuple(each) for requirement_id, each in done.items()}
 
 
 def _fitted(work: Work, aircraft_id: int) -> dict[int, Fitted]:
-    query = (
-        select(
-            InstallationRow.assembly_id,
-            AssemblyRow.kind,
-            InstallationRow.position,
-            InstallationRow.airframe_hours_at_fitting,
-            InstallationRow.assembly_hours_at_fitting,
-        )
-        .join(AssemblyRow, AssemblyRow.id == InstallationRow.assembly_id)
-        .where(InstallationRow.aircraft_id == aircraft_id, InstallationRow.removed_on.is_(None))
-    )
-    return {row[0]: Fitted(row[1], row[2], row[3], row[4]) for row in work.session.execute(query)}
+    rows = work.session.execute(_FITTED, {"airplane": aircraft_id})
+    return {row[0]: Fitted(row[1], row[2], row[3], row[4]) for row in rows}
 
 
 def write_due(work: Work, aircraft_id: int, lines: Sequence[KeptDue], standing: KeptStanding) -> None:

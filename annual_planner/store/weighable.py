@@ -123,8 +123,21 @@ def _hours_now(
     return fitted.assembly_hours_at_fitting + standing.hours_now - fitted.airframe_hours_at_fitting
 
 
-def interval_of(need: RequirementRow) -> Interval | None:
-    """Make the trade's interval of a requirement's columns; None where none is written."""
+INTERVAL_COLUMNS = (
+    RequirementRow.every_hours,
+    RequirementRow.every_cycles,
+    RequirementRow.every_calendar_months,
+    RequirementRow.every_months,
+    RequirementRow.every_days,
+    RequirementRow.logic,
+    RequirementRow.recurring,
+    RequirementRow.enroute_excess_hours,
+)
+"""What `interval_of` is made from."""
+
+
+def interval_of(need: Any) -> Interval | None:
+    """Make the trade's interval of a requirement, or a row of its columns; None where none is written."""
     limits = (
         need.every_hours, need.every_cycles, need.every_calendar_months, need.every_months, need.every_days
     )  # fmt: skip

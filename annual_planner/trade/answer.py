@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from datetime import date
 from decimal import Decimal
+from functools import lru_cache
 from typing import TypeVar
 
 from annual_planner.trade.working import Input, Rule, Step, Worked, Working
@@ -37,6 +38,7 @@ def answer(
     return Worked(value, working)
 
 
+@lru_cache(maxsize=8_192)
 def said_date(day: date) -> str:
     """A date as people read it.
 

@@ -12,6 +12,7 @@ from __future__ import annotations
 import zlib
 from dataclasses import dataclass
 from datetime import date, timedelta
+from functools import lru_cache
 from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
@@ -55,6 +56,7 @@ class Flying:
     assumptions: tuple[str, ...]
 
 
+@lru_cache(maxsize=4)
 def flown_ahead(
     months: tuple[float, ...],
     first_month: date | None,
@@ -65,7 +67,8 @@ def flown_ahead(
     """Possible courses of the ten years from today.
 
     From at least six recorded months by drawing among them, else about `hours_per_month`, a figure taken to
-    be off by `figure_spread`. The same input always gives the same courses.
+    be off by `figure_spread`. The same input always gives the same courses; they are kept for a moment, since
+    everything that counts on one airplane's flying asks for the same.
     """
     import numpy as np
 
@@ -173,14 +176,15 @@ def _whole_days(days: float) -> int | None:
 
 
 def _crossing_days(flying: Flying, left_hours: float) -> Floats:
-    """For each course the day it reaches the hours, evenly within a month; infinite where it doesn't."""
+    """For each course the day it reaches hours above 0, evenly within a month; infinite where it doesn't."""
     import numpy as np
 
-    months = np.sum(flying.hours < left_hours, axis=1)
-    reached = months < flying.hours.shape[1]
-    after = np.minimum(months, flying.hours.shape[1] - 1)
-    course = np.arange(COURSES)
-    before_hours, after_hours = flying.hours[course, after - 1], flying.hours[course, after]
+    # Hours rise along each course: the first month with enough of them, and the 0th where there is none.
+    first = np.argmax(flying.hours >= left_hours, axis=1)
+    reached = first > 0
+    after = np.where(reached, first, flying.hours.shape[1] - 1)
+    places = np.arange(0, flying.hours.size, flying.hours.shape[1]) + after
+    before_hours, after_hours = flying.hours.take(places - 1), flying.hours.take(places)
     part = (left_hours - before_hours) / np.maximum(after_hours - before_hours, 1e-9)
     days = flying.days[after - 1] + part * (flying.days[after] - flying.days[after - 1])
     return np.asarray(np.where(reached, days, np.inf))

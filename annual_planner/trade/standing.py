@@ -139,7 +139,9 @@ def limits_passed(due: DuePoint, now: Point) -> tuple[str, ...]:
     >>> limits_passed(DuePoint(hours=Decimal("862.0")), Point(hours=Decimal("862.1")))
     ('hours',)
     """
-    return tuple(limit.name for limit in _limits_now(due, now, 0, Decimal(0), 0) if limit.passed)
+    days = (due.on - now.on).days if due.on is not None and now.on is not None else None
+    left_of = {"date": days, "hours": hours_left(due, now), "cycles": cycles_left(due, now)}
+    return tuple(name for name, left in left_of.items() if left is not None and left < 0)
 
 
 def hours_left(due: DuePoint, now: Point) -> Decimal | None:
