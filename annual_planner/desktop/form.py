@@ -211,7 +211,9 @@ class Scrolled(QScrollArea):
         inner, usual = self.widget(), super().sizeHint()
         if not self._snug or inner is None:
             return usual
-        wide = self.width() if self.isVisible() else usual.width()
+        # As high as it is beside a bar: else one that came while it grew would wrap its words and so stay.
+        bar = self.verticalScrollBar().sizeHint().width()
+        wide = self.width() - bar if self.isVisible() else usual.width()
         layout = inner.layout()
         high = layout.totalHeightForWidth(wide) if layout is not None else inner.sizeHint().height()
         return QSize(usual.width(), max(high, inner.minimumSizeHint().height()) + 2)
