@@ -221,7 +221,7 @@ def test_a_mechanic_is_away_and_the_owner_is_promised_a_new_date_in_four_steps(
     assert works_today()
     _press(when, "Write it down and re-plan", qtbot)  # step 2: the plan follows by itself
     _done(qtbot, when)
-    assert not works_today()
+    assert not works_today(), (when.told.text(), when.page.strip.text)
     assert when.lists.moves.held.rows, "what they had today"
     assert f"{len(when.lists.moves.held.rows)} card" in when.told.text()
     assert when.chances.likely is not None
