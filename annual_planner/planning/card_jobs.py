@@ -26,6 +26,7 @@ from annual_planner.planning.crew.problem import (
 from annual_planner.planning.drafts import engine_key
 from annual_planner.planning.experience import Experience, experience, findings_ahead
 from annual_planner.planning.in_order import key_in_order
+from annual_planner.planning.job_ahead import around_the_start
 from annual_planner.planning.job_hands import Hands, person_id, person_key
 from annual_planner.planning.job_in_work import InWork
 from annual_planner.planning.job_waits import arrival, check_parts, waits
@@ -85,6 +86,8 @@ def asked_of_package(work: Work, package_id: int, library: Library, now: datetim
         starts=max(now, datetime.combine(view.package.start_on, time.min)),
         costs=floor.hour_costs,
         own_costs={each.person_id: each.cost_per_hour for each in lines},
+        offered={job.card_number for job in view.owner_jobs},
+        now=now,
     )
     equipment = tuple(each for each in place.things if each.kind == "equipment")
     cards = _Cards(
@@ -117,6 +120,7 @@ def asked_of_package(work: Work, package_id: int, library: Library, now: datetim
         (
             "Times of cards are their likely hours, to the quarter-hour upwards.",
             "Helpers and the owner do supervised work only while a mechanic is in the shop.",
+            "The owner does what the preparation list offers; before the visit only what needs nobody else.",
             "Zones, hot windows and draining times: common practice, no source.",
         ),
     )
@@ -168,6 +172,7 @@ class _Cards:
         for card in cards:
             content = from_stored(card.content)
             job = self._job(card, content, before.get(key_in_order(card), ()))
+            job = around_the_start(job, card, content, self.hands)
             if self.state(card) == IN_WORK:
                 on_it = [person_key(each) for each in self.begun[card.card_id].people_on]
                 job = in_work.going_on(job, on_it, followed_hot=job.key in hot)

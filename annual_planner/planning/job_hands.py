@@ -23,6 +23,9 @@ from annual_planner.trade.refused import Refused
 from annual_planner.trade.shop_floor import OWN_FIGURE, HourCost, HourCosts
 
 DAYS_AHEAD = 90
+AHEAD = timedelta(days=14)
+"""Time before a visit in which an owner prepares for it; common practice, no source."""
+
 SECOND_PERSON = "second person"
 QUARTER = timedelta(minutes=15)
 _DAY_ONE = datetime(2000, 1, 1)  # noqa: DTZ001 - the shop's own clock, which has no zone
@@ -51,6 +54,10 @@ class Hands:
     costs: HourCosts
     own_costs: Mapping[int, Decimal | None]
     """What an hour of each costs by the shop's own word; None: as of their kind."""
+    offered: Collection[int]
+    """Numbers of the cards that the owner is asked to do; others are the owner's only where assigned."""
+    now: datetime
+    """An owner's hours count from here, those of the others from `starts`."""
     _may: dict[tuple[object, ...], MayDo] = field(default_factory=dict)
 
     @cached_property
@@ -92,16 +99,39 @@ class Hands:
     def _worker(self, who: int) -> tuple[str, tuple[Person, Calendar]] | None:
         if not self._works_here(who):
             return None
-        own, away = hours_of(self.place, who, self.starts.date(), self._last_day)
-        hours = left_of(own, self.starts) if own is not None else self.shop_calendar
+        begins = self._begins(who)
+        own, away = hours_of(self.place, who, begins.date(), self._last_day)
+        hours = left_of(own, begins) if own is not None else self.shop_calendar
         if not hours.steps:
             return None
         whole = None if hours == self.shop_calendar else hours
-        away_now = tuple(span for span in away if span.end > self.starts)
+        away_now = tuple(span for span in away if span.end > begins)
         key = person_key(who)
         cost = self.cost_per_hour(who).amount
         person = Person(key, self.known[who].name, hours=whole, away=away_now, cost_per_hour=cost)
         return key, (person, hours)
+
+    def _begins(self, who: int) -> datetime:
+        """From when somebody's hours count: an owner may prepare the airplane before it comes."""
+        return max(self.now, self.starts - AHEAD) if self._only_owns(who) else self.starts
+
+    def _only_owns(self, who: int) -> bool:
+        """Whether somebody works on the airplane for owning it, and for nothing else."""
+        return self.sheet.owner_id == who and not {"mechanic", "helper"} & set(self.roles[who])
+
+    @cached_property
+    def comes_ahead(self) -> str | None:
+        """Key of the owner, where the owner has hours before the visit; else None."""
+        for key, (_, hours) in self.workers.items():
+            if hours.spans[0].start < self.starts:
+                return key
+        return None
+
+    @cached_property
+    def opens(self) -> datetime:
+        """The first moment of the visit at which anybody works."""
+        whole = any_open([self.shop_calendar, *(hours for _, hours in self.workers.values())])
+        return left_of(whole, self.starts).when(0)
 
     def cost_per_hour(self, who: int) -> HourCost:
         """What an hour of a person costs: their own figure, else that of their kind, and where it is from."""
@@ -133,14 +163,25 @@ class Hands:
     def who(self, card: CardLine, content: CardContent, *, inspects: bool = False) -> frozenset[str]:
         """Keys of those who may do the card, or (`inspects`) look at it and sign.
 
-        What needs supervision is only for those who are there while a mechanic is.
+        What needs supervision is only for those who are there while a mechanic is. The owner is asked for
+        what the preparation list gives them, unless there is nobody else.
         """
         found = set()
-        for key, (_, hours) in self.workers.items():
+        for key in self.workers:
             answer = self._may_do(card, content, person_id(key), inspects=inspects)
-            if answer is MayDo.YES or (answer is MayDo.SUPERVISED and within(hours, self.watched)):
+            if answer is MayDo.YES or (answer is MayDo.SUPERVISED and self._is_watched(key)):
                 found.add(key)
-        return frozenset(found)
+        asked = {key for key in found if card.number in self.offered or not self._only_owns(person_id(key))}
+        return frozenset(asked or found)
+
+    def _is_watched(self, key: str) -> bool:
+        """Whether a mechanic is there during all of somebody's hours of the visit."""
+        hours = left_of(self.workers[key][1], self.starts)
+        return bool(hours.steps) and within(hours, self.watched)
+
+    def does_alone(self, card: CardLine, content: CardContent, key: str) -> bool:
+        """Whether somebody may do a card without supervision."""
+        return self._may_do(card, content, person_id(key), inspects=False) is MayDo.YES
 
     def _may_do(self, card: CardLine, content: CardContent, who: int, *, inspects: bool) -> MayDo:
         piece = work_piece(card.title, card.kind, content)
@@ -151,7 +192,7 @@ class Hands:
         return self._may[sort]
 
     def _anyone(self) -> frozenset[str]:
-        return frozenset(key for key, (_, hours) in self.workers.items() if within(hours, self.watched))
+        return frozenset(filter(self._is_watched, self.workers))
 
 
 def usual_cost(costs: HourCosts, roles: Collection[str], person: Certificated, *, owns: bool) -> HourCost:

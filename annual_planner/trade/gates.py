@@ -11,6 +11,9 @@ from dataclasses import dataclass, field
 from annual_planner.trade.cards import ENGINE_ZONES, Phase
 from annual_planner.trade.sequence import CardInOrder, Link
 
+RECORDS_READ = "gate: records read"
+"""Key of the gate before hands-on work."""
+
 GROUND_RUN = (Phase.RUN_UP,)
 HANDS_ON = (Phase.OPEN, Phase.CLEAN, Phase.INSPECT, Phase.SERVICE, Phase.REPAIR, Phase.CLOSE)
 
