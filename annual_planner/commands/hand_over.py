@@ -4,18 +4,20 @@ from __future__ import annotations
 
 import argparse
 from contextlib import closing
-from datetime import datetime
+from datetime import date, datetime
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 from annual_planner.commands.opened import counted_from, opened
-from annual_planner.commands.options import COMMAND_LINE, DONE, add_command, fleet_options, words
+from annual_planner.commands.options import COMMAND_LINE, DONE, a_day, add_command, fleet_options, words
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
     from annual_planner.commands.options import Commands
     from annual_planner.exchange.hand_over.taking import ShownFile
+    from annual_planner.records.closing_statement import Closing
+    from annual_planner.store.session import Fleet
 
 
 def add(commands: Commands) -> None:
@@ -25,6 +27,10 @@ def add(commands: Commands) -> None:
     fleet_options(give)
     give.add_argument("--aircraft", "--airplane", type=words, required=True, help="registration")
     give.add_argument("--out", type=Path, required=True, help="the file to make; it is not written over")
+    give.add_argument("--to", type=words, metavar="NAME", help="who keeps the airplane next")
+    give.add_argument("--to-on", type=a_day, metavar="DAY", help="from which day (YYYY-MM-DD); else today")
+    text = "person who signs the closing statement with their own key; the passphrase is asked for"
+    give.add_argument("--sign", type=words, metavar="PERSON", help=text)
     text = "show, or with --confirm record, what a hand-over file of another keeper holds"
     take = add_command(commands, "take-in", text, _take_in)
     fleet_options(take)
@@ -37,11 +43,38 @@ def add(commands: Commands) -> None:
 def _hand_over(asked: argparse.Namespace) -> int:
     from annual_planner.exchange.hand_over.giving import hand_over
 
-    with closing(opened(asked.fleet, read_only=True)) as fleet:
-        given = hand_over(fleet, asked.aircraft, asked.out, counted_from(fleet, asked.today))
+    with closing(opened(asked.fleet, read_only=not asked.sign)) as fleet:
+        today = counted_from(fleet, asked.today)
+        given = hand_over(fleet, asked.aircraft, asked.out, today, closing=_closing(fleet, asked, today))
     print(f"{given.registration}: {asked.out} ({given.parts} parts, {given.signed} signed records)")
+    print(f"closing statement: {f'signed by {asked.sign}' if asked.sign else 'not signed'}")
     print(f"SHA-256 to compare with the next keeper: {given.sha256}")
     return DONE
+
+
+def _closing(fleet: Fleet, asked: argparse.Namespace, today: date) -> Closing:
+    """To whom it goes, and the key of who signs that, unlocked by the passphrase typed now."""
+    from getpass import getpass
+
+    from annual_planner.records.closing_statement import Closing, HandedTo, unlocked_signer
+    from annual_planner.store.people_reads import people
+    from annual_planner.trade.refused import Refused
+
+    to = HandedTo(asked.to, asked.to_on or today) if asked.to else None
+    if to is None and asked.to_on:
+        raise Refused(
+            "--to-on says from which day, and nobody is named.", "Name who keeps it next with --to."
+        )
+    if not asked.sign:
+        return Closing(to)
+    with fleet.reading() as work:
+        found = next((each for each in people(work) if each.name == asked.sign), None)
+    if found is None:
+        raise Refused(
+            f"There is nobody called {asked.sign} in the fleet.", "Write the name as it stands there."
+        )
+    phrase = getpass(f"Passphrase of {asked.sign}: ")
+    return Closing(to, unlocked_signer(fleet, found.person_id, phrase, datetime.now().astimezone()))
 
 
 def _take_in(asked: argparse.Namespace) -> int:

@@ -225,7 +225,7 @@ def own_faults(link: Link) -> list[str]:
     faults += _content_faults(link)
     if not _act_matches(link):
         faults.append("what its signature stands over is not what the record says")
-    if not _signature_good(sealed.public_key, sealed.signature, sealed.act):
+    if not signature_good(sealed.public_key, sealed.signature, sealed.act):
         faults.append("its signature is not good with the signer's key")
     if sealed.seal() != link.seal:
         faults.append("its seal does not match the record")
@@ -296,7 +296,8 @@ def _act_matches(link: Link) -> bool:
     return all(act.get(name) == value for name, value in stored.items())
 
 
-def _signature_good(public_key: bytes, signature: bytes, act: bytes) -> bool:
+def signature_good(public_key: bytes, signature: bytes, act: bytes) -> bool:
+    """Whether the signature (Ed25519) stands over the act, by this key."""
     from cryptography.exceptions import InvalidSignature
     from cryptography.hazmat.primitives.asymmetric.ed25519 import Ed25519PublicKey
 

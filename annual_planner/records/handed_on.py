@@ -24,6 +24,10 @@ class NoteHandedOver:
     sha256: str
     """Of the whole file."""
     signed: int
+    on: date | None = None
+    """From which day the next keeper has it."""
+    signed_by: str = ""
+    """Who signed the closing statement of the file; empty where nobody did."""
 
     @property
     def says(self) -> str:
@@ -32,11 +36,14 @@ class NoteHandedOver:
 
     def apply(self, work: Work, today: date) -> Changed:
         """Write the line, with the file's SHA-256 and the newest seal."""
-        told = {
+        told: dict[str, object] = {
             "file SHA-256": self.sha256,
             "next keeper": self.next_keeper,
             "signed records": self.signed,
             "last_seal": last_link(work).seal,
+            "closing statement signed by": self.signed_by,
         }
+        if self.on is not None:
+            told["handed on"] = self.on
         note_change(work, "aircraft", self.aircraft_id, self.aircraft_id, self.says, {}, told)
         return Changed(frozenset({"paper"}), None, self.aircraft_id)

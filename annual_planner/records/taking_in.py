@@ -7,6 +7,7 @@ from dataclasses import dataclass, field
 from datetime import date, datetime
 from typing import TYPE_CHECKING, Any, Protocol
 
+from annual_planner.records.closing_statement import check_statement, handed_to, signed_by
 from annual_planner.records.edits import Changed
 from annual_planner.records.held_against import held_against
 from annual_planner.records.joining import RECEIVED, Joined
@@ -92,6 +93,7 @@ class TakeIn:
     def apply(self, work: Work, today: date) -> Changed:
         """Check the seals again and record it. Raises Refused where anything of it can't be recorded."""
         check_seals(self.records)
+        check_statement(self.records)
         again = known_airplane(work, self.records)
         if again is not None:
             _check_said(again, self.same)
@@ -128,7 +130,11 @@ class TakeIn:
             "keeper": self.records.chains[-1].keeper,
             "changed after signing": list(self.changed),
             "signed records": sum(len(chain.links) for chain in chains),
+            "closing statement signed by": signed_by(self.records.statement),
         }
+        to = handed_to(self.records.statement)
+        if to is not None:
+            told |= {"handed to": to.name, "handed on": to.on}
         if again is not None:
             told["known here already"] = sum(len(each) for each in held.known.values())
         note_change(work, "aircraft", aircraft_id, aircraft_id, self.says, {}, told)

@@ -8,6 +8,7 @@ from datetime import date
 from typing import TYPE_CHECKING, Any
 
 from annual_planner.records.chain import signed_content
+from annual_planner.records.closing_statement import check_statement, statement_remarks
 from annual_planner.records.held_against import held_against
 from annual_planner.records.joining import GoneOn, Joined
 from annual_planner.records.known import Again, Same, known_airplane, last_day
@@ -70,6 +71,7 @@ def preview(work: Work, records: HandedOver, today: date, same: Same | None = No
     for records that don't fit together.
     """
     check_seals(records)
+    check_statement(records)
     again = known_airplane(work, records)
     said = same or Same(airplane=again is not None)
     held = held_against(work, records, said, again)
@@ -153,6 +155,7 @@ def _signers(chain: SentChain) -> list[str]:
 def _remarks(
     work: Work, records: HandedOver, again: Again | None, held: Joined, offers: Sequence[Offer]
 ) -> Iterator[str]:
+    yield from statement_remarks(records)
     yield "signatures of earlier keepers are kept as received; they never count as signatures of this fleet"
     if again is None:
         yield "who owns the airplane now isn't in the file; say so on its page"

@@ -56,6 +56,22 @@ class SentChain:
 
 
 @dataclass(frozen=True, slots=True)
+class SentStatement:
+    """What the keeper who hands over says of the file as a whole; nobody may have signed it."""
+
+    content: bytes
+    """Canonical JSON."""
+    parts: int
+    """How many parts the file has, without statement and manifest."""
+    parts_sha256: str
+    """SHA-256 over the canonical JSON of every part's name with its SHA-256."""
+    act: bytes = b""
+    """What the signature stands over: canonical JSON that names the SHA-256 of the content."""
+    signature: bytes = b""
+    public_key: bytes = b""
+
+
+@dataclass(frozen=True, slots=True)
 class HandedOver:
     """All records of one airplane. Ids are those of the keeper who hands over."""
 
@@ -63,6 +79,8 @@ class HandedOver:
     """By the names in CARRIED; without the columns in LEFT and the rows' versions."""
     chains: tuple[SentChain, ...]
     """Of every keeper, the one who hands over last."""
+    statement: SentStatement | None = None
+    """Files of version 1 have none."""
 
     @property
     def aircraft(self) -> Mapping[str, Any]:

@@ -21,6 +21,8 @@ from annual_planner.desktop.records.page import RecordsPage
 from annual_planner.desktop.who import Person
 from annual_planner.desktop.window import MainWindow
 from annual_planner.exchange.hand_over.giving import hand_over
+from annual_planner.exchange.hand_over.reading import opened_hand_over
+from annual_planner.records.closing_statement import statement_remarks
 from annual_planner.records.pictures import read_picture
 from annual_planner.store.fleet_reads import aircraft_sheet, find_aircraft, fleet_ids
 from annual_planner.store.opening import open_fleet
@@ -29,6 +31,7 @@ from demo_fleet.loader import DEMO_AIRPLANE, DEMO_TODAY
 from tests.desktop.conftest import settle
 from tests.exchange.hand_over.handed import REGISTRATION, SIGNED, keeper_in, rows_in
 from tests.fleets import TODAY
+from tests.signing import PHRASE
 from tests.trail import newest_lines
 
 pytestmark = pytest.mark.desktop
@@ -170,6 +173,48 @@ def test_writing_is_refused_where_a_file_is_then_stopped_then_done(
     settle(qtbot, window)
     assert (tmp_path / "out.zip").exists()
     assert dialog.strip.text == ""
+
+
+def test_the_closing_statement_is_signed_with_the_passphrase_typed_for_it(
+    program: Program, qtbot: QtBot, tmp_path: Path
+) -> None:
+    with closing(open_fleet(tmp_path / "keeper.fleet", create=True)) as fleet:
+        keeper_in(fleet)
+    program.start(tmp_path / "keeper.fleet")
+    window = program.window
+    assert window is not None
+    settle(qtbot, window)
+    _on_its_page(window, qtbot, REGISTRATION)
+    dialog = _handing_over(window, qtbot)
+    assert not dialog.passphrase.editor.isVisible()
+    offered = [dialog.signer.box.itemText(place) for place in range(dialog.signer.box.count())]
+    assert offered == ["nobody", "Ina Vell", "Max Reed", "Ola Finch", "Una Brook"], "Mo Tarn's key is closed"
+    dialog.to.put("Fell Edge Aviation")
+    dialog.on.put("6 May 2026")
+    dialog.signer.put(1)
+    dialog.signer.edited.emit()
+    assert "What Ina Vell signs These are all" in " ".join(dialog.text.toPlainText().split()).replace("“", "")
+    dialog.choose.click()
+    assert dialog.passphrase.message.text().endswith("or let nobody sign.")
+    dialog.passphrase.put("a guess that is long enough")
+    dialog.write(tmp_path / "out.zip")
+    assert dialog.passphrase.line.text() == ""
+    settle(qtbot, window)
+    assert "does not unlock the key" in dialog.strip.text
+    assert not (tmp_path / "out.zip").exists()
+    dialog.passphrase.put(PHRASE.format(1))
+    dialog.write(tmp_path / "out.zip")
+    settle(qtbot, window)
+    assert "The closing statement of the file is signed by Ina Vell" in dialog.text.toPlainText()
+    with opened_hand_over(tmp_path / "out.zip", read_picture) as found:
+        remarks = list(statement_remarks(found.records))
+    assert remarks[0] == "handed to Fell Edge Aviation on 6 May 2026"
+    assert remarks[1].startswith("the closing statement is signed by Ina Vell, key ")
+    with window.desk.jobs.fleet.reading() as work:
+        line = newest_lines(work, find_aircraft(work, REGISTRATION), 1)[0]
+    assert line.after["closing statement signed by"] == "Ina Vell"
+    assert line.after["handed on"] == "2026-05-06"
+    dialog.leave.click()
 
 
 def test_checking_is_left_and_nothing_is_recorded(

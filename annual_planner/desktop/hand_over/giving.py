@@ -14,6 +14,7 @@ from PySide6.QtWidgets import (
     QFileDialog,
     QGridLayout,
     QHBoxLayout,
+    QLineEdit,
     QProgressBar,
     QTextBrowser,
     QVBoxLayout,
@@ -21,7 +22,7 @@ from PySide6.QtWidgets import (
 )
 
 from annual_planner.desktop.desk import Desk
-from annual_planner.desktop.fields import TextField
+from annual_planner.desktop.fields import ChoiceField, TextField
 from annual_planner.desktop.hand_over.words import (
     FILES,
     counting,
@@ -33,8 +34,12 @@ from annual_planner.desktop.hand_over.words import (
     records_said,
     which_airplane,
 )
+from annual_planner.desktop.moment import moment_of
 from annual_planner.desktop.progress import Progress
+from annual_planner.desktop.signing.who_signs import signers
+from annual_planner.desktop.typed import read_day, said_day
 from annual_planner.desktop.widgets import Strip, button, label
+from annual_planner.trade.answer import said_date
 from annual_planner.trade.refused import Refused
 
 if TYPE_CHECKING:
@@ -42,6 +47,13 @@ if TYPE_CHECKING:
     from annual_planner.store.session import Work
 
 TITLE = "Hand the airplane over"
+UNSIGNED = "nobody"
+SIGNED_SAYS = (
+    "“These are all records of this airplane that the keeper holds, and everything that was signed about "
+    "it.” With it stand: the airplane, the next keeper and the day, how many signed records there are with "
+    "the first and the last seal, and one SHA-256 over every part of the file, as it is written now."
+)
+UNSIGNED_SAYS = "unsigned, whole records could be left out of the file unseen"
 CAUTION = (
     "Signatures, photographs and filed papers go along: whoever has the file can read them. Private keys "
     "never go along; nor do the owner, addresses, certificates, drafts of entries and the shop's planning. "
@@ -59,12 +71,16 @@ class WhatGoes:
     counts: tuple[tuple[str, int], ...]
     files: int
     """Steps of the writing: each paper is read once, each photograph is read and looked at again."""
+    signers: tuple[tuple[int, str], ...] = ()
+    """Who has a key to sign the closing statement with, and may be offered here."""
 
 
 def read_what_goes(work: Work, aircraft_id: int, owner_id: int | None, desk: Desk) -> WhatGoes:
     """Count what would be handed over. Raises Refused when it is gone, or another owner's."""
     from annual_planner.store.fleet_reads import aircraft_sheet, fleet_fact
     from annual_planner.store.hand_over_reads import handed_over
+    from annual_planner.store.people_reads import people
+    from annual_planner.store.signed_reads import key_lines
 
     sheet = aircraft_sheet(work, aircraft_id)
     if owner_id is not None and sheet.owner_id != owner_id:
@@ -73,7 +89,12 @@ def read_what_goes(work: Work, aircraft_id: int, owner_id: int | None, desk: Des
     records = handed_over(work, aircraft_id, keeper=keeper, handed_on=desk.today)
     papers, photographs = (len(records.tables[name]) for name in ("filed_paper", "photograph"))
     steps = papers + 2 * photographs + 1
-    return WhatGoes(sheet.registration, which_airplane(records), keeper, tuple(counts(records)), steps)
+    keyed = {key.person_id for key in key_lines(work) if key.closed_at is None}
+    may = [(each.person_id, each.name) for each in signers(desk.who.person, people(work))]
+    return WhatGoes(
+        sheet.registration, which_airplane(records), keeper, tuple(counts(records)), steps,
+        tuple(each for each in may if each[0] in keyed),
+    )  # fmt: skip
 
 
 class HandOverDialog(QDialog):
@@ -90,8 +111,21 @@ class HandOverDialog(QDialog):
         self.setAccessibleName(TITLE)
         self.title = label("Reading the airplane …", section=True)
         self.strip = Strip()
-        self.to = TextField("to", "Next keeper", needed="Say who keeps the airplane next.", letters=32,
-                            hint="goes into the trail" if desk.who.person.may_edit else "")  # fmt: skip
+        kept = "stands in the file and in the trail" if desk.who.person.may_edit else "stands in the file"
+        self.to = TextField(
+            "to", "Next keeper", needed="Say who keeps the airplane next.", letters=32, hint=kept
+        )
+        self.on = TextField(
+            "on", "From", lambda typed: read_day(typed, desk.today), echo=said_day,
+            needed="Say from which day they keep it.", letters=12,
+        )  # fmt: skip
+        self.on.put(said_date(desk.today))
+        self.signer = ChoiceField("signer", "Signed by", [(None, UNSIGNED)], hint=UNSIGNED_SAYS)
+        self.passphrase = TextField("passphrase", "Passphrase", letters=32, hint="typed anew for this file")
+        self.passphrase.line.setEchoMode(QLineEdit.EchoMode.Password)
+        self.fields = (self.to, self.on, self.signer, self.passphrase)
+        self.passphrase.show_field(False)
+        self.signer.edited.connect(self._follow_signer)
         self.text = QTextBrowser()
         self.text.setAccessibleName("What goes along")
         self.caution = label(CAUTION)
@@ -118,8 +152,9 @@ class HandOverDialog(QDialog):
         fields = QGridLayout()
         fields.setHorizontalSpacing(12)
         fields.setColumnStretch(2, 1)
-        for column, part in enumerate((self.to.name, self.to.editor, self.to.message)):
-            fields.addWidget(part, 0, column)
+        for row, field in enumerate(self.fields):
+            for column, part in enumerate((field.name, field.editor, field.message)):
+                fields.addWidget(part, row, column)
         foot = QHBoxLayout()
         foot.addWidget(self.bar, 1)
         foot.addStretch(1)
@@ -134,23 +169,41 @@ class HandOverDialog(QDialog):
         column_.addWidget(self.caution)
         column_.addLayout(foot)
         of = self.desk.theme.sizes.of
-        fit(self, of(44), of(27))
+        fit(self, of(46), of(31))
 
     # -- what goes along ---------------------------------------------------------------------------------
 
     def _take(self, goes: WhatGoes) -> None:
         self.goes = goes
         self.title.setText(goes.airplane)
-        by = f" from {escape(goes.keeper)}" if goes.keeper else ""
-        self.text.setHtml(f"<p><b>What goes along</b>{by}</p>{counts_table(goes.counts)}")
+        self._show_what_goes()
+        self.signer.offer([(None, UNSIGNED), *goes.signers])
         self.choose.setEnabled(True)
         self.to.editor.setFocus()
+
+    def _show_what_goes(self) -> None:
+        """What goes along, and what is signed where somebody signs."""
+        if self.goes is None:
+            return
+        by = f" from {escape(self.goes.keeper)}" if self.goes.keeper else ""
+        signed = (
+            f"{heading(f'What {self._signed_by()} signs')}<p>{SIGNED_SAYS}</p>" if self._signed_by() else ""
+        )
+        self.text.setHtml(f"<p><b>What goes along</b>{by}</p>{counts_table(self.goes.counts)}{signed}")
+
+    def _follow_signer(self) -> None:
+        """Ask for the passphrase of who signs, of nobody else."""
+        signed = self.signer.value() is not None
+        self.passphrase.show_field(signed)
+        self.passphrase.put("")
+        self.signer.say("" if signed else UNSIGNED_SAYS)
+        self._show_what_goes()
 
     # -- writing -----------------------------------------------------------------------------------------
 
     def ask_where(self) -> None:
         """Ask where the file goes, then write it there."""
-        if self.goes is None or not self.to.check():
+        if self.goes is None or not all([self.to.check(), self.on.check(), self._may_sign()]):
             return
         name = f"{self.goes.registration} handed over {self.desk.today.isoformat()}.zip"
         path, _ = QFileDialog.getSaveFileName(
@@ -160,25 +213,38 @@ class HandOverDialog(QDialog):
         if path:
             self.write(Path(path if path.lower().endswith(".zip") else f"{path}.zip"))
 
+    def _may_sign(self) -> bool:
+        """Whether nobody signs, or their passphrase is typed."""
+        if self.signer.value() is None or self.passphrase.value():
+            return True
+        self.passphrase.complain("Type the passphrase of who signs, or let nobody sign.")
+        return False
+
     def write(self, path: Path) -> None:
         """Write all records of the airplane as one file."""
         goes, jobs, today = self.goes, self.desk.jobs, self.desk.today
         if goes is None or self._running is not None:
             return
+        to, signer, at = (str(self.to.value()), self.on.value()), self.signer.value(), moment_of(self.desk)
+        phrase = str(self.passphrase.value())
+        self.passphrase.put("")
 
         def work(progress: Progress) -> Given:
             from annual_planner.exchange.hand_over.giving import hand_over
+            from annual_planner.records.closing_statement import Closing, HandedTo, unlocked_signer
             from annual_planner.records.picture_process import PictureReader
             from annual_planner.records.pictures import Picture
 
             step = counting(progress, goes.files)
+            by = None if signer is None else unlocked_signer(jobs.fleet, signer, phrase, at)
+            closing = Closing(HandedTo(*to), by)
             with PictureReader() as pictures:
 
                 def read(content: bytes) -> Picture:
                     step()
                     return pictures.read(content)
 
-                return hand_over(jobs.fleet, goes.registration, path, today, read, step=step)
+                return hand_over(jobs.fleet, goes.registration, path, today, read, closing=closing, step=step)
 
         self.path = path
         self.strip.put_away()
@@ -205,7 +271,8 @@ class HandOverDialog(QDialog):
     def _show_running(self, on: bool) -> None:
         self.bar.setVisible(on)
         self.choose.setEnabled(not on)
-        self.to.editor.setEnabled(not on)
+        for field in self.fields:
+            field.editor.setEnabled(not on)
         self.leave.setText("Stop" if on else "Cancel")
 
     def _written(self, given: Given) -> None:
@@ -220,13 +287,14 @@ class HandOverDialog(QDialog):
             f"{heading(f'The records of {given.registration} are written')}"
             f"<p>{escape(str(self.path))}</p><p>{given.parts} parts, {records_said(given.signed)}. It was "
             f"read back as the next keeper will read it.</p>{heading('SHA-256 of the file')}"
-            f"<p>{given.sha256}</p>"
+            f"<p>{given.sha256}</p><p>{escape(self._signed_said())}</p>"
             f"<p>Give {to} the file, and this number by another way: the two compare it before the records "
             "are taken in.</p>"
         )
         self.text.setAccessibleName("Where the file is")
-        for part in (self.to.name, self.to.editor, self.to.message, self.choose):
-            part.hide()
+        for field in self.fields:
+            field.show_field(False)
+        self.choose.hide()
         self.folder.show()
         self.leave.setText("Close")
         self.leave.setFocus()
@@ -236,9 +304,18 @@ class HandOverDialog(QDialog):
         from annual_planner.records.handed_on import NoteHandedOver
 
         if self.desk.who.person.may_edit:
-            edit = NoteHandedOver(self._aircraft_id, given.registration, str(self.to.value()),
-                                  given.sha256, given.signed)  # fmt: skip
+            edit = NoteHandedOver(self._aircraft_id, given.registration, str(self.to.value()), given.sha256,
+                                  given.signed, self.on.value(), self._signed_by())  # fmt: skip
             self.desk.jobs.write(edit, self)
+
+    def _signed_by(self) -> str:
+        return "" if self.signer.value() is None else self.signer.box.currentText()
+
+    def _signed_said(self) -> str:
+        by = self._signed_by()
+        if by:
+            return f"The closing statement of the file is signed by {by}: what is left out of it is found."
+        return f"The closing statement of the file is not signed. {UNSIGNED_SAYS.capitalize()}."
 
     def _failed(self, error: Exception) -> None:
         if self._running is not None:

@@ -132,17 +132,42 @@ class Records(Form):
     """All records of one airplane, handed over to its next keeper."""
 
     format: Literal["annual-planner hand-over"]
-    version: Literal[1]
+    version: Literal[1, 2]
     tables: Tables
     chains: Annotated[list[Chain], FailFast(), Field(min_length=1, max_length=100)]
 
 
+class StatementSignature(Form):
+    """The signature (Ed25519) over `act`, which is canonical JSON and holds the SHA-256 of the content."""
+
+    act: Text
+    signature: Hexadecimal
+    public_key: Hexadecimal
+
+
+class ClosingStatement(Form):
+    """`statement.json`: what the keeper says of the file as a whole, signed or not.
+
+    `content` is canonical JSON (RFC 8785): airplane, keeper, to whom it was handed and when, for each chain
+    the number of its links with the first and the last seal, the number of parts, and `parts_sha256`, the
+    SHA-256 of the canonical JSON of every part's name with its SHA-256, this part and the manifest left out.
+    """
+
+    format: Literal["annual-planner hand-over statement"]
+    version: Literal[1]
+    content: Text
+    signature: StatementSignature | None
+
+
 def schema_bytes() -> bytes:
     """The published schema, made anew of the models; a test holds the shipped file to it."""
+    records, statement = Records.model_json_schema(), ClosingStatement.model_json_schema()
+    within = statement.pop("$defs")
     schema = {
         "$schema": "https://json-schema.org/draft/2020-12/schema",
         "$id": f"urn:annual-planner:hand-over:{VERSION}",
-        **Records.model_json_schema(),
+        **records,
+        "$defs": {**records["$defs"], **within, "ClosingStatement": statement},
     }
     return f"{json.dumps(schema, indent=1, sort_keys=True, ensure_ascii=False)}\n".encode()
 

@@ -12,6 +12,7 @@ from typing import TYPE_CHECKING
 
 from annual_planner.exchange.hand_over.reading import Reads, opened_hand_over
 from annual_planner.exchange.hand_over.writing import write_hand_over
+from annual_planner.records.closing_statement import Closing, check_statement
 from annual_planner.records.received import chain_faults
 from annual_planner.store.fleet_reads import find_aircraft, fleet_fact
 from annual_planner.store.hand_over_reads import file_bytes, handed_over
@@ -42,18 +43,21 @@ def hand_over(
     today: date,
     read: Reads | None = None,
     *,
+    closing: Closing | None = None,
     step: Callable[[], object] = lambda: None,
 ) -> Given:
     """Write the hand-over file of an airplane; the same records of the same day give the same bytes.
 
-    It is read back as the next keeper will read it, `read` decoding photographs where given. `step` is called
-    for each picture and paper, and before the file gets its name; what it raises leaves no file.
+    `closing` says to whom, and may be signed: then no two are the same. The file is read back as the next
+    keeper will read it, `read` decoding photographs where given. `step` is called for each picture and paper,
+    and before the file gets its name; what it raises leaves no file.
     Raises Refused for an unknown airplane, for broken seals, and where the target is there or not writable.
     """
     with _part_of(target) as part:
-        records, parts = _written(fleet, registration, part, today, step)
+        records, parts = _written(fleet, registration, part, today, closing or Closing(), step)
         with opened_hand_over(part, read) as found:  # apart from the fleet: it takes as long as it takes
             sha256 = found.sha256
+            check_statement(found.records)
         step()
         part.rename(target)
     signed = sum(len(chain.links) for chain in records.chains)
@@ -61,7 +65,7 @@ def hand_over(
 
 
 def _written(
-    fleet: Fleet, registration: str, part: Path, today: date, step: Callable[[], object]
+    fleet: Fleet, registration: str, part: Path, today: date, closing: Closing, step: Callable[[], object]
 ) -> tuple[HandedOver, int]:
     """Write everything as it stands at one moment; the records, and how many parts the file has."""
     with fleet.reading() as work:
@@ -75,7 +79,9 @@ def _written(
             return file_bytes(work, table, row_id)
 
         with part.open("xb") as file:
-            told = write_hand_over(file, records, bytes_of)
+            told = write_hand_over(
+                file, records, bytes_of, lambda digests: closing.statement(records, digests)
+            )
             file.flush()
             os.fsync(file.fileno())
     return records, told["parts"]
@@ -102,5 +108,5 @@ def _check_seals(records: HandedOver) -> None:
         if faults:
             raise Refused(
                 f"The signed records don't match any more: signed by {chain.keeper}, {faults[0]}.",
-                "Run `check` to see all of it; the next keeper's program would refuse the file.",
+                "Have the whole fleet checked; the next keeper's program would refuse the file.",
             )

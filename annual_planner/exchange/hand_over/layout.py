@@ -5,7 +5,9 @@ from __future__ import annotations
 import re
 
 FORMAT = "annual-planner hand-over"
-VERSION = 1
+VERSION = 2
+"""Of what is written; version 1 had no closing statement."""
+READS = (1, 2)
 
 RECORDS = "records.json"
 """Everything that is written down, in the form that the schema describes."""
@@ -13,6 +15,8 @@ SCHEMA = "records.schema.json"
 """The published JSON Schema of RECORDS; the same file ships with the program."""
 MANIFEST = "manifest.json"
 """SHA-256 and length of every other part."""
+STATEMENT = "statement.json"
+"""What the keeper says of the file as a whole, signed or not."""
 READ_ME = "read-me.txt"
 """For people who open the file without the program."""
 
@@ -28,7 +32,7 @@ MOST_PARTS = 10_000
 MOST_RECORDS_BYTES = 32_000_000
 """Records of thirty years are some ten million."""
 MOST_SMALL_BYTES = 4_000_000
-"""The manifest, the schema and the read-me, each."""
+"""The manifest, the schema, the statement and the read-me, each."""
 MOST_PAPER_BYTES = 60_000_000
 MOST_PHOTOGRAPH_BYTES = 25_000_000
 MOST_RATIO = 200
@@ -62,7 +66,7 @@ def most_bytes(name: str) -> int:
     """The most bytes a part may have; 0 for a name that no part has."""
     if name == RECORDS:
         return MOST_RECORDS_BYTES
-    if name in (SCHEMA, MANIFEST, READ_ME):
+    if name in (SCHEMA, STATEMENT, MANIFEST, READ_ME):
         return MOST_SMALL_BYTES
     if PAPER.fullmatch(name):
         return MOST_PAPER_BYTES

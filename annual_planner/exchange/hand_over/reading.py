@@ -5,25 +5,35 @@ from __future__ import annotations
 import hashlib
 from collections.abc import Callable, Iterator, Mapping
 from contextlib import contextmanager
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Any
 
 from pydantic import ValidationError
 
 from annual_planner.exchange.hand_over.archive import Archive, cant_take
-from annual_planner.exchange.hand_over.form import Chain, Records, SignedRecord
+from annual_planner.exchange.hand_over.form import Chain, ClosingStatement, Records, SignedRecord
 from annual_planner.exchange.hand_over.jpeg import jpeg_size_px
-from annual_planner.exchange.hand_over.layout import FORMAT, MANIFEST, RECORDS, SCHEMA, VERSION, file_name
+from annual_planner.exchange.hand_over.layout import (
+    FORMAT,
+    MANIFEST,
+    READS,
+    RECORDS,
+    SCHEMA,
+    STATEMENT,
+    file_name,
+)
 from annual_planner.exchange.hand_over.plain_json import check_json, read_json
 from annual_planner.exchange.hand_over.values import AS_VALUES
+from annual_planner.records.closing_statement import parts_digest
 from annual_planner.records.picture_process import PictureReader
 from annual_planner.records.pictures import LONGEST_SIDE_PX, Picture
-from annual_planner.store.hand_over_rows import FILES, HandedOver, SentChain, SentLink
+from annual_planner.store.hand_over_rows import FILES, HandedOver, SentChain, SentLink, SentStatement
 from annual_planner.store.record_rows import Link
 from annual_planner.trade.refused import Refused
 from annual_planner.trade.seals import Sealed
 
+_READS = " and ".join(str(each) for each in READS)
 Reads = Callable[[bytes], Picture]
 """Decodes a picture; raises Refused for what is none."""
 
@@ -54,41 +64,72 @@ def opened_hand_over(source: Path | bytes, read: Reads | None = None) -> Iterato
     damaged, hostile, or of another form or version.
     """
     with Archive(source) as archive:
-        _check_manifest(archive)
-        form = _form(archive)
+        version, parts = _check_manifest(archive)
+        form = _form(archive, version)
+        statement = _statement(archive, parts) if STATEMENT in parts else None
         tables = vars(form.tables)  # rows by name, each as its values
         _check_references(tables)
         with PictureReader() as pictures:
             thumbnails = _check_files(archive, tables, read or pictures.read)
-        records = HandedOver(tables, tuple(_chain(chain) for chain in form.chains))
+        records = HandedOver(tables, tuple(_chain(chain) for chain in form.chains), statement)
         yield HandOverFile(records, archive.sha256(), archive, thumbnails)
 
 
-def _check_manifest(archive: Archive) -> None:
-    """Every part is listed with its length and digest, and nothing else is there."""
+def _check_manifest(archive: Archive) -> tuple[int, dict[str, str]]:
+    """Every part is listed with its length and digest, and nothing else is there.
+
+    The version of the file, and the SHA-256 of every part by its name.
+    """
     told = read_json(MANIFEST, archive.read(MANIFEST))
     if not isinstance(told, dict) or told.get("format") != FORMAT:
         raise cant_take("its manifest is none of a hand-over file")
-    if told.get("version") != VERSION:
-        raise cant_take(f"it is of version {told.get('version')!s:.20}, this program reads {VERSION}")
+    version = told.get("version")
+    if type(version) is not int or version not in READS:
+        raise cant_take(f"it is of version {version!s:.20}, this program reads {_READS}")
     parts = told.get("parts")
     if not isinstance(parts, dict) or set(parts) != archive.names - {MANIFEST}:
         raise cant_take("its manifest lists other parts than are in it")
-    if not {RECORDS, SCHEMA} <= set(parts):
-        raise cant_take("its records, or the schema of them, are missing")
+    if not {RECORDS, SCHEMA} <= set(parts) or (STATEMENT in parts) != (version > 1):
+        raise cant_take(
+            "its records, the schema of them or its closing statement are missing, or one too many"
+        )
     for name, listed in sorted(parts.items()):
         content = archive.read(name)
         if listed != {"bytes": len(content), "sha256": hashlib.sha256(content).hexdigest()}:
             raise cant_take(f"{name} is not what the manifest says: it was changed or damaged")
+    return version, {name: listed["sha256"] for name, listed in parts.items()}
 
 
-def _form(archive: Archive) -> Records:
+def _statement(archive: Archive, parts: Mapping[str, str]) -> SentStatement:
+    """The closing statement with what it must be about: every other part."""
+    content = archive.read(STATEMENT)
+    check_json(STATEMENT, content)
+    try:
+        told = ClosingStatement.model_validate_json(content)
+    except ValidationError as fault:
+        raise cant_take("its closing statement is of another form or version") from fault
+    others = {name: sha256 for name, sha256 in parts.items() if name != STATEMENT}
+    found = SentStatement(told.content.encode(), len(others), parts_digest(others))
+    if told.signature is None:
+        return found
+    return replace(
+        found,
+        act=told.signature.act.encode(),
+        signature=bytes.fromhex(told.signature.signature),
+        public_key=bytes.fromhex(told.signature.public_key),
+    )
+
+
+def _form(archive: Archive, version: int) -> Records:
     content = archive.read(RECORDS)
     check_json(RECORDS, content)
     try:
-        return Records.model_validate_json(content, context=AS_VALUES)
+        found = Records.model_validate_json(content, context=AS_VALUES)
     except ValidationError as fault:
         raise _not_in_form(fault) from fault
+    if found.version != version:
+        raise cant_take(f"its records are of version {found.version}, its manifest of version {version}")
+    return found
 
 
 def _not_in_form(fault: ValidationError) -> Refused:
@@ -98,7 +139,7 @@ def _not_in_form(fault: ValidationError) -> Refused:
     if first["type"] == "json_invalid":
         return cant_take(f"{RECORDS} can't be read: {said}")
     if where in ("", "format", "version"):
-        return cant_take(f"its records are of another form or version, this program reads {VERSION}")
+        return cant_take(f"its records are of another form or version, this program reads {_READS}")
     return cant_take(f"its records don't follow the schema, {where:.120}: {said}")
 
 

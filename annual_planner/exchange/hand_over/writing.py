@@ -18,12 +18,13 @@ from annual_planner.exchange.hand_over.layout import (
     READ_ME,
     RECORDS,
     SCHEMA,
+    STATEMENT,
     VERSION,
     file_name,
     most_bytes,
 )
 from annual_planner.records.chain import signed_name
-from annual_planner.store.hand_over_rows import FILES, HandedOver, SentChain, SentLink
+from annual_planner.store.hand_over_rows import FILES, HandedOver, SentChain, SentLink, SentStatement
 from annual_planner.trade.refused import Refused
 
 _FIRST_TIME = (1980, 1, 1, 0, 0, 0)
@@ -35,6 +36,7 @@ All records of one airplane, for its next keeper.
 records.json         everything that was written down; records.schema.json describes it
 papers/              papers as they were filed (PDF), named by their SHA-256
 photographs/         photographs (JPEG), named by their SHA-256
+statement.json       how much all of it is, and to whom it was handed; signed where the keeper signed it
 manifest.json        length and SHA-256 of each of these files
 
 Everything can be read without any program of the keeper before. The signed records stand in records.json
@@ -45,9 +47,14 @@ wrote it down.
 
 
 def write_hand_over(
-    target: IO[bytes], records: HandedOver, bytes_of: Callable[[str, int], bytes]
+    target: IO[bytes],
+    records: HandedOver,
+    bytes_of: Callable[[str, int], bytes],
+    close: Callable[[Mapping[str, str]], SentStatement],
 ) -> dict[str, int]:
     """Write it; `bytes_of` gives the picture or the pages of a row by table and id. Parts and bytes written.
+
+    `close` makes the closing statement over the SHA-256 of every part by its name.
 
     Raises Refused for more than a reader takes, and for bytes that no longer match their digest.
     """
@@ -58,9 +65,28 @@ def write_hand_over(
         for name, table, row_id in sorted(_files(records)):
             content = bytes_of(table, row_id)
             if hashlib.sha256(content).hexdigest() not in name:
-                raise Refused(f"Row {row_id} of {table} no longer matches its SHA-256.", "Run `check` first.")
+                raise Refused(
+                    f"Row {row_id} of {table} no longer matches its SHA-256.",
+                    "Have the whole fleet checked first.",
+                )
             parts.add(name, content)
+        parts.add(STATEMENT, _statement(close(parts.digests())), packed=True)
         return parts.finish()
+
+
+def _statement(statement: SentStatement) -> bytes:
+    signature = {
+        "act": statement.act.decode(),
+        "signature": statement.signature.hex(),
+        "public_key": statement.public_key.hex(),
+    }
+    told = {
+        "format": f"{FORMAT} statement",
+        "version": 1,
+        "content": statement.content.decode(),
+        "signature": signature if statement.signature else None,
+    }
+    return f"{json.dumps(told, indent=1, ensure_ascii=False)}\n".encode()
 
 
 def _files(records: HandedOver) -> Iterator[tuple[str, str, int]]:
@@ -152,6 +178,10 @@ class _Parts:
             )
         self._listed[name] = {"bytes": len(content), "sha256": hashlib.sha256(content).hexdigest()}
         self._write(name, content, packed=packed)
+
+    def digests(self) -> dict[str, str]:
+        """The SHA-256 of every part so far, by its name."""
+        return {name: str(told["sha256"]) for name, told in self._listed.items()}
 
     def finish(self) -> dict[str, int]:
         """Write the manifest."""

@@ -11,7 +11,9 @@ from sqlalchemy import text
 from annual_planner.__main__ import main
 from annual_planner.store.opening import open_fleet
 from annual_planner.store.session import Fleet
+from tests.exchange.hand_over.coming_back import back_from
 from tests.exchange.hand_over.handed import REGISTRATION, SIGNED, keeper_in, rows_in
+from tests.signing import PHRASE
 
 
 @pytest.fixture
@@ -29,7 +31,7 @@ def test_an_airplane_goes_from_one_fleet_to_the_next(
     give = ["hand-over", "--fleet", str(keeper), "--airplane", REGISTRATION, "--out", str(out)]
     assert main([*give, "--today", "2026-05-04"]) == 0
     given = capsys.readouterr().out
-    assert f"{REGISTRATION}: {out} (6 parts, {SIGNED} signed records)" in given
+    assert f"{REGISTRATION}: {out} (7 parts, {SIGNED} signed records)" in given
     take = ["take-in", "--fleet", str(following), str(out), "--today", "2026-05-04"]
     assert main(take) == 0
     shown = capsys.readouterr().out
@@ -96,3 +98,44 @@ def test_what_is_no_hand_over_file_is_refused_in_one_line(
     assert main(["take-in", "--fleet", str(keeper), str(tmp_path / "not there.zip")]) == 2
     assert main(["take-in", "--fleet", str(keeper), str(tmp_path)]) == 2
     assert capsys.readouterr().err.count("\n") == 2
+
+
+def test_the_file_says_to_whom_and_is_signed_with_the_passphrase_typed_for_it(
+    keeper: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    following, out = tmp_path / "next.fleet", tmp_path / "out.zip"
+    open_fleet(following, create=True).close()
+    give = ["hand-over", "--fleet", str(keeper), "--airplane", REGISTRATION, "--out", str(out)]
+    give += ["--to", "Fell Edge Aviation", "--to-on", "2026-05-06", "--sign"]
+    monkeypatch.setattr("getpass.getpass", lambda _asked: "a guess that is long enough")
+    assert main([*give, "Ina Vell"]) == 2
+    assert "does not unlock the key" in capsys.readouterr().err
+    assert not out.exists()
+    monkeypatch.setattr("getpass.getpass", lambda _asked: PHRASE.format(1))
+    assert main([*give, "Nobody"]) == 2
+    assert "nobody called Nobody" in capsys.readouterr().err
+    assert main([*give, "Ina Vell"]) == 0
+    assert "closing statement: signed by Ina Vell" in capsys.readouterr().out
+    assert main(["take-in", "--fleet", str(following), str(out)]) == 0
+    told = capsys.readouterr().out
+    assert "note: handed to Fell Edge Aviation on 6 May 2026" in told
+    assert "note: the closing statement is signed by Ina Vell, key " in told
+
+
+def test_what_came_back_is_recorded_once_a_person_says_that_it_is_the_same(
+    keeper: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    gone, following = tmp_path / "gone.zip", tmp_path / "next.fleet"
+    main(["hand-over", "--fleet", str(keeper), "--airplane", REGISTRATION, "--out", str(gone)])
+    (tmp_path / "back.zip").write_bytes(back_from(gone.read_bytes(), tmp_path))
+    open_fleet(following, create=True).close()
+    take = ["take-in", "--fleet", str(keeper), str(tmp_path / "back.zip"), "--today", "2026-05-20"]
+    assert main(take) == 0
+    assert "to record what is new beside what is known here: --same airplane" in capsys.readouterr().out
+    assert main([*take, "--confirm"]) == 2
+    assert f"{REGISTRATION} is in this fleet already." in capsys.readouterr().err
+    assert main([*take, "--same", "engine X"]) == 2
+    assert "'engine X' is nothing of the file" in capsys.readouterr().err
+    assert main([*take, "--confirm", "--same", "airplane"]) == 0
+    assert main(["check", "--fleet", str(keeper)]) == 0
+    assert "2 signed records received from earlier keepers" in capsys.readouterr().out

@@ -79,7 +79,10 @@ PARTS: dict[str, tuple[Make, str]] = {
         lambda good: listed(parts_of(good), format="other"),
         "none of a hand-over file",
     ),
-    "a later version": (lambda good: listed(parts_of(good), version=2), "of version 2, this program reads 1"),
+    "a later version": (
+        lambda good: listed(parts_of(good), version=3),
+        "of version 3, this program reads 1 and 2",
+    ),
     "a manifest that is a list": (
         lambda good: packed({**parts_of(good), MANIFEST: b"[]"}),
         "none of a hand-over file",
@@ -119,7 +122,7 @@ PARTS: dict[str, tuple[Make, str]] = {
     ),
     "a name twice": (
         lambda good: with_raw_records(
-            good, lambda r: r.replace(b'"version": 1', b'"version": 1, "version": 1')
+            good, lambda r: r.replace(b'"version": 2', b'"version": 2, "version": 2')
         ),
         "stands twice in one table",
     ),
@@ -137,7 +140,7 @@ PARTS: dict[str, tuple[Make, str]] = {
     ),
     "the same name, written otherwise": (
         lambda good: with_raw_records(
-            good, lambda r: r.replace(b'"version": 1', b'"version": 1, "versio\\u006e": 1')
+            good, lambda r: r.replace(b'"version": 2', b'"version": 2, "versio\\u006e": 2')
         ),
         "stands twice in one table",
     ),

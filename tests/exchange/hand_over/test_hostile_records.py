@@ -48,8 +48,8 @@ RECORD: dict[str, tuple[Make, str]] = {
         "another form or version",
     ),
     "another version": (
-        lambda good: with_records(good, lambda told: told.update(version=2)),
-        "another form or version, this program reads 1",
+        lambda good: with_records(good, lambda told: told.update(version=3)),
+        "another form or version, this program reads 1 and 2",
     ),
     "a field more": (row("aircraft", wings=3), "don't follow the schema, tables aircraft 0 wings"),
     "a day that is none": (row("work_package", start_on="2026-02-30"), "tables work_package 0 start_on"),
