@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
 
@@ -10,10 +10,10 @@ from sqlalchemy import select
 
 from annual_planner.store.doing_mappings import DiscrepancyStepRow, PartUsedRow
 from annual_planner.store.mappings import DiscrepancyRow
+from annual_planner.store.refusals import gone
 from annual_planner.store.session import Work
-from annual_planner.store.signed_subjects import aircraft_to_sign, person_reference
+from annual_planner.store.signed_subjects import aircraft_to_sign, person_references
 from annual_planner.trade.canonical import day_text, measured, plain_values
-from annual_planner.trade.refused import Refused
 
 SIGNED_STEP = "inspected"
 """The step that the signature itself makes; it is no part of what is signed."""
@@ -37,13 +37,8 @@ def discrepancy_to_sign(work: Work, discrepancy_id: int) -> DiscrepancyToSign:
     """A discrepancy with its steps and parts. Refused when it is gone."""
     row = work.session.get(DiscrepancyRow, discrepancy_id, populate_existing=True)
     if row is None:
-        raise Refused("That discrepancy is no longer in the fleet.", "Look at the list again.")
-    query = select(DiscrepancyStepRow).where(DiscrepancyStepRow.discrepancy_id == discrepancy_id)
-    steps = [
-        step
-        for step in work.session.scalars(query.order_by(DiscrepancyStepRow.id))
-        if step.step != SIGNED_STEP
-    ]
+        raise gone("discrepancy")
+    steps = _steps(work, discrepancy_id)
     corrected = next((step for step in reversed(steps) if step.step == "corrected"), None)
     return DiscrepancyToSign(
         aircraft_id=row.aircraft_id,
@@ -61,19 +56,31 @@ def discrepancy_to_sign(work: Work, discrepancy_id: int) -> DiscrepancyToSign:
             "text": row.text,
             "airworthy when found": row.airworthy,
             "disposition": row.disposition,
-            "steps": [
-                {
-                    "step": step.step,
-                    "on": day_text(step.on),
-                    "by": person_reference(work, step.person_id),
-                    "said": step.said,
-                    "facts": plain_values(step.facts),
-                }
-                for step in steps
-            ],
+            "steps": _told(work, steps),
             "parts used": _parts(work, discrepancy_id),
         },
     )
+
+
+def _steps(work: Work, discrepancy_id: int) -> list[DiscrepancyStepRow]:
+    """The steps of its life, oldest first, without that of its signing."""
+    query = select(DiscrepancyStepRow).where(DiscrepancyStepRow.discrepancy_id == discrepancy_id)
+    found = work.session.scalars(query.order_by(DiscrepancyStepRow.id))
+    return [step for step in found if step.step != SIGNED_STEP]
+
+
+def _told(work: Work, steps: Sequence[DiscrepancyStepRow]) -> list[object]:
+    people = person_references(work, [step.person_id for step in steps])
+    return [
+        {
+            "step": step.step,
+            "on": day_text(step.on),
+            "by": people.get(step.person_id),
+            "said": step.said,
+            "facts": plain_values(step.facts),
+        }
+        for step in steps
+    ]
 
 
 def _parts(work: Work, discrepancy_id: int) -> list[object]:

@@ -21,6 +21,9 @@ from annual_planner.store.session import Work
 from annual_planner.trade.refused import Refused
 from annual_planner.trade.usage import Reading
 
+_COUNTS = or_(MeterRow.of_record, MeterRow.replaced_on.is_not(None))
+"""Meters whose hours count, or counted until they were replaced."""
+
 
 @dataclass(frozen=True, slots=True)
 class Meter:
@@ -74,7 +77,7 @@ def readings_around(
         select(MeterReadingRow.read_on, MeterReadingRow.meter_hours, MeterRow.offset_hours)
         .join(MeterRow, MeterRow.id == MeterReadingRow.meter_id)
         .where(MeterReadingRow.aircraft_id == aircraft_id)
-        .where(or_(MeterRow.of_record, MeterRow.replaced_on.is_not(None)))
+        .where(_COUNTS)
         .limit(1)
     )
     if without is not None:
@@ -95,9 +98,6 @@ class CountingMeter:
     kind: str
     fitted_on: date
     offset_hours: Decimal
-
-
-_COUNTS = or_(MeterRow.of_record, MeterRow.replaced_on.is_not(None))
 
 
 def counting_meters(work: Work, aircraft_id: int) -> list[CountingMeter]:

@@ -61,6 +61,11 @@ class ChangedMeanwhile(Refused):
         return f" {name.capitalize()}: it is now {self.now[field]}, you saw {self.saw.get(field)}{wanted}."
 
 
+def gone(word: str) -> Refused:
+    """What is said of a thing, such as 'airplane' or 'card', that somebody removed meanwhile."""
+    return Refused(f"The {word} is no longer in the fleet.", "Somebody removed it; look at the list again.")
+
+
 def _by(name: str) -> str:
     return f" by {name}" if name else ""
 

@@ -5,7 +5,7 @@ A table with an "id" is a reference: the id is what counts later, the rest is ho
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from datetime import date
 from typing import Any
@@ -15,9 +15,9 @@ from sqlalchemy import select
 from annual_planner.store.doing_mappings import CardNoteRow, CardResultRow, PartUsedRow, PhotographRow
 from annual_planner.store.mappings import AircraftRow, AssemblyRow, CardRow, PackageRow, PersonRow
 from annual_planner.store.record_mappings import LogEntryRow, SignedRecordRow
+from annual_planner.store.refusals import gone
 from annual_planner.store.session import Work
 from annual_planner.trade.canonical import day_text, measured, moment_text, plain_values
-from annual_planner.trade.refused import Refused
 
 
 @dataclass(frozen=True, slots=True)
@@ -75,7 +75,7 @@ def aircraft_to_sign(work: Work, aircraft_id: int) -> OfAircraft:
     """An airplane. Raises Refused when it is gone."""
     row = work.session.get(AircraftRow, aircraft_id, populate_existing=True)
     if row is None:
-        raise _gone("airplane")
+        raise gone("airplane")
     return OfAircraft(
         aircraft_id=row.id,
         registration=row.registration,
@@ -97,7 +97,7 @@ def card_to_sign(work: Work, card_id: int) -> CardToSign:
     row = work.session.get(CardRow, card_id, populate_existing=True)
     package = None if row is None else work.session.get(PackageRow, row.package_id)
     if row is None or package is None:
-        raise _gone("card")
+        raise gone("card")
     return CardToSign(
         aircraft_id=package.aircraft_id,
         package_id=package.id,
@@ -138,6 +138,8 @@ def _card_values(work: Work, row: CardRow, package: PackageRow) -> dict[str, obj
 
 def _results(work: Work, card_id: int) -> list[object]:
     query = select(CardResultRow).where(CardResultRow.card_id == card_id).order_by(CardResultRow.measurement)
+    rows = _fresh(work, query)
+    people = person_references(work, [row.person_id for row in rows])
     return [
         {
             "measurement": row.measurement,
@@ -145,21 +147,23 @@ def _results(work: Work, card_id: int) -> list[object]:
             "text": row.text,
             "within limits": row.within,
             "read at": moment_text(row.read_at),
-            "read by": person_reference(work, row.person_id),
+            "read by": people.get(row.person_id),
         }
-        for row in _fresh(work, query)
+        for row in rows
     ]
 
 
 def _notes(work: Work, card_id: int) -> list[object]:
     query = select(CardNoteRow).where(CardNoteRow.card_id == card_id).order_by(CardNoteRow.id)
+    rows = _fresh(work, query)
+    people = person_references(work, [row.person_id for row in rows])
     return [
         {
             "text": row.text,
             "written at": moment_text(row.written_at),
-            "by": person_reference(work, row.person_id),
+            "by": people.get(row.person_id),
         }
-        for row in _fresh(work, query)
+        for row in rows
     ]
 
 
@@ -187,7 +191,7 @@ def entry_to_sign(work: Work, entry_id: int) -> EntryToSign:
     """A log entry. Raises Refused when it is gone."""
     row = work.session.get(LogEntryRow, entry_id, populate_existing=True)
     if row is None:
-        raise _gone("entry")
+        raise gone("entry")
     assembly = None if row.assembly_id is None else work.session.get(AssemblyRow, row.assembly_id)
     return EntryToSign(
         aircraft_id=row.aircraft_id,
@@ -235,16 +239,19 @@ def newest_signed(work: Work, table: str, row_id: int) -> int | None:
 
 
 def _fresh(work: Work, query: Any) -> Any:
-    return work.session.scalars(query.execution_options(populate_existing=True))
+    return work.session.scalars(query.execution_options(populate_existing=True)).all()
 
 
 def person_reference(work: Work, person_id: int | None) -> dict[str, object] | None:
     """A person as signed content names another than its signer."""
-    if person_id is None:
-        return None
-    name = work.session.scalar(select(PersonRow.name).where(PersonRow.id == person_id))
-    return {"id": person_id, "name": name or ""}
+    return person_references(work, [person_id]).get(person_id)
 
 
-def _gone(word: str) -> Refused:
-    return Refused(f"The {word} is no longer in the fleet.", "Somebody removed it; look at the list again.")
+def person_references(work: Work, ids: Iterable[int | None]) -> Mapping[int | None, dict[str, object]]:
+    """These people by id, as signed content names them: one query, and none where nobody is meant."""
+    wanted = {each for each in ids if each is not None}
+    if not wanted:
+        return {}
+    query = select(PersonRow.id, PersonRow.name).where(PersonRow.id.in_(wanted))
+    named = dict(work.session.execute(query).tuples().all())
+    return {each: {"id": each, "name": named.get(each, "")} for each in wanted}

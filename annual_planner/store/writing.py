@@ -14,7 +14,7 @@ from sqlalchemy.exc import IntegrityError
 
 from annual_planner.store.audit import last_change, note_change
 from annual_planner.store.mappings import AircraftRow, Base, DueRow, StandingRow
-from annual_planner.store.refusals import ChangedMeanwhile
+from annual_planner.store.refusals import ChangedMeanwhile, gone
 from annual_planner.store.session import Work, refusal_of
 from annual_planner.trade.refused import Refused
 
@@ -36,14 +36,14 @@ def lock_aircraft(work: Work, aircraft_id: int) -> None:
     """Let one writer at a time change an airplane, its records and its due state. Raises Refused if gone."""
     query = select(AircraftRow.id).where(AircraftRow.id == aircraft_id).with_for_update()
     if work.session.execute(query).first() is None:
-        raise _gone("airplane")
+        raise gone("airplane")
 
 
 def values_of(work: Work, table: str, row_id: int, *, said: str = "record") -> dict[str, object]:
     """The row's values by field, without its version. Raises Refused when it is gone."""
     row = work.session.get(mapped(table), row_id, populate_existing=True)
     if row is None:
-        raise _gone(said)
+        raise gone(said)
     return _values(row)
 
 
@@ -141,12 +141,8 @@ def _row(work: Work, table: str, row_id: int, said: str) -> Any:
     # Locked where the database can, so that what is compared is what is written over.
     row = work.session.get(mapped(table), row_id, with_for_update=True, populate_existing=True)
     if row is None:
-        raise _gone(said)
+        raise gone(said)
     return row
-
-
-def _gone(said: str) -> Refused:
-    return Refused(f"The {said} is no longer in the fleet.", "Somebody removed it; look at the list again.")
 
 
 def _values(row: Any) -> dict[str, object]:

@@ -7,6 +7,7 @@ from datetime import date, timedelta
 from decimal import Decimal
 
 import pytest
+from sqlalchemy import event
 
 from annual_planner.records.apply import apply
 from annual_planner.records.card_results import AddNote, UsePart
@@ -27,12 +28,13 @@ from annual_planner.store.signed_reads import (
     open_key,
     signed_on,
 )
+from annual_planner.store.signed_subjects import card_to_sign
 from annual_planner.store.writing import add, change, remove, values_of
 from annual_planner.trade.canonical import read_canonical
 from annual_planner.trade.people import CertificateKind
 from annual_planner.trade.refused import Refused
 from annual_planner.trade.signing import AIRWORTHY, KEY_CLOSED, LIST_GIVEN, PERFORMED, SUPERVISED
-from tests.fleets import TODAY
+from tests.fleets import ANN, TODAY
 from tests.signing import (
     AT,
     INSTANT,
@@ -492,6 +494,30 @@ def test_a_fault_at_any_step_leaves_nothing_half_done(shop: Shop, step: str) -> 
         assert last_link(work).link == 0
     assert state_of(shop, entry) == "draft"
     assert whole(shop)
+
+
+def test_a_card_with_many_notes_is_read_for_signing_by_as_few_queries_as_one_with_a_note(shop: Shop) -> None:
+    sent: list[str] = []
+
+    def note(_connection: object, _cursor: object, statement: str, *_: object) -> None:
+        sent.append(statement)
+
+    def queries(notes: int) -> int:
+        card_id = card(shop, notes, state="in work", done_on=None)
+        for number in range(notes):
+            apply(shop.fleet, AddNote(card_id, f"note {number}", shop.mechanic, AT), ANN, TODAY)
+        event.listen(shop.fleet.engine, "before_cursor_execute", note)
+        try:
+            sent.clear()
+            with shop.fleet.reading() as work:
+                told = card_to_sign(work, card_id).values["notes"]
+        finally:
+            event.remove(shop.fleet.engine, "before_cursor_execute", note)
+        assert isinstance(told, list)
+        assert [each["by"]["name"] for each in told] == ["Mo Tarn"] * notes
+        return len(sent)
+
+    assert queries(1) == queries(5)
 
 
 def test_nothing_of_a_signed_card_is_taken_back_by_the_way_back_of_an_earlier_edit(shop: Shop) -> None:
