@@ -14,13 +14,11 @@ time.tzset()
 
 pytest_plugins = ["pytester", "tests.no_skips", "tests.postgres_server"]
 
-# Time limits make a busy machine fail tests that are right; in CI the same code gets the same examples.
-settings.register_profile(
-    "steady",
-    deadline=None,
-    derandomize=bool(os.environ.get("CI")),
-    suppress_health_check=[HealthCheck.too_slow],
-)
+# Time limits make a busy machine fail tests that are right. The same code gets the same examples everywhere;
+# `--hypothesis-profile fresh` draws others.
+steady = settings(deadline=None, derandomize=True, suppress_health_check=[HealthCheck.too_slow])
+settings.register_profile("steady", steady)
+settings.register_profile("fresh", steady, derandomize=False)
 settings.load_profile("steady")
 
 
