@@ -6,8 +6,8 @@ from collections.abc import Iterator, Mapping
 from typing import TYPE_CHECKING, Any
 
 from annual_planner.records.joining import Joined, joined
-from annual_planner.records.known import Again, Same, of_airplane
-from annual_planner.records.offers import assembly_offers, person_offers
+from annual_planner.records.known import Again, Same
+from annual_planner.records.offers import assembly_offers, person_offers, settled_people
 from annual_planner.store.hand_over_rows import HandedOver, Rows
 from annual_planner.store.known_here import engine_tables
 from annual_planner.store.signed_reads import signed_of
@@ -30,7 +30,7 @@ def held_against(work: Work, records: HandedOver, same: Same, again: Again | Non
         told |= _told_by_chain(records, again)
         told["aircraft"] = {records.aircraft["id"]: again.here.aircraft_id}
         told["assembly"] = dict(_assemblies_of(records.tables["assembly"], here["assembly"]))
-        told["person"] |= of_airplane(records, again)
+        told["person"] |= settled_people(work, records, again)
         signed = _signed_cards(work, [row["id"] for row in here["work_card"]])
     for offer in (*assembly_offers(work, records, again), *person_offers(work, records, again)):
         if offer.file_id in (same.assemblies if offer.table == "assembly" else same.people):

@@ -29,7 +29,7 @@ KNOWN_BY: Mapping[str, tuple[str, ...]] = {
     "package_item": ("package_id", "requirement_id"),
     "work_card": ("package_id", "number", "key", "title"),
     "discrepancy": ("aircraft_id", "found_on", "zone", "text"),
-    "worked_time": ("card_id", "person_id", "started_at"),
+    "worked_time": ("card_id", "started_at"),
     "card_result": ("card_id", "measurement"),
     "card_note": ("card_id", "written_at", "text"),
     "part_used": ("card_id", "discrepancy_id", "name", "serial", "quantity"),
@@ -65,6 +65,16 @@ GOES_ON: Mapping[str, tuple[str, ...]] = {
     "plug_stay": ("removed_on", "engine_hours_at_removal", "gasket_out", "removed_by_rotation_id", "why"),
 }  # fmt: skip
 """What comes to an end, or is revised, in the life of a row. All else stays as it was written down here."""
+ENDED_BY: Mapping[str, str] = {
+    "installation": "removed_on",
+    "meter": "replaced_on",
+    "work_package": "closed_on",
+    "work_card": "done_on",
+    "worked_time": "stopped_at",
+    "spark_plug": "scrapped_on",
+    "plug_stay": "removed_on",
+}
+"""Where this is written down here, the row has come to its end here, and stays as it is."""
 _NAMES = {"spark_plug": "tag", "work_package": "number", "person": "name", "filed_paper": "title"}
 _NOT_COMPARED = {"work_card": ("content",), "discrepancy_step": ("facts",), "spark_plug": ("hours_before",)}
 """They hold ids of the fleet that they are in, or count what ran elsewhere."""
@@ -126,12 +136,12 @@ def joined(
             _match(name, file[name], here.get(name, ()), known, registration)
     withheld = _withheld(file, known, signed)
     differing = tuple(_differing(file, here, known))
-    stays = {("work_card", card_id) for card_id in signed}
+    open_ = _open(file, here, known, signed)
     return Joined(
         known,
         withheld,
-        tuple(_parted(differing, stays, going=True)),
-        tuple(_parted(differing, stays, going=False)),
+        tuple(_parted(differing, open_, going=True)),
+        tuple(_parted(differing, open_, going=False)),
         {
             name: sum(row["id"] not in known[name] and row["id"] not in withheld[name] for row in rows)
             for name, rows in file.items()
@@ -197,11 +207,23 @@ def _differing(file: Tables, here: Tables, known: Ids) -> Iterator[GoneOn]:
                 yield GoneOn(name, row["id"], was["id"], columns)
 
 
+def _open(file: Tables, here: Tables, known: Ids, signed: Collection[int]) -> dict[str, set[int]]:
+    """Rows that may go on, by table: not ended and not signed here; discrepancies that have a step more."""
+    found = {
+        name: {row["id"] for row in rows if row.get(ENDED_BY.get(name, "")) is None}
+        for name, rows in here.items()
+    }
+    found["work_card"] = found.get("work_card", set()) - set(signed)
+    steps = [row for row in file["discrepancy_step"] if row["id"] not in known["discrepancy_step"]]
+    found["discrepancy"] = {known["discrepancy"].get(row["discrepancy_id"], -1) for row in steps}
+    return found
+
+
 def _parted(
-    differing: Collection[GoneOn], stays: Collection[tuple[str, int]], *, going: bool
+    differing: Collection[GoneOn], open_: Mapping[str, Collection[int]], *, going: bool
 ) -> Iterator[GoneOn]:
     for each in differing:
-        free = () if (each.table, each.here_id) in stays else GOES_ON.get(each.table, ())
+        free = GOES_ON.get(each.table, ()) if each.here_id in open_.get(each.table, ()) else ()
         columns = tuple(column for column in each.columns if (column in free) is going)
         if columns:
             yield GoneOn(each.table, each.file_id, each.here_id, columns)

@@ -90,7 +90,7 @@ def person_offers(work: Work, records: HandedOver, again: Again | None) -> Itera
     rows = records.tables["person"]
     plain = {row["id"]: plain_name("person", row, registration) for row in rows}
     people = people_like(work, set(plain.values()))
-    settled = of_airplane(records, again) if again else {}
+    settled = settled_people(work, records, again)
     for row in rows:
         if row["id"] in settled or plain[row["id"]] not in people:
             continue
@@ -100,10 +100,30 @@ def person_offers(work: Work, records: HandedOver, again: Again | None) -> Itera
         yield Offer("person", row["id"], here_id, row["name"], told_by, why_not)
 
 
+def settled_people(work: Work, records: HandedOver, again: Again | None) -> dict[int, int]:
+    """People whom the airplane's own records here name: the same, unless their certificate numbers differ."""
+    if again is None:
+        return {}
+    found, names = of_airplane(records, again), {row["id"]: row["name"] for row in again.tables["person"]}
+    people = people_like(work, set(names.values()))
+    registration = str(records.aircraft["registration"])
+    rows = {row["id"]: row for row in records.tables["person"]}
+    plain = {row_id: plain_name("person", row, registration) for row_id, row in rows.items()}
+    return {
+        file_id: here_id
+        for file_id, here_id in found.items()
+        if not _other(_certificates(records, rows[file_id], plain), people[names[here_id]][1])
+    }
+
+
+def _other(told: set[tuple[str, str]], held: frozenset[tuple[str, str]]) -> set[str]:
+    """Kinds of certificate whose numbers differ."""
+    return {kind for kind, number in told for kind_, number_ in held if kind == kind_ and number != number_}
+
+
 def _compared(told: set[tuple[str, str]], held: frozenset[tuple[str, str]]) -> tuple[str, str]:
-    other = {kind for kind, number in told for kind_, number_ in held if kind == kind_ and number != number_}
     same = sorted(told & held)
-    if same and not other:
+    if same and not _other(told, held):
         kind, number = same[0]
         return f"the same certificate, {kind.replace('_', ' ')} {number}", ""
     if told and held:

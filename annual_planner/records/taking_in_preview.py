@@ -164,6 +164,8 @@ def _remarks(
         if offer.why_not:
             yield f"{offer.said}; they stay apart: {offer.why_not}"
     if again is not None:
+        names = [row["name"] for row in records.tables["person"] if row["id"] in held.known["person"]]
+        yield f"taken for the people whom its records name here: {', '.join(names) or 'nobody'}"
         yield from _gone_on(records, again, held)
     serial = str(records.aircraft["serial"])
     for chain in records.chains:

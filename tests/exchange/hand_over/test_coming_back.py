@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from contextlib import closing
 from dataclasses import replace
+from datetime import date
 from decimal import Decimal
 from pathlib import Path
 from typing import Any
@@ -30,7 +31,7 @@ from annual_planner.trade.refused import Refused
 from tests.exchange.hand_over.coming_back import BACK, SECOND, back_from
 from tests.exchange.hand_over.handed import KEEPER, REGISTRATION, SIGNED, file_of, keeper_in, rows_in, take_in
 from tests.exchange.hand_over.repacked import with_records
-from tests.signing import MECHANIC, Shop, later, person_with_key, shop_in, signed_entry
+from tests.signing import MECHANIC, Shop, card, later, person_with_key, shop_in, signed, signed_entry
 from tests.trail import newest_lines
 
 AGAIN = Same(airplane=True)
@@ -187,6 +188,46 @@ def test_another_airplane_in_the_way_is_named_with_what_to_do(
         seen(first, away[2])
     assert "change it on its page too" in caught.value.remedy
     assert "--" not in caught.value.remedy
+
+
+def test_what_came_to_its_end_here_is_not_opened_again(first: Fleet, away: tuple[bytes, Path, bytes]) -> None:
+    ended = {"closed_on": BACK, "state": "closed"}
+    with first.work("a test") as work:
+        [package_id] = rows_where(work, "work_package")
+        change(work, "work_package", package_id, {}, ended)
+        [stay] = [key for key, row in rows_where(work, "installation").items() if row["position"] == 1][1:2]
+        change(work, "installation", stay, {}, {"removed_on": date(2026, 5, 5)})
+        stays = rows_where(work, "installation")
+    told = seen(first, away[2])
+    assert any(
+        "stays as it is here: work package Annual inspection: state, closed on" in r for r in told.remarks
+    )
+    take_in(first, away[2], AGAIN)
+    with first.reading() as work:
+        kept = rows_where(work, "work_package")[package_id]
+        assert {name: kept[name] for name in ended} == ended
+        assert rows_where(work, "installation")[stay] == stays[stay]
+
+
+def test_another_person_of_the_same_name_with_the_second_keeper_stays_apart(
+    first: Fleet, away: tuple[bytes, Path, bytes], tmp_path: Path
+) -> None:
+    with closing(open_fleet(tmp_path / "second.fleet", create=True)) as second:
+        other = person_with_key(second, "Mo Tarn", ("mechanic",), (replace(MECHANIC, number="0-1999"),))
+        shop = Shop(second, other, other, other, other, take_in(second, away[0]))
+        signed(shop, "work_card", card(shop, 7, done_by_id=other), other, at=later(days=3))
+        (tmp_path / "back").mkdir()
+        back = file_of(second, tmp_path / "back")[0].read_bytes()
+    told = seen(first, back)
+    apart = "Mo Tarn is as one known here (the same name); they stay apart: their certificate numbers"
+    assert any(each.startswith(apart) for each in told.remarks)
+    assert "taken for the people whom its records name here: Mo Tarn (records of N012AP)" in told.remarks
+    take_in(first, back, AGAIN)
+    with first.reading() as work:
+        people = {str(row["name"]): key for key, row in rows_where(work, "person").items()}
+        done = {row["number"]: row["done_by_id"] for row in rows_where(work, "work_card").values()}
+        assert len(rows_where(work, "worked_time")) == 1
+    assert done == {1: people["Mo Tarn"], 7: people["Mo Tarn (records of N012AP)"]}
 
 
 def test_a_chain_that_goes_another_way_is_refused(tmp_path: Path) -> None:
