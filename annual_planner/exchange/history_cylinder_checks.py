@@ -15,6 +15,7 @@ from annual_planner.exchange.history_layout import (
     by_test,
 )
 from annual_planner.library.compression import load_compression
+from annual_planner.records.compression import MOST_OIL_C, MOST_RESTRICTOR_IN
 from annual_planner.trade.compression_safety import SAFETY_STEPS
 from annual_planner.trade.pressure import ambient_pressure
 from annual_planner.trade.recheck import RecheckStep
@@ -66,6 +67,10 @@ def _pressures(line: HistoryLine) -> Iterator[LineFault]:
     for column in ("restrictor_in", "ambient_psi_a"):
         if line.number_of(column) == 0:
             yield line.fault(column, "0 can't be: leave it empty where it isn't known")
+    for column, most in (("restrictor_in", MOST_RESTRICTOR_IN), ("oil_temperature_c", MOST_OIL_C)):
+        value = line.number_of(column)
+        if value is not None and value > most:
+            yield line.fault(column, f"{value} can't be: it is at most {most:g}")
     elevation, setting = line.number_of("elevation_ft"), line.number_of("altimeter_inhg")
     if elevation is None and setting is not None:
         yield line.fault("altimeter_inhg", "a setting needs the field's elevation_ft")

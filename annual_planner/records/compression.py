@@ -42,6 +42,8 @@ __all__ = [
 
 MOST_PSI = 200.0
 """Above this a regulated pressure is a slip of the pen."""
+MOST_RESTRICTOR_IN, MOST_OIL_C = 0.25, 200.0
+"""Above these a restrictor's bore, and the temperature of oil, are too."""
 
 
 @lru_cache(maxsize=1)
@@ -184,7 +186,7 @@ def check_conditions(values: Mapping[str, object]) -> None:
     regulated, master = values["regulated_psi"], values["master_psi"]
     if not isinstance(regulated, int | float) or not 0 < regulated <= MOST_PSI:
         raise Refused(
-            f"A regulated pressure of {regulated} psi can't be.", "Give what the tester was set to."
+            f"A regulated pressure of {_said(regulated)} psi can't be.", "Give what the tester was set to."
         )
     if isinstance(master, int | float) and not 0 < master < regulated:
         raise Refused(
@@ -192,6 +194,8 @@ def check_conditions(values: Mapping[str, object]) -> None:
             "Connect the master restrictor again and read it under pressure.",
         )
     _check_positive(values, "restrictor_in", "restrictor", "in")
+    _check_not_above(values, "restrictor_in", "restrictor", MOST_RESTRICTOR_IN, "in")
+    _check_not_above(values, "oil_temperature_c", "temperature of the oil", MOST_OIL_C, "°C")
     _check_positive(values, "ambient_psi_a", "pressure of the air", "psi absolute")
     minutes = values["minutes_since_shutdown"]
     if isinstance(minutes, int) and minutes < 0:
@@ -207,6 +211,18 @@ def _check_positive(values: Mapping[str, object], key: str, name: str, unit: str
     value = values[key]
     if isinstance(value, int | float) and not (isfinite(value) and value > 0):
         raise Refused(f"A {name} of {value:g} {unit} can't be.", "Give a number above 0, or leave it empty.")
+
+
+def _said(value: object) -> str:
+    return f"{value:g}" if isinstance(value, int | float) else f"{value}"
+
+
+def _check_not_above(values: Mapping[str, object], key: str, name: str, most: float, unit: str) -> None:
+    value = values[key]
+    if isinstance(value, int | float) and value > most:
+        raise Refused(
+            f"A {name} of {value:g} {unit} can't be.", f"Read it again; it is at most {most:g} {unit}."
+        )
 
 
 def check_test_hours(

@@ -12,7 +12,13 @@ from annual_planner.records.edits import Changed
 from annual_planner.records.engine_hours import check_day
 from annual_planner.records.plug_shelf import PlugShelf, shelf_or_shipped
 from annual_planner.records.row_edits import AddRow, ChangeRow, Several, Subject, Together
-from annual_planner.store.plug_facts import fitted_engine, has_tag, open_stays, where_fitted
+from annual_planner.store.plug_facts import (
+    fitted_engine,
+    has_tag,
+    last_removed,
+    open_stays,
+    where_fitted,
+)
 from annual_planner.store.writing import values_of
 from annual_planner.trade.engines import place
 from annual_planner.trade.refused import Refused
@@ -22,6 +28,8 @@ if TYPE_CHECKING:
 
 NEW = Decimal(0)
 """Hours a new plug has run."""
+LONGEST_TAG = 40
+"""Letters of a serial or tag; more don't fit on a compartment of the tray."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -114,6 +122,10 @@ def check_tag(work: Work, tag: str) -> None:
     """Raise Refused for a tag that is empty or known already."""
     if not tag.strip():
         raise Refused("A plug has no serial or tag.", "Give it its serial, or a tag of the shop's own.")
+    if len(tag.strip()) > LONGEST_TAG:
+        raise Refused(
+            f"A tag of {len(tag.strip())} letters is too long.", f"Use at most {LONGEST_TAG} letters."
+        )
     if has_tag(work, tag.strip()):
         raise Refused(
             f"There is a plug {tag.strip()} already.", "Give it another tag, or choose that plug instead."
@@ -144,6 +156,7 @@ class ScrapPlug:
             raise Refused(f"Plug {sits.tag} still sits in {sits.place}.", "Take it out first.")
         if held["scrapped_on"] is not None:
             raise Refused(f"Plug {held['tag']} is scrapped already.", "Look at the list again.")
+        check_day(self.on, today, not_before=last_removed(work, self.plug_id), since="it came out")
         saw = {"scrapped_on": None, "scrapped_why": held["scrapped_why"], "spare": held["spare"]}
         wants = {"scrapped_on": self.on, "scrapped_why": self.why.strip(), "spare": False}
         return ChangeRow(Subject("plug", self.says), "spark_plug", self.plug_id, saw, wants).apply(

@@ -156,7 +156,7 @@ class ChangeRotation:
             )
         engine = fitted_engine(work, line.assembly_id)
         if "planned" in self.wants:
-            check_planned(work, type_of(engine, self.library), self.wants["planned"])
+            check_planned(work, type_of(engine, self.library), self.wants["planned"], line.planned)
         of = Subject("plug", self.says, engine.aircraft_id)
         return ChangeRow(of, "plug_rotation", self.rotation_id, self.saw, self.wants).apply(work, today)
 

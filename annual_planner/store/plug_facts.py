@@ -8,7 +8,7 @@ from datetime import date
 from decimal import Decimal
 from typing import Any
 
-from sqlalchemy import select
+from sqlalchemy import func, select
 
 from annual_planner.store.mappings import (
     AircraftRow,
@@ -203,6 +203,11 @@ def lying_plugs(work: Work, rotation_id: int) -> list[LyingPlug]:
         .order_by(PlugStayRow.id)
     )
     return [LyingPlug(*row) for row in work.session.execute(query)]
+
+
+def last_removed(work: Work, plug_id: int) -> date | None:
+    """The day a plug last came out of an engine; None for one that never sat in one."""
+    return work.session.scalar(select(func.max(PlugStayRow.removed_on)).where(PlugStayRow.plug_id == plug_id))
 
 
 def last_verdict(work: Work, plug_id: int) -> tuple[str, bool]:

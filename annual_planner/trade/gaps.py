@@ -18,7 +18,7 @@ MM_PER_IN = Decimal("25.4")
 BENCH_LIMIT_IN = 0.025
 """Greatest gap to put on the pressure tester: TM 9-4910-422-12 section VII."""
 
-WIDEST_MEASURED_IN = 0.2
+WIDEST_MEASURED_IN = 0.1
 """Above this a number is a slip of the pen, such as millimetres typed for inches."""
 
 

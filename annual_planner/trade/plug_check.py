@@ -180,10 +180,16 @@ def _by_gap(gap: GapChecked | None) -> Iterator[Reason]:
     if gap is None:
         return
     verdict = Verdict.REPLACE if gap.action is GapAction.REJECT else Verdict.CLEAN
-    low, high = f"{gap.smallest_in:.3f}", f"{gap.largest_in:.3f}"
+    low, high = _inches(gap.smallest_in), _inches(gap.largest_in)
     size = low if low == high else f"{low} to {high}"
     said = f"gap {size} in, {gap.by_gauge.value}: {gap.action.value}"
     yield Reason(verdict, said, Rule("MIL-S-7886B 3.4", "gap and limits belong to the plug type"))
+
+
+def _inches(size_in: float) -> str:
+    """A gap with three places, with a fourth where it has one."""
+    whole = f"{size_in:.3f}"
+    return whole if abs(float(whole) - size_in) < 1e-6 else f"{size_in:.4f}"
 
 
 def _by_resistance(ohm: float | None, plug_type: PlugType, shop_ohm: float) -> Iterator[Reason]:

@@ -83,6 +83,8 @@ def test_no_test_is_written_down_before_every_safety_step_is_ticked(its: Shop, m
         ({"regulated_psi": 0.0}, "regulated pressure of 0"),
         ({"master_psi": 90.0}, "master reading of 90"),
         ({"restrictor_in": 0.0}, "restrictor of 0"),
+        ({"restrictor_in": 4.0}, "restrictor of 4 in"),
+        ({"oil_temperature_c": 900.0}, "temperature of the oil of 900"),
         ({"altimeter_inhg": 29.9}, "needs the field's elevation"),
         ({"elevation_ft": 99_000.0}, "not possible"),
         ({"minutes_since_shutdown": -1}, "minutes since"),

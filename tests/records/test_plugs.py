@@ -319,6 +319,8 @@ def test_a_plug_is_scrapped_with_a_reason_and_only_out_of_the_engine(its: Shop) 
     its.take_out("1T")
     with pytest.raises(Refused, match="needs a reason"):
         its.apply(ScrapPlug(1, OUT_ON, " "))
+    with pytest.raises(Refused, match="before it came out"):
+        its.apply(ScrapPlug(1, FITTED_ON, "worn"))
     its.apply(ScrapPlug(1, OUT_ON, "worn"))
     with pytest.raises(Refused, match="scrapped already"):
         its.apply(ScrapPlug(1, OUT_ON, "worn"))

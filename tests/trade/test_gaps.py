@@ -8,14 +8,22 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from annual_planner.trade.gaps import GapAction, GapIs, by_wires, gap_checked, gauged, measured
+from annual_planner.trade.gaps import (
+    WIDEST_MEASURED_IN,
+    GapAction,
+    GapIs,
+    by_wires,
+    gap_checked,
+    gauged,
+    measured,
+)
 from annual_planner.trade.plugs import Electrode
 from annual_planner.trade.refused import Refused
 from annual_planner.trade.working import as_lines
 from tests.engine_types import plug_type
 
 PLUG = plug_type()
-gaps = st.floats(0, 0.2)
+gaps = st.floats(0, WIDEST_MEASURED_IN)
 
 
 @given(gaps)

@@ -10,6 +10,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from annual_planner.library.conditions import load_conditions
+from annual_planner.trade.gaps import WIDEST_MEASURED_IN
 from annual_planner.trade.plug_check import OPEN_OHM, PlugSeen, overruled
 from annual_planner.trade.plug_check import decided as decided_by
 from annual_planner.trade.plugs import Condition, Damage, Electrode, Verdict
@@ -58,7 +59,7 @@ def test_a_normal_plug_is_cleaned_and_nothing_written_up() -> None:
     conditions=st.lists(st.sampled_from(Condition), min_size=1, max_size=3, unique=True).filter(
         lambda each: Condition.NORMAL not in each or len(each) == 1
     ),
-    gap_in=st.floats(0, 0.2),
+    gap_in=st.floats(0, WIDEST_MEASURED_IN),
     size_in=st.floats(0, 0.1),
 )
 def test_a_dropped_plug_is_rejected_whatever_else_and_nobody_overrules_it(

@@ -224,7 +224,10 @@ class CheckEntry(QFrame):
         return super().eventFilter(watched, event)
 
     def _enter(self, key: str) -> None:
-        """Go to where something is still to be said, else on, else save."""
+        """Go to where something is still to be said, else on, else save. A gap isn't passed over unseen."""
+        if key == "gap" and not self.text("gap").strip():
+            self.said.setText(f"{FAULT}Type the gap. Ctrl+Enter saves a look at which none was measured.")
+            return
         following = self._following(key)
         if following is None:
             self.submit()

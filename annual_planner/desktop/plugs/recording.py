@@ -205,7 +205,7 @@ class Recording(Writer):
             if kind == "plug":
                 choice = Planned(int(key), why=values["why"])
             else:
-                choice = Planned(None, key, values["tag"], values["why"])
+                choice = Planned(None, key, values.get("tag", ""), values["why"])
             self._plan(Plan(view).chosen(at, choice), form)
 
         form = forms.other_form(view, line, done, page.close_form)
@@ -292,7 +292,7 @@ class Recording(Writer):
             except Refused as refused:
                 form.failed(refused)
                 return
-            said = f"{len(tags)} plugs are in the drawer."
+            said = f"{len(tags)} plugs are in the drawer." if len(tags) > 1 else "The plug is in the drawer."
             self._write(AddPlugs(values["type_key"], tags, values["bought_on"]), form, said)
 
         form = forms.bought_form(page.facts, page.desk.today, done, page.close_form)
