@@ -253,5 +253,5 @@ def person_references(work: Work, ids: Iterable[int | None]) -> Mapping[int | No
     if not wanted:
         return {}
     query = select(PersonRow.id, PersonRow.name).where(PersonRow.id.in_(wanted))
-    named = dict(work.session.execute(query).tuples().all())
+    named = {row.id: row.name for row in work.session.execute(query)}
     return {each: {"id": each, "name": named.get(each, "")} for each in wanted}
