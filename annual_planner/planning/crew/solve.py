@@ -254,7 +254,7 @@ class _Search:
         solver = self._solver(seconds, self.workers - 1 if with_orders else self.workers)
         if with_orders:
             solver.parameters.interleave_search = solver.parameters.num_workers == 1  # all strategies in turn
-        with stopping(solver, self.stopped), self._orders_beside(seconds, with_orders):
+        with stopping(solver.stop_search, self.stopped), self._orders_beside(seconds, with_orders):
             status = solver.solve(model.cp, _callback(self, model))
         said = str(solver.status_name(status))
         if said in ("OPTIMAL", "FEASIBLE"):

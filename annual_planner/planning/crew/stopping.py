@@ -5,21 +5,19 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from threading import Event, Thread
-from typing import TYPE_CHECKING
 
-if TYPE_CHECKING:
-    from ortools.sat.python.cp_model import CpSolver
+OFTEN_S = 0.03
 
 
 @contextmanager
-def stopping(solver: CpSolver, stopped: Callable[[], bool]) -> Iterator[None]:
-    """Ask every few hundredths of a second whether to stop, while the solver runs."""
+def stopping(stop: Callable[[], None], stopped: Callable[[], bool]) -> Iterator[None]:
+    """Ask every few hundredths of a second whether to stop, and call `stop` while that is so."""
     over = Event()
 
     def watch() -> None:
-        while not over.wait(0.03):
+        while not over.wait(OFTEN_S):
             if stopped():
-                solver.stop_search()
+                stop()
 
     watcher = Thread(target=watch, daemon=True)
     watcher.start()
