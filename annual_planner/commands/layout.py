@@ -30,7 +30,7 @@ if TYPE_CHECKING:
     from annual_planner.planning.card_jobs import Asked
     from annual_planner.planning.crew.binding import Binding
     from annual_planner.planning.crew.laid_out import LaidOut
-    from annual_planner.planning.owner_days import Owner
+    from annual_planner.planning.owner_days import Owner, OwnerDay
     from annual_planner.store.session import Fleet
 
 
@@ -97,6 +97,13 @@ class _Package:
     def names(self) -> dict[str, str]:
         return {person.key: person.name for person in self.jobs.problem.people}
 
+    def owner_days(self, plan: LaidOut) -> tuple[OwnerDay, ...]:
+        """What the owner does on which day; nothing where none is recorded."""
+        from annual_planner.planning.owner_days import owner_days
+
+        cards = self.jobs.cards.values()
+        return owner_days(plan, cards, self.owner, self.library) if self.owner is not None else ()
+
 
 def _package(fleet: Fleet, asked: argparse.Namespace, today: date) -> _Package:
     from annual_planner.planning.card_jobs import asked_of_package
@@ -125,10 +132,8 @@ def _write_plan_pdf(
     package: _Package, plan: LaidOut, bound: Binding, asked: argparse.Namespace, today: date
 ) -> None:
     from annual_planner.paper.work_plan import work_plan_pdf
-    from annual_planner.planning.owner_days import owner_days
     from annual_planner.planning.timeline import bars_of
 
-    owner, cards = package.owner, package.jobs.cards.values()
     work_plan_pdf(
         bars_of(plan, package.names, package.jobs, bound),
         asked.pdf,
@@ -138,8 +143,8 @@ def _write_plan_pdf(
         today=today,
         page_size=asked.paper,
         demo=package.demo,
-        owner=owner.name if owner is not None else "",
-        owner_days=owner_days(plan, cards, owner, package.library) if owner is not None else (),
+        owner=package.owner.name if package.owner is not None else "",
+        owner_days=package.owner_days(plan),
     )
 
 
@@ -147,15 +152,17 @@ def _show(package: _Package, plan: LaidOut, bound: Binding, form: str) -> None:
     from annual_planner.exchange import tables, work_plans
     from annual_planner.planning.plan_costs import cost_of_plan
 
-    cost = cost_of_plan(package.jobs, plan)
+    cost, own = cost_of_plan(package.jobs, plan), package.owner_days(plan)
     if form == "json":
-        print(tables.as_json(work_plans.plan_values(plan, bound, package.names, cost)))
+        print(tables.as_json(work_plans.plan_values(plan, bound, package.names, cost, own)))
         return
     write = tables.as_csv if form == "csv" else tables.as_table
     print(write(work_plans.PLAN_HEADINGS, work_plans.plan_rows(plan, bound, package.names)).rstrip("\n"))
     if form == "table":
         print(plan.said)
         print(f"{cost.working.title.lower()}: {cost.working.result}")
+        for line in work_plans.owner_lines(own, package.owner.name if package.owner is not None else ""):
+            print(line)
 
 
 def _write_calendars(folder: Path, plan: LaidOut, names: dict[str, str], number: str) -> None:

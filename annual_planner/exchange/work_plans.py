@@ -2,14 +2,16 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from decimal import Decimal
 
 from annual_planner.exchange.tables import Cell
 from annual_planner.planning.crew.binding import Binding
 from annual_planner.planning.crew.laid_out import LaidOut
 from annual_planner.planning.crew.open_time import STEPS_AN_HOUR, said_moment
+from annual_planner.planning.owner_days import OwnerDay
 from annual_planner.planning.work_plan import work_places
+from annual_planner.trade.answer import said_date
 from annual_planner.trade.working import Worked, as_dict
 
 PLAN_HEADINGS = ("starts", "ends", "card", "who", "slack h", "waits for")
@@ -33,14 +35,30 @@ def plan_rows(plan: LaidOut, bound: Binding, people: Mapping[str, str]) -> list[
     return rows
 
 
+def owner_lines(days: Iterable[OwnerDay], owner: str) -> list[str]:
+    """What the owner does on which day, a line for each card, under the day with its hours."""
+    lines = []
+    for day in days:
+        lines.append(f"{owner} on {day.day:%A} {said_date(day.day)}: {day.hours:g} h")
+        for piece in day.pieces:
+            when = f"{piece.starts:%H:%M}–{piece.ends:%H:%M}"
+            lines.append(f"  {when} {piece.card_number} {piece.title}; {piece.authority}")
+    return lines
+
+
 def plan_values(
-    plan: LaidOut, bound: Binding, people: Mapping[str, str], cost: Worked[Decimal]
+    plan: LaidOut,
+    bound: Binding,
+    people: Mapping[str, str],
+    cost: Worked[Decimal],
+    owner_days: Iterable[OwnerDay] = (),
 ) -> dict[str, object]:
     """The plan as one object.
 
     Keys: finish, proven, bound, seconds, late_steps (by promise), critical (titles of the chain), cost (its
     amount as text, in the shop's own money, and its working), cards (job, title, starts, ends, people,
-    pieces, slack_hours, waits_for), moved (title, was, now, were, are).
+    pieces, slack_hours, waits_for), owner_days (day, hours, cards: number, title, starts, ends, authority),
+    moved (title, was, now, were, are).
     Moments are ISO text on the shop's own clock; what isn't known is null.
     """
     titles = {place.job: place.title for place in plan.places}
@@ -64,6 +82,23 @@ def plan_values(
                 "waits_for": [reason.said for reason in bound.job(place.job).reasons],
             }
             for place in work_places(plan)
+        ],
+        "owner_days": [
+            {
+                "day": day.day.isoformat(),
+                "hours": day.hours,
+                "cards": [
+                    {
+                        "number": piece.card_number,
+                        "title": piece.title,
+                        "starts": piece.starts.isoformat(),
+                        "ends": piece.ends.isoformat(),
+                        "authority": piece.authority,
+                    }
+                    for piece in day.pieces
+                ],
+            }
+            for day in owner_days
         ],
         "moved": [
             {

@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+import json
 from collections.abc import Iterator
 from dataclasses import dataclass
 from datetime import date, datetime, timedelta
 
 import pytest
 
+from annual_planner.__main__ import main
 from annual_planner.library.shelf import Library
 from annual_planner.planning.card_jobs import Asked, asked_of_package
 from annual_planner.planning.crew.aims import FINISH_ONLY
@@ -119,6 +121,24 @@ def test_from_the_visits_start_on_nothing_is_planned_before_it(fleet: Fleet, lib
     begun = laid(fleet, library, MONDAY, datetime(2026, 5, 11, 8))  # noqa: DTZ001 - the shop's own clock
     assert min(place.starts for place in begun.plan.places).date() == MONDAY
     assert all(job.arrives != "the visit begins" for job in begun.question.problem.jobs)
+
+
+def test_the_command_names_what_the_owner_does_on_which_saturday(
+    fleet: Fleet, over_the_weekend: Laid, capsys: pytest.CaptureFixture[str]
+) -> None:
+    number = over_the_weekend.view.package.number
+    words = ["layout", "--fleet", str(fleet.path), "--package", number, "--from", "2026-05-04"]
+    assert main([*words, "--seconds", "0"]) == 0
+    table = capsys.readouterr().out
+    assert main([*words, "--seconds", "0", "--as", "json"]) == 0
+    days = json.loads(capsys.readouterr().out)["owner_days"]
+    assert [day["day"] for day in days] == [SATURDAY_BEFORE.isoformat(), SATURDAY_WITHIN.isoformat()]
+    assert "Edmund Pellworth on Saturday 16 May 2026: " in table
+    for day in days:
+        assert day["hours"] > 0
+        for card in day["cards"]:
+            assert card["authority"]
+            assert card["starts"].startswith(day["day"])
 
 
 def test_hours_more_than_two_weeks_before_the_visit_are_not_counted(fleet: Fleet, library: Library) -> None:
