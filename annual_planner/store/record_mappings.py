@@ -86,7 +86,7 @@ class SignedRecordRow(Base):
     signed_at: Mapped[datetime]
     previous_seal: Mapped[str]
     seal: Mapped[str] = mapped_column(unique=True)
-    corrects_id: Mapped[int | None] = mapped_column(ForeignKey("signed_record.id"))
+    corrects_id: Mapped[int | None] = mapped_column(ForeignKey("signed_record.id"), index=True)
     __table_args__ = (Index("ix_signed_record_subject", "subject_table", "subject_id"), NEVER_USED_TWICE)
 
 

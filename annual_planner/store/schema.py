@@ -15,10 +15,10 @@ from annual_planner.store.refusals import NotAFleet
 if TYPE_CHECKING:
     from alembic.config import Config
 
-HEAD = "0009"
+HEAD = "0010"
 """The newest revision in `migrations/versions`; a test holds the two together."""
 
-KNOWN = ("0001", "0002", "0003", "0004", "0005", "0006", "0007", "0008", "0009")
+KNOWN = ("0001", "0002", "0003", "0004", "0005", "0006", "0007", "0008", "0009", "0010")
 """Every revision this program knows, oldest first."""
 
 _UPGRADE_LOCK = 0x41504C46

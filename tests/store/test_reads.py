@@ -20,6 +20,7 @@ from annual_planner.store import fleet_reads as reads
 from annual_planner.store.bulk import insert_many
 from annual_planner.store.rows import DueLine, FleetLine
 from annual_planner.store.session import Fleet, Work
+from annual_planner.store.signed_reads import signed_of
 from annual_planner.store.sorting import Then
 from annual_planner.trade.people import Certificate, CertificateKind
 from annual_planner.trade.refused import Refused
@@ -283,3 +284,9 @@ def card(number: int, *, included: bool) -> dict[str, Any]:
         "content": {}, "origin": "own", "included": included, "doer": "owner", "signer": "", "entry": "",
         "note": "",
     }  # fmt: skip
+
+
+def test_what_is_signed_about_a_row_is_looked_up_with_what_corrects_it(many: Fleet) -> None:
+    steps = plan(many, lambda work: signed_of(work, "log_entry", [7]))
+    assert not any(step.startswith("SCAN") for step in steps), steps
+    assert any("INDEX ix_signed_record_corrects_id" in step for step in steps), steps
