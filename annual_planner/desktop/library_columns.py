@@ -9,7 +9,7 @@ from annual_planner.library.zone_words import zone_words
 from annual_planner.trade.cards import CardTemplate, Caution, Hours
 from annual_planner.trade.clauses import Clause, Decides
 from annual_planner.trade.coverage import Covered
-from annual_planner.trade.engines import EngineType, Phase, PolarityRule
+from annual_planner.trade.engines import EngineType, MagnetoPhase, PolarityRule
 from annual_planner.trade.periods import interval_text
 from annual_planner.trade.plugs import ConditionSays, PlugType
 from annual_planner.trade.requirements import RequirementTemplate
@@ -151,7 +151,9 @@ def sparks(engine: EngineType) -> str:
     """How the two magnetos of an engine stand to each other, in words."""
     if engine.polarity is PolarityRule.ALL_ALIKE:
         return "every spark alike"
-    return {Phase.AGREE: "agree", Phase.OPPOSED: "oppose each other"}.get(engine.phase, "not known")
+    return {MagnetoPhase.AGREE: "agree", MagnetoPhase.OPPOSED: "oppose each other"}.get(
+        engine.phase, "not known"
+    )
 
 
 def plugs_of(engine: EngineType) -> list[str]:

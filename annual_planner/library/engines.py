@@ -22,7 +22,7 @@ from annual_planner.trade.engines import (
     CylinderAt,
     EngineType,
     Layout,
-    Phase,
+    MagnetoPhase,
     Place,
     PolarityRule,
     RestrictorChoice,
@@ -159,7 +159,7 @@ class EngineRow(Table):
     rows: Annotated[tuple[RowPlugsRow, ...], Field(min_length=2, max_length=2)]
     left_magneto: tuple[PlaceText, ...]
     right_magneto: tuple[PlaceText, ...]
-    phase: Phase
+    phase: MagnetoPhase
     polarity: PolarityRule
     thread: Thread
     torque: TorqueRow

@@ -56,7 +56,7 @@ class Magneto(StrEnum):
     RIGHT = "right"
 
 
-class Phase(StrEnum):
+class MagnetoPhase(StrEnum):
     """Whether both magnetos give the two plugs of one cylinder the same spark polarity."""
 
     AGREE = "agree"
@@ -175,7 +175,7 @@ class EngineType:
     cylinders: tuple[CylinderAt, ...]
     rows: tuple[RowPlugs, RowPlugs]
     left_feeds: frozenset[Place]
-    phase: Phase
+    phase: MagnetoPhase
     polarity: PolarityRule
     thread: Thread
     torque: TorqueRange

@@ -12,7 +12,7 @@ from dataclasses import dataclass
 from enum import StrEnum
 
 from annual_planner.trade.answer import answer
-from annual_planner.trade.engines import EngineType, Magneto, Phase, Place, PolarityRule
+from annual_planner.trade.engines import EngineType, Magneto, MagnetoPhase, Place, PolarityRule
 from annual_planner.trade.refused import Refused
 from annual_planner.trade.working import Input, Rule, Step, Worked, Working
 
@@ -147,9 +147,9 @@ def polarity_at(engine: EngineType, at: Place) -> Polarity:
         return Polarity.ALTERNATES
     if rule is PolarityRule.ALL_ALIKE:
         return Polarity.SAME
-    if rule is PolarityRule.UNKNOWN or (magneto is Magneto.RIGHT and engine.phase is Phase.UNKNOWN):
+    if rule is PolarityRule.UNKNOWN or (magneto is Magneto.RIGHT and engine.phase is MagnetoPhase.UNKNOWN):
         return Polarity.UNKNOWN
-    turned = magneto is Magneto.RIGHT and engine.phase is Phase.OPPOSED
+    turned = magneto is Magneto.RIGHT and engine.phase is MagnetoPhase.OPPOSED
     odd = (engine.firing_order.index(at.cylinder) + turned) % 2
     return Polarity.OPPOSITE if odd else Polarity.SAME
 
@@ -187,6 +187,6 @@ def _unknown_because(engine: EngineType) -> tuple[str, ...]:
     rule = _effective_rule(engine)
     if rule is PolarityRule.UNKNOWN:
         return ("The engine type doesn't say how its ignition alternates, so no polarity is known.",)
-    if rule is PolarityRule.BY_FIRING_INDEX and engine.phase is Phase.UNKNOWN:
+    if rule is PolarityRule.BY_FIRING_INDEX and engine.phase is MagnetoPhase.UNKNOWN:
         return (_PHASE_UNKNOWN,)
     return ()

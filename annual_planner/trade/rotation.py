@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from enum import StrEnum
 from math import lcm
 
-from annual_planner.trade.engines import EngineType, Phase, Place, PolarityRule
+from annual_planner.trade.engines import EngineType, MagnetoPhase, Place, PolarityRule
 from annual_planner.trade.firing import REVERSAL, keeps_polarity, next_firing
 from annual_planner.trade.refused import Refused
 from annual_planner.trade.working import Input, Rule, Step, Worked, Working
@@ -103,10 +103,10 @@ def polarity_change(engine: EngineType, old: Place, new: Place) -> Change:
         return Change.STAYS
     if engine.polarity is PolarityRule.ALTERNATING or not keeps_polarity(engine.firing_order):
         return Change.ALTERNATES
-    if not same_magneto and engine.phase is Phase.UNKNOWN:
+    if not same_magneto and engine.phase is MagnetoPhase.UNKNOWN:
         return Change.UNKNOWN
     steps = engine.firing_order.index(new.cylinder) - engine.firing_order.index(old.cylinder)
-    turned = not same_magneto and engine.phase is Phase.OPPOSED
+    turned = not same_magneto and engine.phase is MagnetoPhase.OPPOSED
     return Change.CHANGES if (steps + turned) % 2 else Change.STAYS
 
 

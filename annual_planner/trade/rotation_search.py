@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
-from annual_planner.trade.engines import EngineType, Phase, Place, PolarityRule
+from annual_planner.trade.engines import EngineType, MagnetoPhase, Place, PolarityRule
 from annual_planner.trade.firing import keeps_polarity
 from annual_planner.trade.rotation import (
     Change,
@@ -190,7 +190,7 @@ def _because(engine: EngineType) -> str:
         return "The ignition gives every plug the same polarity, so no move changes it."
     if engine.polarity is PolarityRule.UNKNOWN:
         return "Nobody has said how this ignition alternates, so no change of polarity can be promised."
-    if engine.phase is Phase.UNKNOWN:
+    if engine.phase is MagnetoPhase.UNKNOWN:
         return (
             "Some plugs must change their magneto to change their row, and whether the magnetos agree in "
             "polarity is unknown, so the change can't be promised for them. A meter or the wear tells."

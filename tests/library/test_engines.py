@@ -9,7 +9,7 @@ import pytest
 
 from annual_planner.library.engines import EngineShelf, load_engines, read_engines
 from annual_planner.library.files import shipped
-from annual_planner.trade.engines import EngineType, Layout, Phase, Row, place
+from annual_planner.trade.engines import EngineType, Layout, MagnetoPhase, Row, place
 from annual_planner.trade.plugs import Thread
 from annual_planner.trade.refused import Refused
 
@@ -70,7 +70,7 @@ def test_every_layout_and_both_threads_ship() -> None:
     assert {each.layout for each in SHELF.engines} == set(Layout)
     assert {each.thread for each in SHELF.engines} == set(Thread)
     assert {each.cylinder_count for each in SHELF.engines if each.layout is Layout.OPPOSED} == {4, 6, 8}
-    assert {each.phase for each in SHELF.engines} == set(Phase)
+    assert {each.phase for each in SHELF.engines} == set(MagnetoPhase)
     assert any(each.rows_differ for each in SHELF.engines)
 
 

@@ -16,7 +16,7 @@ from typing import Any
 import pytest
 
 from annual_planner.trade import rotation as plug_rotation
-from annual_planner.trade.engines import EngineType, Phase, Row, place
+from annual_planner.trade.engines import EngineType, MagnetoPhase, Row, place
 from annual_planner.trade.firing import (
     Polarity,
     firing_interval_deg,
@@ -45,7 +45,7 @@ SCHEMES = {
     "next_in_firing_order_other_row": plug_rotation.next_other_row,
     "mirror_cylinder_other_row": plug_rotation.mirrored,
 }
-PHASES = {"same": Phase.AGREE, "opposite": Phase.OPPOSED}
+PHASES = {"same": MagnetoPhase.AGREE, "opposite": MagnetoPhase.OPPOSED}
 
 
 def name_of(case: Facts) -> str:

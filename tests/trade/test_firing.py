@@ -9,7 +9,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from annual_planner.library.engines import load_engines
-from annual_planner.trade.engines import Layout, Phase, PolarityRule, place
+from annual_planner.trade.engines import Layout, MagnetoPhase, PolarityRule, place
 from annual_planner.trade.firing import (
     Polarity,
     checked_order,
@@ -56,7 +56,7 @@ def test_going_on_through_the_order_comes_back_after_every_cylinder(order: list[
 def test_both_plugs_of_a_cylinder_agree_exactly_where_the_magnetos_do(order: list[int]) -> None:
     if not keeps_polarity(order):
         return
-    for phase, is_alike in ((Phase.AGREE, True), (Phase.OPPOSED, False)):
+    for phase, is_alike in ((MagnetoPhase.AGREE, True), (MagnetoPhase.OPPOSED, False)):
         engine = engine_type(order, phase=phase)
         for cylinder in order:
             top, bottom = (polarity_at(engine, place(f"{cylinder}{row}")) for row in "TB")

@@ -8,7 +8,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from annual_planner.trade.engines import EngineType, Phase, Place, PolarityRule, Row, place
+from annual_planner.trade.engines import EngineType, MagnetoPhase, Place, PolarityRule, Row, place
 from annual_planner.trade.firing import Polarity, polarities, polarity_at
 from annual_planner.trade.refused import Refused
 from annual_planner.trade.rotation import (
@@ -38,7 +38,7 @@ def engines(draw: st.DrawFn) -> EngineType:
     places = [Place(each, row) for each in order for row in (Row.TOP, Row.BOTTOM)]
     return engine_type(
         order,
-        phase=draw(st.sampled_from(Phase)),
+        phase=draw(st.sampled_from(MagnetoPhase)),
         polarity=draw(st.sampled_from(PolarityRule)),
         left_feeds=draw(st.frozensets(st.sampled_from(places))),
     )
@@ -110,7 +110,7 @@ def test_rejected_plugs_leave_holes_for_new_ones_and_no_other_plug_shifts(
 
 
 def test_a_plug_that_changes_magneto_with_unknown_phase_is_told_to_be_unknown() -> None:
-    worked = rotation(e := engine_type((1, 3, 2, 4), phase=Phase.UNKNOWN), next_other_row(e))
+    worked = rotation(e := engine_type((1, 3, 2, 4), phase=MagnetoPhase.UNKNOWN), next_other_row(e))
     assert len(worked.value.with_polarity(Change.UNKNOWN)) == 4
     assert len(worked.value.with_polarity(Change.CHANGES)) == 4
     assert any("can't be told" in line for line in as_lines(worked.working))
@@ -129,7 +129,7 @@ def test_an_odd_radial_alternates_by_itself() -> None:
 
 
 def test_polarities_name_what_is_unknown_and_why() -> None:
-    worked = polarities(engine_type((1, 3, 2, 4), phase=Phase.UNKNOWN))
+    worked = polarities(engine_type((1, 3, 2, 4), phase=MagnetoPhase.UNKNOWN))
     assert worked.working.result == "8 places, 4 of them unknown"
     assert any("meter" in text for text in worked.working.assumptions)
 

@@ -9,7 +9,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from annual_planner.library.engines import load_engines
-from annual_planner.trade.engines import EngineType, Phase, Place, PolarityRule, Row
+from annual_planner.trade.engines import EngineType, MagnetoPhase, Place, PolarityRule, Row
 from annual_planner.trade.rotation import Change, polarity_change
 from annual_planner.trade.rotation_search import cheapest_assignment, proposed, serves_places_only
 from annual_planner.trade.working import as_lines
@@ -40,7 +40,7 @@ def fours(draw: st.DrawFn) -> EngineType:
     places = [Place(each, row) for each in order for row in (Row.TOP, Row.BOTTOM)]
     return engine_type(
         order,
-        phase=draw(st.sampled_from(Phase)),
+        phase=draw(st.sampled_from(MagnetoPhase)),
         left_feeds=draw(st.frozensets(st.sampled_from(places))),
     )
 
@@ -97,7 +97,7 @@ def test_an_eight_whose_magnetos_oppose_gets_one_though_neither_named_scheme_doe
 
 
 def test_one_magneto_for_each_row_with_opposed_phase_goes_two_on() -> None:
-    value = proposed(engine_type((1, 4, 5, 2, 3, 6), wiring="row", phase=Phase.OPPOSED)).value
+    value = proposed(engine_type((1, 4, 5, 2, 3, 6), wiring="row", phase=MagnetoPhase.OPPOSED)).value
     assert value.complete
     assert value.rotation.change_magneto == 12
 
@@ -105,7 +105,7 @@ def test_one_magneto_for_each_row_with_opposed_phase_goes_two_on() -> None:
 @pytest.mark.parametrize(
     ("engine", "said"),
     [
-        (engine_type((1, 3, 2, 4), wiring="row", phase=Phase.UNKNOWN), "magnetos agree"),
+        (engine_type((1, 3, 2, 4), wiring="row", phase=MagnetoPhase.UNKNOWN), "magnetos agree"),
         (engine_type((1, 3, 2, 4), polarity=PolarityRule.ALL_ALIKE), "same polarity"),
         (engine_type((1, 3, 2, 4), polarity=PolarityRule.UNKNOWN), "how this ignition"),
         (
@@ -113,7 +113,7 @@ def test_one_magneto_for_each_row_with_opposed_phase_goes_two_on() -> None:
             "different plugs",
         ),
         (
-            engine_type((1, 2), left_feeds=frozenset({Place(1, Row.TOP)}), phase=Phase.OPPOSED),
+            engine_type((1, 2), left_feeds=frozenset({Place(1, Row.TOP)}), phase=MagnetoPhase.OPPOSED),
             "too few places",
         ),
     ],
