@@ -119,6 +119,29 @@ def read_decimal(text: str, what: str = "hours") -> Decimal:
     return Decimal(typed)
 
 
+def read_signed(text: str, what: str) -> float:
+    """A number that may be below 0, such as an elevation or a temperature. Raises Refused.
+
+    >>> read_signed("-12,5", "elevation")
+    -12.5
+    """
+    typed = text.strip()
+    below = typed.startswith(("-", "\u2212"))
+    number = float(read_decimal(typed[1:] if below else typed, what))
+    return -number if below else number
+
+
+def read_celsius(text: str) -> float:
+    """A temperature in degrees Celsius; with an F behind it, in Fahrenheit. Raises Refused.
+
+    >>> read_celsius("71"), read_celsius("160 F"), read_celsius("-5C")
+    (71.0, 71.1, -5.0)
+    """
+    typed = text.strip().replace("°", "").replace(" ", "").upper()
+    number = read_signed(typed.rstrip("CF"), "temperature")
+    return round((number - 32) / 1.8, 1) if typed.endswith("F") else number
+
+
 def read_count(text: str, what: str) -> int:
     """A whole number not below 0. Raises Refused."""
     typed = text.strip().replace(" ", "")

@@ -10,9 +10,11 @@ from annual_planner.desktop.app import Program
 from annual_planner.desktop.form import Form
 from annual_planner.desktop.plugs.compression_tab import CompressionTab
 from annual_planner.desktop.plugs.page import PlugsPage
+from annual_planner.desktop.plugs.pictures_of import compression_picture
 from annual_planner.desktop.window import MainWindow
 from annual_planner.library.shelf import load_library
 from annual_planner.records.plug_stock import AddPlugs
+from annual_planner.store.fleet_reads import find_aircraft
 from annual_planner.store.opening import open_fleet
 from tests.desktop.conftest import settle
 from tests.desktop.plug_bench import add_airplane, fit_out
@@ -192,7 +194,6 @@ def test_a_card_about_compression_leads_to_the_engine_and_another_does_not(
     from annual_planner.desktop.annual.page import AnnualPage
     from annual_planner.planning.packages import BuildPackage
     from annual_planner.records.apply import apply
-    from annual_planner.store.fleet_reads import find_aircraft
 
     fleet = window.desk.jobs.fleet
     with fleet.reading() as work:
@@ -428,3 +429,30 @@ def test_a_recheck_above_the_pressure_put_in_is_refused_where_it_is_typed(
     tab.ladder.form.submit()
     assert "above the 80 psi put in" in tab.ladder.form.summary.text()
     assert not tab.ladder.done.get(1)
+
+
+def test_tests_with_another_tester_share_no_line(window: MainWindow, qtbot: QtBot) -> None:
+    with window.desk.jobs.fleet.reading() as work:
+        aircraft_id = find_aircraft(work, "N039TB")
+    window.go("plugs", aircraft_id)
+    settle(qtbot, window)
+    page = window.page
+    assert isinstance(page, PlugsPage)
+    assert page.view is not None
+    picture, _said = compression_picture(page.view, 2)
+    points = next(run.points for run in picture.runs if run.loud)
+    breaks = [point for point in points if point.breaks]
+    assert len(breaks) == 1
+    assert "a new series: restrictor changed" in breaks[0].said
+
+
+@pytest.mark.parametrize(("typed", "oil_c"), [("71", 71.0), ("160F", 71.1), ("-5", -5.0)])
+def test_oil_is_taken_in_either_degrees_and_below_zero(
+    here: tuple[MainWindow, PlugsPage], typed: str, oil_c: float
+) -> None:
+    _window, page = here
+    page.doings.test.trigger()
+    form = page.tabs.compression.form
+    assert form is not None
+    form.fields["oil_temperature_c"].put(typed)
+    assert form.fields["oil_temperature_c"].value() == oil_c

@@ -13,7 +13,7 @@ from annual_planner.desktop.aircraft.record_forms import day_field
 from annual_planner.desktop.desk import Desk
 from annual_planner.desktop.fields import Field, TextField, TickField
 from annual_planner.desktop.form import Form, Values
-from annual_planner.desktop.typed import read_decimal
+from annual_planner.desktop.typed import read_celsius, read_decimal, read_signed
 from annual_planner.desktop.widgets import button, label
 from annual_planner.planning.engine_view import EngineView
 from annual_planner.trade.compression_safety import SafetyStep
@@ -225,9 +225,9 @@ def _air_and_tester(view: EngineView) -> Form:
     last = view.tests[0].line if view.tests else None
     form = Form("Tester and air", below=True)
     form.add(number_field("master_psi", "Master (psi)", "", hint=_of_master(view)))
-    form.add(number_field("oil_temperature_c", "Oil (°C)", ""))
+    form.add(oil_field())
     field_ft = "" if last is None or last.elevation_ft is None else f"{last.elevation_ft:g}"
-    form.add(number_field("elevation_ft", "Elevation (ft)", field_ft))
+    form.add(elevation_field(field_ft))
     form.add(number_field("altimeter_inhg", "Altimeter (inHg)", "", hint="Empty: standard air."))
     form.add(TickField("cold", "Cold test", hint="Not for the trend."))
     return form
@@ -248,6 +248,25 @@ def number_field(key: str, words: str, start: str = "", *, needed: str = "", hin
         needed=needed,
         hint=hint,
     )
+    made.put(start)
+    return made
+
+
+def oil_field() -> TextField:
+    """The temperature of the oil, °C; what is typed in Fahrenheit is said back."""
+    return TextField(
+        "oil_temperature_c",
+        "Oil (°C)",
+        read_celsius,
+        letters=9,
+        hint="Or such as 160 F.",
+        echo=lambda oil_c: f"{oil_c:g} °C",
+    )
+
+
+def elevation_field(start: str = "") -> TextField:
+    """The field's elevation, ft; below the sea it is below 0."""
+    made = TextField("elevation_ft", "Elevation (ft)", lambda text: read_signed(text, "elevation"), letters=9)
     made.put(start)
     return made
 

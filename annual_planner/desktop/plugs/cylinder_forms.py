@@ -9,7 +9,7 @@ from annual_planner.desktop.aircraft.record_forms import Done, Leave, day_field
 from annual_planner.desktop.columns import day_text
 from annual_planner.desktop.fields import ChoiceField, TextField, TickField, TicksField
 from annual_planner.desktop.form import Form
-from annual_planner.desktop.plugs.compression_steps import number_field
+from annual_planner.desktop.plugs.compression_steps import elevation_field, number_field, oil_field
 from annual_planner.desktop.plugs.forms import dropdown_wide, hours_field
 from annual_planner.desktop.typed import read_count
 from annual_planner.planning.engine_view import EngineView, ReadingView, TestView
@@ -79,8 +79,8 @@ def correct_test_form(test: TestView, today: date, done: Done, leave: Leave) -> 
     form.add(TextField("tester", "Tester", letters=16))
     form.add(number_field("master_psi", "Master (psi)"))
     form.add(TextField("minutes_since_shutdown", "Minutes since shut-down", _minutes, letters=6))
-    form.add(number_field("oil_temperature_c", "Oil (°C)"))
-    form.add(number_field("elevation_ft", "Elevation (ft)"))
+    form.add(oil_field())
+    form.add(elevation_field())
     form.add(number_field("altimeter_inhg", "Altimeter (inHg)", hint="Empty: standard air."))
     form.add(TickField("cold", "Cold test", hint="Not for the trend."))
     for key, field in form.fields.items():

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from datetime import date
+
 from annual_planner.desktop.columns import day_text
 from annual_planner.desktop.plugs.as_marks import judged_word, psi_text
 from annual_planner.desktop.plugs.marks import gap_text
@@ -27,21 +29,30 @@ def compression_picture(view: EngineView, loud: int | None) -> tuple[Picture, st
 
 
 def _readings(view: EngineView, tests: list[TestView], cylinder: int) -> tuple[Point, ...]:
-    found = view.cylinder(cylinder)
-    changes = {each.changed_on for each in found.changes} if found is not None else set()
+    """Readings in order; the line breaks where the trend begins a new series, and around a cold test."""
+    began = _new_series(view, cylinder)
     points: list[Point] = []
-    before = None
+    after_cold = False
     for test in tests:
-        reading = test.reading(cylinder)
+        reading, on = test.reading(cylinder), test.line.tested_on
         if reading is None or test.line.engine_hours is None:
             continue
-        broken = before is not None and any(before < day <= test.line.tested_on for day in changes)
         taken = psi_text(reading.line.reading_psi, test.line.regulated_psi)
-        said = f"{day_text(test.line.tested_on)}: {taken}, {judged_word(reading)}"
+        said = [f"{day_text(on)}: {taken}, {judged_word(reading)}"]
+        said += ["cold, not for the trend"] if test.line.cold else []
+        said += [f"a new series: {began[on]}"] if on in began and not test.line.cold else []
+        broken = test.line.cold or after_cold or on in began
         hours, psi = float(test.line.engine_hours), reading.line.reading_psi
-        points.append(Point(hours, psi, test.line.test_id, said, breaks=broken))
-        before = test.line.tested_on
+        points.append(Point(hours, psi, test.line.test_id, "; ".join(said), breaks=broken))
+        after_cold = test.line.cold
     return tuple(points)
+
+
+def _new_series(view: EngineView, cylinder: int) -> dict[date, str]:
+    """The days on which tests of a cylinder begin a new series, and why."""
+    found = view.cylinder(cylinder)
+    series = found.trend.value.series if found is not None and found.trend is not None else ()
+    return {each.tests[0].on: each.began for each in series[1:]}
 
 
 def _psi_limits(test: TestView) -> tuple[tuple[float, str], ...]:

@@ -2,7 +2,14 @@
 
 from __future__ import annotations
 
-from annual_planner.paper.engine_sheets.heads import Cautions, blank_row, full_cautions, head, title_of
+from annual_planner.paper.engine_sheets.heads import (
+    Cautions,
+    blank_row,
+    brief_cautions,
+    full_cautions,
+    head,
+    title_of,
+)
 from annual_planner.paper.flow import Block, Group, Section
 from annual_planner.paper.notes import notes_to_foot
 from annual_planner.paper.said import said_day, said_number
@@ -17,12 +24,13 @@ from annual_planner.trade.trends import Why
 WHAT = "Compression"
 NOTE = "Hot, as soon as the engine has stopped. One low reading is a question, not an answer."
 KEYS = ("compressed_air_cylinder", "propeller_live", "hot_engine")
+RECHECK_KEYS = ("engine_running", *KEYS, "hydraulic_lock")
 TESTER = (("tester", 1.5), ("in date until", 1.0), ("restrictor, in", 0.9), ("20 psi on both gauges?", 1.3))
 MADE = (
     ("regulated, psi", 1.0),
     ("master reading, psi", 1.2),
-    ("altimeter or air, psi", 1.2),
-    ("oil °F", 0.7),
+    ("altimeter, inHg", 1.2),
+    ("oil, °C or °F", 0.9),
     ("min since stop", 1.0),
     ("at the blade", 1.3),
 )
@@ -58,7 +66,14 @@ def compression_sheet(view: EngineView, width: float, cautions: Cautions) -> Sec
         *table(READINGS, _rows(view), width, head=(gap(6),)),
         Group(tuple(_legend(view, width))),
         *table(
-            RUNGS, _rungs(view), width, head=(gap(4), subheading("Before a cylinder is condemned", width))
+            RUNGS,
+            _rungs(view),
+            width,
+            head=(
+                gap(4),
+                subheading("Before a cylinder is condemned", width),
+                *brief_cautions(cautions, RECHECK_KEYS, width),
+            ),
         ),
     )
     return Section(title, groups, own_sheet=True, filler=notes_to_foot(width))
