@@ -36,6 +36,7 @@ def readers() -> dict[str, tuple[Callable[[bytes], object], list[bytes]]]:
     from annual_planner.exchange.history_layout import HEADINGS
     from annual_planner.exchange.plug_history import read_plug_history
     from annual_planner.library.shelf import load_library
+    from annual_planner.records.closing_statement import check_statement
     from annual_planner.records.photographs import read_picture
     from annual_planner.records.taking_in import check_seals
     from tests.exchange.hand_over.repacked import RECORDS, listed, parts_of
@@ -51,7 +52,8 @@ def readers() -> dict[str, tuple[Callable[[bytes], object], list[bytes]]]:
 
     def hand_over(content: bytes) -> object:
         with opened_hand_over(content, read_picture) as found:
-            return check_seals(found.records)
+            check_seals(found.records)
+            return check_statement(found.records)
 
     def records(content: bytes) -> object:
         return hand_over(listed({**parts_of(handed), RECORDS: content}))

@@ -3,18 +3,25 @@
 from __future__ import annotations
 
 import json
+from collections.abc import Iterator
+from contextlib import closing
 from copy import deepcopy
 from typing import Any
 
+import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from annual_planner.exchange.hand_over.reading import opened_hand_over
+from annual_planner.records.known import Same
 from annual_planner.records.pictures import read_picture
 from annual_planner.records.taking_in import TakeIn
+from annual_planner.records.taking_in_preview import preview
+from annual_planner.store.opening import open_fleet
 from annual_planner.store.session import Fleet
 from annual_planner.trade.refused import Refused
-from tests.exchange.hand_over.handed import rows_in
+from tests.exchange.hand_over.coming_back import back_from
+from tests.exchange.hand_over.handed import rows_in, take_in
 from tests.exchange.hand_over.repacked import RECORDS, listed, parts_of
 from tests.fleets import TODAY
 from tests.signing import AT
@@ -79,6 +86,36 @@ def test_values_of_the_records_changed_under_digests_that_fit(
         change_somewhere(told, data)
     parts[RECORDS] = json.dumps(told).encode()
     tried(empty, listed(parts))
+
+
+@pytest.fixture(scope="module")
+def known(tmp_path_factory: pytest.TempPathFactory, good: bytes) -> Iterator[tuple[Fleet, bytes]]:
+    """A fleet that knows the airplane, and the file with which it comes back."""
+    folder = tmp_path_factory.mktemp("known")
+    with closing(open_fleet(folder / "first.fleet", create=True)) as fleet:
+        take_in(fleet, good)
+        yield fleet, back_from(good, folder)
+
+
+@settings(QUICK, max_examples=30)
+@given(data=st.data())
+def test_what_comes_back_changed_anyhow_is_added_whole_or_refused(
+    known: tuple[Fleet, bytes], data: st.DataObject
+) -> None:
+    fleet, back = known
+    parts = parts_of(back)
+    told = json.loads(parts[RECORDS])
+    for _ in range(data.draw(st.integers(1, 3))):
+        change_somewhere(told["tables"], data)
+    parts[RECORDS] = json.dumps(told).encode()
+    before = rows_in(fleet)
+    try:
+        with opened_hand_over(listed(parts), read_picture) as found, fleet.work("a test") as work:
+            preview(work, found.records, TODAY)
+            TakeIn(found.records, found.sha256, found, AT, same=Same(airplane=True)).apply(work, TODAY)
+            raise TakenBack
+    except (Refused, TakenBack):
+        assert rows_in(fleet) == before
 
 
 def change_somewhere(value: Any, data: st.DataObject) -> None:

@@ -11,6 +11,7 @@ from pathlib import Path
 from typing import Any
 
 import pytest
+from cryptography.hazmat.primitives.asymmetric.ed25519 import Ed25519PublicKey
 
 from annual_planner.exchange.hand_over.giving import hand_over
 from annual_planner.exchange.hand_over.reading import opened_hand_over
@@ -24,7 +25,6 @@ from annual_planner.store.opening import open_fleet
 from annual_planner.store.session import Fleet
 from annual_planner.store.signed_reads import key_lines
 from annual_planner.trade.canonical import canonical_bytes
-from annual_planner.trade.seals import digest_of
 from tests.exchange.hand_over.handed import KEEPER, REGISTRATION, SIGNED, keeper_in, refused, rows_in
 from tests.exchange.hand_over.repacked import RECORDS, STATEMENT, listed, parts_of
 from tests.fleets import TODAY
@@ -207,7 +207,13 @@ def test_a_statement_signed_with_a_key_of_the_records_says_how_many(
     assert f"that key signed 1 of the records of {KEEPER}" in remarks
 
 
-def test_the_digest_over_the_parts_is_that_of_the_docs(signed: bytes) -> None:
+def test_statement_and_signature_are_those_of_the_docs(signed: bytes) -> None:
+    """Checked with SHA-256 and Ed25519, and none of this program's arithmetic."""
+    told = json.loads(parts_of(signed)[STATEMENT])
+    act = json.loads(told["signature"]["act"])
+    assert act["statement_sha256"] == hashlib.sha256(told["content"].encode()).hexdigest()
+    key = Ed25519PublicKey.from_public_bytes(bytes.fromhex(act["key"]))
+    key.verify(bytes.fromhex(told["signature"]["signature"]), told["signature"]["act"].encode())
     parts = parts_of(signed)
     digests = {
         name: hashlib.sha256(part).hexdigest()
@@ -215,4 +221,4 @@ def test_the_digest_over_the_parts_is_that_of_the_docs(signed: bytes) -> None:
         if name not in (STATEMENT, "manifest.json")
     }
     plain = json.dumps(digests, sort_keys=True, separators=(",", ":")).encode()
-    assert stated(signed)["parts_sha256"] == digest_of(plain)
+    assert stated(signed)["parts_sha256"] == hashlib.sha256(plain).hexdigest()

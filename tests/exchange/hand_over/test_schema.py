@@ -11,7 +11,7 @@ from annual_planner.exchange.hand_over.form import Tables, schema_bytes, shipped
 from annual_planner.store.hand_over_reads import table_of
 from annual_planner.store.hand_over_rows import CARRIED, LEFT
 from annual_planner.store.tables import METADATA
-from tests.exchange.hand_over.repacked import RECORDS, parts_of
+from tests.exchange.hand_over.repacked import RECORDS, STATEMENT, parts_of
 
 STAYS = {
     "certificate", "due", "aircraft_standing", "audit", "fleet_fact", "log_entry", "signed_record",
@@ -48,3 +48,7 @@ def test_a_validator_of_others_finds_a_real_file_right_and_a_changed_one_wrong(g
     del told["tables"]["aircraft"][0]["serial"]
     told["chains"][0]["records"][0]["seal"] = "short"
     assert len(list(validator.iter_errors(told))) == 3
+    statement = validator.evolve(schema={**schema["$defs"]["ClosingStatement"], "$defs": schema["$defs"]})
+    stated = json.loads(parts[STATEMENT])
+    assert list(statement.iter_errors(stated)) == []
+    assert len(list(statement.iter_errors({**stated, "signature": {}, "more": 1}))) > 1
