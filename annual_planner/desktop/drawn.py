@@ -7,6 +7,14 @@ from PySide6.QtWidgets import QSizePolicy, QWidget
 
 from annual_planner.desktop.theme import Theme
 
+ARROWS = {
+    Qt.Key.Key_Left: (-1, 0),
+    Qt.Key.Key_Right: (1, 0),
+    Qt.Key.Key_Up: (0, -1),
+    Qt.Key.Key_Down: (0, 1),
+}
+"""Where each arrow key leads: steps across, steps down."""
+
 
 class Drawn(QWidget):
     """A drawing that takes the keys and is painted anew when the theme or the size of text changes."""

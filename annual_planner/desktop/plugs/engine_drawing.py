@@ -7,7 +7,6 @@ from collections.abc import Mapping, Sequence
 from PySide6.QtCore import QEvent, QPointF, QRectF, QSize, Qt, Signal
 from PySide6.QtGui import (
     QColor,
-    QFocusEvent,
     QFont,
     QHelpEvent,
     QKeyEvent,
@@ -17,7 +16,7 @@ from PySide6.QtGui import (
 )
 from PySide6.QtWidgets import QToolTip
 
-from annual_planner.desktop.drawn import Drawn
+from annual_planner.desktop.drawn import ARROWS, Drawn
 from annual_planner.desktop.plugs.marks import Arrow, CylinderMark, PlaceMark
 from annual_planner.desktop.plugs.paint import Ink, draw_arrow, draw_engine, draw_plug, hexagon
 from annual_planner.desktop.plugs.shape import Shape, Spot, neighbour, shape_of
@@ -25,12 +24,6 @@ from annual_planner.desktop.signs import draw_sign
 from annual_planner.desktop.theme import Theme
 from annual_planner.trade.engines import EngineType, Place
 
-WAYS = {
-    Qt.Key.Key_Left: (-1, 0),
-    Qt.Key.Key_Right: (1, 0),
-    Qt.Key.Key_Up: (0, -1),
-    Qt.Key.Key_Down: (0, 1),
-}
 LEFT, RIGHT = Qt.AlignmentFlag.AlignLeft, Qt.AlignmentFlag.AlignRight
 MIDDLE = Qt.AlignmentFlag.AlignVCenter
 NOTHING = PlaceMark()
@@ -286,7 +279,7 @@ class EngineDrawing(Drawn):
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
         """Arrow keys go to the next plug that way; a digit to that cylinder; Enter opens."""
-        way = WAYS.get(Qt.Key(event.key()))
+        way = ARROWS.get(Qt.Key(event.key()))
         if self._shape is None or self._engine is None:
             super().keyPressEvent(event)
         elif way is not None:
@@ -302,13 +295,3 @@ class EngineDrawing(Drawn):
     def _point(self, at: Place) -> None:
         self.choose(at)
         self.pointed.emit(at)
-
-    def focusInEvent(self, event: QFocusEvent) -> None:
-        """Show where the keys are."""
-        super().focusInEvent(event)
-        self.update()
-
-    def focusOutEvent(self, event: QFocusEvent) -> None:
-        """The keys are elsewhere."""
-        super().focusOutEvent(event)
-        self.update()

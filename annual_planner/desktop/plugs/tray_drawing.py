@@ -8,7 +8,6 @@ from dataclasses import dataclass
 from PySide6.QtCore import QEvent, QLineF, QPointF, QRectF, QSize, Qt, Signal
 from PySide6.QtGui import (
     QColor,
-    QFocusEvent,
     QFont,
     QHelpEvent,
     QKeyEvent,
@@ -20,19 +19,13 @@ from PySide6.QtGui import (
 )
 from PySide6.QtWidgets import QApplication, QSizePolicy, QToolTip
 
-from annual_planner.desktop.drawn import Drawn
+from annual_planner.desktop.drawn import ARROWS, Drawn
 from annual_planner.desktop.signs import draw_sign
 from annual_planner.desktop.theme import Theme
 from annual_planner.trade.engines import EngineType, Place
 
 MOST_IN_A_LINE = 9
 LEFT = Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignVCenter
-STEPS = {
-    Qt.Key.Key_Left: (-1, 0),
-    Qt.Key.Key_Right: (1, 0),
-    Qt.Key.Key_Up: (0, -1),
-    Qt.Key.Key_Down: (0, 1),
-}
 
 
 @dataclass(frozen=True, slots=True)
@@ -273,7 +266,7 @@ class TrayDrawing(Drawn):
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
         """Arrows go on, Space takes up and lays down, Escape lets be, Enter opens."""
-        step = STEPS.get(Qt.Key(event.key()))
+        step = ARROWS.get(Qt.Key(event.key()))
         if self._engine is None:
             super().keyPressEvent(event)
         elif step is not None:
@@ -327,16 +320,6 @@ class TrayDrawing(Drawn):
             QToolTip.showText(event.globalPos(), plug.spoken(at) if plug and at else "", self)
             return True
         return super().event(event)
-
-    def focusInEvent(self, event: QFocusEvent) -> None:
-        """Show where the keys are."""
-        super().focusInEvent(event)
-        self.update()
-
-    def focusOutEvent(self, event: QFocusEvent) -> None:
-        """The keys are elsewhere."""
-        super().focusOutEvent(event)
-        self.update()
 
 
 def draw_silhouette(

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from datetime import date, timedelta
 
 from PySide6.QtCore import QEvent, QObject, QRectF, QSize, Qt, Signal
-from PySide6.QtGui import QColor, QFocusEvent, QHelpEvent, QKeyEvent, QMouseEvent, QPainter, QPaintEvent
+from PySide6.QtGui import QColor, QHelpEvent, QKeyEvent, QMouseEvent, QPainter, QPaintEvent
 from PySide6.QtWidgets import QSizePolicy, QToolTip, QWidget
 
 from annual_planner.desktop.theme import Theme
@@ -148,16 +148,6 @@ class WeeksDrawing(QWidget):
             return ()
         by = monday - (bar.line.week_on or monday)
         return (Bar(bar.line, bar.lane, bar.first_on + by, bar.last_on + by),)
-
-    def focusInEvent(self, event: QFocusEvent) -> None:
-        """Show that the keys act here."""
-        super().focusInEvent(event)
-        self.update()
-
-    def focusOutEvent(self, event: QFocusEvent) -> None:
-        """Show that the keys act elsewhere."""
-        super().focusOutEvent(event)
-        self.update()
 
     # -- pointer
 
