@@ -17,7 +17,7 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
-from annual_planner.desktop.widgets import label
+from annual_planner.desktop.widgets import label, show_in_place
 from annual_planner.trade.refused import Refused
 
 Read = Callable[[str], Any]
@@ -84,12 +84,12 @@ class Field(QObject):
     def quiet_when_empty(self) -> None:
         """Give the message no room while there is nothing to say."""
         self._hides_message = True
-        self.message.setVisible(bool(self.message.text()))
+        show_in_place(self.message, on=bool(self.message.text()))
 
     def _mark(self, fault: bool, said: str) -> None:
         self.message.setText(said)
         if self._hides_message:
-            self.message.setVisible(bool(said))
+            show_in_place(self.message, on=bool(said))
         self.editor.setAccessibleDescription(said)
         if self.at_fault != fault:
             self.editor.setProperty("fault", fault)

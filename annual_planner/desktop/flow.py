@@ -52,7 +52,7 @@ class FlowRow(QLayout):
     def sizeHint(self) -> QSize:
         """All in one line."""
         shown = [item.sizeHint() for item in self._items if not item.isEmpty()]
-        width = sum(size.width() + GAP_PX for size in shown)
+        width = sum(size.width() + GAP_PX for size in shown) - (GAP_PX if shown else 0)
         return QSize(width, max((size.height() for size in shown), default=0))
 
     def minimumSize(self) -> QSize:

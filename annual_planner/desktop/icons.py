@@ -10,8 +10,9 @@ from PySide6.QtGui import QFontMetrics, QGuiApplication, QIcon, QPainter, QPixma
 from annual_planner.desktop.resource import resource_text
 
 DRAWN_IN = "#000000"
-ORDINARY, LARGE = (24,), (24, 48)
-"""Sides in pixels: for ordinary text on an ordinary screen, and where either is larger."""
+ORDINARY, LARGE = (16, 24), (16, 24, 32, 48)
+"""Sides in pixels: for ordinary text on an ordinary screen, and where either is larger. What is made smaller
+afterwards is blurred, so each side in use is drawn."""
 ORDINARY_LINE = 17
 """A line of text is ordinary up to this many pixels: what is drawn beside it then fits into 24 pixels."""
 

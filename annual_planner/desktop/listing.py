@@ -100,8 +100,12 @@ class Listing(QWidget, Generic[R]):
 
     def add_buttons(self, *actions: QAction) -> None:
         """Put buttons for what is done with the rows beside the count."""
+        before: QWidget = self.more
         for action in actions:
-            self._row.addWidget(ActionButton(action), 0, Qt.AlignmentFlag.AlignVCenter)
+            made = ActionButton(action)
+            self._row.addWidget(made, 0, Qt.AlignmentFlag.AlignVCenter)
+            QWidget.setTabOrder(before, made)
+            before = made
 
     def ask(self) -> None:
         """Ask for the rows again; selection and place are kept where the rows still stand."""
@@ -299,7 +303,18 @@ class Listing(QWidget, Generic[R]):
             self.blank.show_state(self._words.empty, self._words.why, verb, self._next_step)
             self._stack.setCurrentWidget(self.blank)
         self._restore_place()
+        self._take_keys()
         self.answered.emit()
+
+    def _take_keys(self) -> None:
+        """Let the keys act here where they act on nothing: the rows were not there yet."""
+        held = self.window().focusWidget()
+        if not self.isVisible() or (held is not None and held.isVisible()):
+            return
+        around = held.parentWidget() if held is not None else None
+        if held is None or self.isAncestorOf(held) or around is None or not around.isVisible():
+            rows = self._stack.currentWidget() is self.view
+            (self.view if rows else self.blank.next).setFocus(Qt.FocusReason.OtherFocusReason)
 
     def _restore_place(self) -> None:
         wanted, self._wanted = self._wanted, -1

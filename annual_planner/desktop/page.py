@@ -58,6 +58,7 @@ class Page(QWidget):
         self.strip = Strip()
         self.body = QVBoxLayout()
         self._page_lay_out()
+        self.strip.let_go.connect(lambda: self.focus_here())
         desk.jobs.changed.connect(self._page_changed)
         desk.theme.changed.connect(self.draw_actions)
         desk.who.changed.connect(self._page_person)
@@ -145,8 +146,18 @@ class Page(QWidget):
         self.addAction(made)
         self._page_actions.append(made)
         if button:
-            self.buttons.addWidget(ActionButton(made, leading=leading))
+            self._add_button(ActionButton(made, leading=leading))
         return made
+
+    def _add_button(self, made: ActionButton) -> None:
+        """Add a button at the top; Tab comes to it before all that stands below, as the eye does."""
+        last = self.buttons.itemAt(self.buttons.count() - 1)
+        before = (last.widget() if last is not None else None) or self.heading
+        self.buttons.addWidget(made)
+        policy = before.focusPolicy()
+        before.setFocusPolicy(Qt.FocusPolicy.TabFocus)  # Qt orders nothing behind what takes no focus
+        QWidget.setTabOrder(before, made)
+        before.setFocusPolicy(policy)
 
     @property
     def actions_here(self) -> tuple[QAction, ...]:

@@ -34,7 +34,7 @@ QPushButton:focus, QToolButton[boxed="true"]:focus { border: 2px solid @accent; 
 QPushButton:disabled, QToolButton[boxed="true"]:disabled { color: @faint; border-color: @rule; }
 QPushButton[leading="true"] { background: @accent; color: @accent_ink; border-color: @accent;
     font-weight: bold; }
-QPushButton[leading="true"]:focus { border: 2px solid @ink; }
+QPushButton[leading="true"]:focus { border: 2px solid @accent_ink; text-decoration: underline; }
 QPushButton[leading="true"]:disabled { background: @wash; color: @faint; border-color: @rule; }
 QPushButton[quiet="true"] { background: transparent; border: 1px solid transparent; color: @accent;
     padding: @3 @2; min-width: @inner; }
@@ -45,7 +45,7 @@ QPushButton[chip="true"]:checked { background: @chosen; color: @chosen_ink; bord
 
 QLineEdit, QComboBox, QAbstractSpinBox, QDateEdit, QPlainTextEdit, QTextEdit {
     background: @paper; color: @ink; border: 1px solid @edge; border-radius: 2px; padding: @3 @6;
-    selection-background-color: @accent; selection-color: @accent_ink; }
+    placeholder-text-color: @faint; selection-background-color: @accent; selection-color: @accent_ink; }
 QLineEdit, QComboBox, QAbstractSpinBox { min-height: @inner; }
 QLineEdit:focus, QComboBox:focus, QAbstractSpinBox:focus, QPlainTextEdit:focus, QTextEdit:focus {
     border: 2px solid @accent; padding: @2 @5; }

@@ -41,6 +41,12 @@ def button(text: str, pressed: Callable[[], object], *, tip: str = "", **marks: 
     return made
 
 
+def show_in_place(part: QWidget, *, on: bool) -> None:
+    """Show or hide a part. One without a place yet is left alone: it would become a window."""
+    if part.parent() is not None or not on:
+        part.setVisible(on)
+
+
 class ActionButton(QPushButton):
     """A button for an action: same words, same key, same moment of being allowed."""
 
@@ -62,7 +68,11 @@ class ActionButton(QPushButton):
             self.setIcon(action.icon())
         self.setToolTip(action.toolTip())
         self.setEnabled(action.isEnabled())
-        self.setVisible(action.isVisible())
+        self.follow_sight()
+
+    def follow_sight(self) -> None:
+        """Be there while the action is offered."""
+        show_in_place(self, on=self._action.isVisible())
 
 
 def line() -> QFrame:
@@ -94,6 +104,8 @@ class Strip(QFrame):
     """A calm message beside its cause: what happened and what to do. Escape or Close puts it away."""
 
     closed = Signal()
+    let_go = Signal()
+    """It was put away while the keys acted on it: somebody else has to take them."""
 
     def __init__(self) -> None:
         super().__init__()
@@ -144,8 +156,12 @@ class Strip(QFrame):
 
     def put_away(self) -> None:
         """Hide the message."""
+        held = self.window().focusWidget()
+        had_keys = held is not None and self.isAncestorOf(held)
         self.hide()
         self.closed.emit()
+        if had_keys:
+            self.let_go.emit()
 
     def _action(self) -> QAction | None:
         """The window's action that opens what has to be set up first."""
@@ -175,11 +191,12 @@ class Blank(QWidget):
         self._why = label("", faint=True)
         self._why.setWordWrap(True)
         self._why.setAlignment(Qt.AlignmentFlag.AlignHCenter)
-        self._next = button("Next", self._go, leading=True)
+        self.next = button("Next", self._go, leading=True)
+        """The one thing to do; hidden where there is none."""
         self._action: Callable[[], object] | None = None
         column = QVBoxLayout(self)
         column.addStretch(2)
-        for part in (self._title, self._why, self._next):
+        for part in (self._title, self._why, self.next):
             column.addWidget(part, 0, Qt.AlignmentFlag.AlignHCenter)
         column.addStretch(3)
 
@@ -191,9 +208,9 @@ class Blank(QWidget):
         self._why.setText(why)
         self._why.setVisible(bool(why))
         self._fit_why()
-        self._next.setText(verb or "Next")
-        self._next.setAccessibleName(verb or "Next")
-        self._next.setVisible(bool(verb))
+        self.next.setText(verb or "Next")
+        self.next.setAccessibleName(verb or "Next")
+        self.next.setVisible(bool(verb))
         self._action = action
         self.setAccessibleDescription(f"{title}. {why}")
 

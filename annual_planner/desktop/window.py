@@ -8,7 +8,7 @@ from functools import cached_property, partial
 from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QByteArray, Qt, QTimer, QUrl, Signal
-from PySide6.QtGui import QCloseEvent, QDesktopServices, QPaintEvent, QShowEvent
+from PySide6.QtGui import QCloseEvent, QDesktopServices, QKeyEvent, QPaintEvent, QShowEvent
 from PySide6.QtWidgets import QFrame, QHBoxLayout, QMainWindow, QStackedWidget, QVBoxLayout, QWidget
 
 from annual_planner.desktop.desk import Desk
@@ -150,6 +150,7 @@ class MainWindow(QMainWindow):
     def _connect(self) -> None:
         jobs = self.desk.jobs
         self.rail.chosen.connect(self.go)
+        self.strip.let_go.connect(lambda: self.page.focus_here())
         jobs.trail.moved.connect(self._follow_trail)
         jobs.refused.connect(self.strip.refuse)
         jobs.broke.connect(self._broke)
@@ -242,10 +243,26 @@ class MainWindow(QMainWindow):
         from annual_planner.desktop.working_panel import WorkingPanel
 
         made = WorkingPanel(self.desk)
+        made.closed.connect(lambda: self.page.focus_here())
         self.addDockWidget(Qt.DockWidgetArea.RightDockWidgetArea, made)
         self.restoreDockWidget(made)
         made.hide()
         return made
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        """Escape puts away what was shown beside the work: a message first, then the working."""
+        if event.key() != Qt.Key.Key_Escape or not self._put_away():
+            super().keyPressEvent(event)
+
+    def _put_away(self) -> bool:
+        shown = [strip for strip in (*self.page.findChildren(Strip), self.strip) if strip.isVisible()]
+        if shown:
+            shown[0].put_away()
+        elif "panel" in self.__dict__ and self.panel.isVisible():
+            self.panel.put_away()
+        else:
+            return False
+        return True
 
     def show_why(self) -> None:
         """Show the working behind what is selected here."""

@@ -5,8 +5,8 @@ from __future__ import annotations
 import html
 from collections.abc import Iterator
 
-from PySide6.QtCore import QUrl
-from PySide6.QtGui import QGuiApplication
+from PySide6.QtCore import Qt, QUrl, Signal
+from PySide6.QtGui import QGuiApplication, QKeyEvent
 from PySide6.QtWidgets import QDockWidget, QHBoxLayout, QTextBrowser, QVBoxLayout, QWidget
 
 from annual_planner.desktop.colours import Colours
@@ -22,6 +22,8 @@ WIDEST_LEAST = 340
 
 class WorkingPanel(QDockWidget):
     """A side panel that can be docked or floated; parts open and close by their headings."""
+
+    closed = Signal()
 
     def __init__(self, desk: Desk) -> None:
         super().__init__("Working")
@@ -44,7 +46,7 @@ class WorkingPanel(QDockWidget):
         top = QHBoxLayout()
         top.addWidget(label("Working", section=True), 1)
         top.addWidget(self._copy)
-        top.addWidget(button("Close", self.hide, quiet=True))
+        top.addWidget(button("Close", self.put_away, tip="Put the working away (Esc)", quiet=True))
         inner = QWidget()
         inner.setAccessibleName("Working")
         column = QVBoxLayout(inner)
@@ -54,6 +56,18 @@ class WorkingPanel(QDockWidget):
         self.titleBarWidget().setAccessibleName("Working panel title")
         self.setWidget(inner)
         self._fit()
+
+    def put_away(self) -> None:
+        """Hide it; the keys then act on the place again."""
+        self.hide()
+        self.closed.emit()
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        """Escape puts it away."""
+        if event.key() == Qt.Key.Key_Escape:
+            self.put_away()
+        else:
+            super().keyPressEvent(event)
 
     def _fit(self) -> None:
         """Room for its lines; large text makes it no wider than a window of 1280 has to give."""

@@ -53,7 +53,7 @@ def test_a_new_fleet_starts_empty_and_says_what_to_do_first(
     assert isinstance(page, FleetPage)
     assert page.airplanes.blank.isVisible()
     assert "No airplanes yet" in page.airplanes.blank.accessibleDescription()
-    assert page.airplanes.blank._next.text() == "Add an airplane"
+    assert page.airplanes.blank.next.text() == "Add an airplane"
 
 
 def test_what_is_no_fleet_is_refused_on_the_page(

@@ -89,7 +89,7 @@ def read_registration(text: str) -> str:
 def keeping_fields(form: Form) -> None:
     """Add the fields that say whose it is and where it stands."""
     form.add(ChoiceField("owner_id", "Owner", [(None, "not written down")]))
-    form.add(TextField("base", "Based at", letters=30))
+    form.add(TextField("base", "Based at", letters=26))
     form.add(
         TextField(
             "stated_hours_per_month",

@@ -28,7 +28,7 @@ class HoursFields(QWidget):
         self.message = label("")
         self.message.setWordWrap(True)
         self.message.hide()
-        self.fields = [TextField(key, f"Hours {words}", read_decimal, letters=5) for key, words in NAMES]
+        self.fields = [TextField(key, f"Hours {words}", read_decimal, letters=4) for key, words in NAMES]
         self._shown: Hours | None = None
         row = FlowRow()
         self.setLayout(row)

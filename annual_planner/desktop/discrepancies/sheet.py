@@ -25,7 +25,7 @@ from annual_planner.desktop.flow import FlowRow
 from annual_planner.desktop.form import Scrolled
 from annual_planner.desktop.listing import sign_icon
 from annual_planner.desktop.plugs.rooms import empty
-from annual_planner.desktop.widgets import ActionButton, button, label, line
+from annual_planner.desktop.widgets import ActionButton, button, label, line, show_in_place
 from annual_planner.store.doing_rows import PartLine
 from annual_planner.store.review_rows import ReviewLine, StepLine
 from annual_planner.trade import discrepancy_life as life
@@ -54,9 +54,9 @@ class StepButton(ActionButton):
             self.style().unpolish(self)
             self.style().polish(self)
 
-    def _follow(self) -> None:
-        super()._follow()
-        self.setVisible(self._action.isVisible() and self._action.isEnabled())
+    def follow_sight(self) -> None:
+        """Be there while the step may follow."""
+        show_in_place(self, on=self._action.isVisible() and self._action.isEnabled())
 
 
 def flowing(text: str, **marks: bool) -> QLabel:

@@ -64,8 +64,12 @@ class WeeksPage(Page):
         self.blank = Blank()
         self._fill()
         self.doings = Doings(self)
+        before: QWidget = list(self.scales.values())[-1]
         for action in (self.doings.move, self.doings.together):
-            self._row.addWidget(ActionButton(action))
+            made = ActionButton(action)
+            self._row.addWidget(made)
+            QWidget.setTabOrder(before, made)
+            before = made
         for each in (self.cancel_button, self.told):
             self._row.addWidget(each)
         self._connect()
