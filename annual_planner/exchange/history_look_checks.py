@@ -6,11 +6,11 @@ from collections.abc import Iterator, Mapping
 
 from annual_planner.exchange.history_layout import HistoryFile, HistoryLine, HistoryShelf, LineFault
 from annual_planner.records.plug_looks import check_setting
-from annual_planner.trade.plug_check import Decision, PlugSeen, decided, overruled
+from annual_planner.trade.plug_check import AFTER, BEFORE, Decision, PlugSeen, decided, overruled
 from annual_planner.trade.plugs import Condition, Damage, PlugType, Verdict
 from annual_planner.trade.refused import Refused
 
-STAGES = ("before cleaning", "after cleaning")
+STAGES = (BEFORE, AFTER)
 VERDICTS: Mapping[str, Verdict] = {each.value: each for each in Verdict}
 
 

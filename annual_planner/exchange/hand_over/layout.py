@@ -24,8 +24,6 @@ PAPER = re.compile(r"papers/([0-9a-f]{64})\.pdf")
 PHOTOGRAPH = re.compile(r"photographs/([0-9a-f]{64})\.jpg")
 """Files are named by the SHA-256 of their bytes: no name from outside is ever used as a path."""
 
-PATTERNS = {"filed_paper": PAPER, "photograph": PHOTOGRAPH}
-
 MOST_BYTES = 1_000_000_000
 """A whole file, as it lies on the disk, and all that is unpacked from it."""
 MOST_PARTS = 10_000

@@ -8,7 +8,7 @@ from datetime import date, datetime
 
 from annual_planner.planning.crew.laid_out import LaidOut, laid_of
 from annual_planner.planning.crew.laying import Laid, Plan
-from annual_planner.planning.crew.open_time import said_moment, said_span, said_steps
+from annual_planner.planning.crew.open_time import said_moment, said_span
 from annual_planner.planning.crew.prepared import Prepared, Way, bits
 from annual_planner.planning.crew.problem import Pauses, Problem
 from annual_planner.planning.crew.slack import slacks
@@ -260,8 +260,3 @@ def _chain(ready: Prepared, plan: Plan, reasons: dict[int, tuple[Holds, ...]]) -
         if not earlier:
             return chain[::-1]
         chain.append(max(earlier, key=lambda m: (plan[m].ends, m)))
-
-
-def said_slack(bound: Bound) -> str:
-    """Slack in words."""
-    return f"may slip {said_steps(bound.slack)}" if bound.slack else "may not slip"
