@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from contextlib import closing
-from datetime import date
+from datetime import date, timedelta
 from pathlib import Path
 from typing import Any
 
@@ -25,6 +25,18 @@ from demo_fleet.written import Demo, WrittenPerson, read_demo
 DEMO_TODAY = date(2026, 5, 4)
 DEMO_AIRPLANE = "N012MH"
 """The airplane of the guided plan."""
+
+WEDNESDAY = 2
+
+
+def demo_visit(today: date) -> date:
+    """First day of the guided visit.
+
+    A Wednesday in a week or so: its owner, who comes on Saturdays, has one before it and one within.
+    """
+    soon = today + timedelta(days=7)
+    return soon + timedelta(days=(WEDNESDAY - soon.weekday()) % 7)
+
 
 BY = "demo"
 ORDER = (

@@ -62,14 +62,14 @@ def laid_out_fleet(path: Path, bars: int) -> None:
     from annual_planner.records.apply import apply
     from annual_planner.store.fleet_reads import find_aircraft, packages
     from annual_planner.store.opening import open_fleet
-    from demo_fleet.loader import DEMO_AIRPLANE, DEMO_TODAY, build_demo
+    from demo_fleet.loader import DEMO_AIRPLANE, DEMO_TODAY, build_demo, demo_visit
 
     build_demo(path)
     begins = datetime.combine(DEMO_TODAY, time.min)
     with open_fleet(path) as fleet:
         with fleet.reading() as work:
             aircraft_id = find_aircraft(work, DEMO_AIRPLANE)
-        built = BuildPackage(aircraft_id, DEMO_TODAY, "Annual inspection", load_library())
+        built = BuildPackage(aircraft_id, demo_visit(DEMO_TODAY), "Annual inspection", load_library())
         package_id = apply(fleet, built, "pictures", DEMO_TODAY).made_id
         assert package_id is not None, "a package was made"
         with fleet.work("pictures") as work:

@@ -52,10 +52,10 @@ def _fresh_demo_path() -> Path:
 
 
 def _demo_package(path: str, pdf: Path) -> int:
-    from demo_fleet.loader import DEMO_AIRPLANE
+    from demo_fleet.loader import DEMO_AIRPLANE, demo_visit
 
     with closing(opened(path)) as fleet:
         today = counted_from(fleet, None)
-        view = planned(fleet, DEMO_AIRPLANE, today, today)
+        view = planned(fleet, DEMO_AIRPLANE, demo_visit(today), today)
         write_pdf(view, pdf, "letter")
     return DONE

@@ -13,7 +13,7 @@ from typing import TYPE_CHECKING, Any
 from annual_planner.planning.crew.clock_links import Piece, chosen_piece, pieces_of
 from annual_planner.planning.crew.laying import Laid, Plan
 from annual_planner.planning.crew.pools import pools
-from annual_planner.planning.crew.prepared import Axis, Prepared, Way, bits, stretches
+from annual_planner.planning.crew.prepared import Axis, Prepared, Way, bits, set_bits, stretches
 
 if TYPE_CHECKING:
     from ortools.sat.python.cp_model import CpSolver, CpSolverSolutionCallback, IntervalVar, IntVar
@@ -78,7 +78,7 @@ class Model:
         start = self.cp.new_int_var_from_domain(
             self._domain.from_intervals([list(s) for s in stretches(mask)]), f"start {n}.{w}"
         )
-        self.hints.append((start, _start_in(n, w)))
+        self.hints.append((start, _start_in(n, w, next(set_bits(mask)))))
         self.starts[n].append(start)
         self.ends[n].append(start + way.steps if way.ends is None else self._ends_by_clock(n, w, way, start))
 
@@ -383,8 +383,8 @@ def _is_way(n: int, w: int) -> Callable[[Plan], int]:
     return lambda plan: plan[n].way == w
 
 
-def _start_in(n: int, w: int) -> Callable[[Plan], int]:
-    return lambda plan: plan[n].start if plan[n].way == w else 0
+def _start_in(n: int, w: int, else_at: int) -> Callable[[Plan], int]:
+    return lambda plan: plan[n].start if plan[n].way == w else else_at
 
 
 def _own_start(n: int, w: int) -> Callable[[Plan], int]:
