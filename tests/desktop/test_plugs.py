@@ -13,8 +13,10 @@ from annual_planner.desktop.plugs.going_in import Plan
 from annual_planner.desktop.plugs.page import PlugsPage
 from annual_planner.desktop.window import MainWindow
 from annual_planner.library.shelf import Library, load_library
+from annual_planner.store.fleet_reads import find_aircraft
 from annual_planner.store.opening import open_fleet
 from annual_planner.trade.engines import EngineType, place
+from annual_planner.trade.torque import TorqueUnit
 from annual_planner.trade.working import Working
 from tests.desktop.conftest import settle
 from tests.desktop.plug_bench import add_airplane, fit_out, take_all_out, yearly_tests
@@ -442,3 +444,44 @@ def test_a_plug_that_tells_of_its_cylinder_says_that_it_was_written_up(
     page.tabs.tray.entry.submit()
     settle(qtbot, window)
     assert "discrepancy on cylinder 1" in page.strip.text
+
+
+def test_all_plugs_together_are_said_with_their_working(
+    program: Program, fleet_file: Path, qtbot: QtBot
+) -> None:
+    program.start(fleet_file)
+    window = program.window
+    assert window is not None
+    settle(qtbot, window)
+    with window.desk.jobs.fleet.reading() as work:
+        aircraft_id = find_aircraft(work, "N028RT")
+    window.go("plugs", aircraft_id)
+    settle(qtbot, window)
+    page = window.page
+    assert isinstance(page, PlugsPage)
+    tab = page.tabs.engine
+    assert "Of 12 plugs: 3 won't reach the next annual (1T, 4B, 6B)" in tab.whole_set.text()
+    assert "at a visit of their own" in tab.whole_set.text()
+    with qtbot.waitSignal(page.wants_working) as asked:
+        tab.set_why.click()
+    assert asked.args[0].title == "Plugs until the next annual"
+
+
+def test_the_wrench_is_set_lower_with_an_adapter_and_never_above_the_range(
+    place_of: tuple[MainWindow, PlugsPage], qtbot: QtBot
+) -> None:
+    window, page = place_of
+    page.doings.wrench.trigger()
+    fill(page, wanted="330", unit=TorqueUnit.INCH_POUND, wrench_in="10", extension_in="4")
+    submit(page, window, qtbot)
+    assert "Set the wrench to 26.6" in form_of(page).summary.text()
+    assert "in range" in form_of(page).summary.text()
+    working = page.why()
+    assert isinstance(working, Working)
+    assert working.parts
+    fill(page, joint_deg="30")
+    submit(page, window, qtbot)
+    assert "come straighter" in form_of(page).summary.text()
+    fill(page, wanted="600", joint_deg="0")
+    submit(page, window, qtbot)
+    assert "The shell stretches" in form_of(page).summary.text()

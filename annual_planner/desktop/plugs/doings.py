@@ -16,6 +16,7 @@ from annual_planner.desktop.plugs.recording import Recording
 from annual_planner.desktop.plugs.rotation_tab import RotationTab
 from annual_planner.desktop.plugs.sheets_out import SheetsOut
 from annual_planner.desktop.plugs.tray_tab import TrayTab
+from annual_planner.desktop.plugs.wrench import WrenchSetting
 from annual_planner.planning.engine_view import EngineView
 
 if TYPE_CHECKING:
@@ -42,6 +43,7 @@ class Doings(PageDoings):
     amend: QAction
     reading: QAction
     remove: QAction
+    wrench: QAction
     sheets: QAction
     read_in: QAction
     write_out: QAction
@@ -56,6 +58,7 @@ class Doings(PageDoings):
         self.cylinders = CylinderRecording(page)
         self.sheets_out = SheetsOut(page)
         self.history_files = HistoryFiles(page)
+        self.wrench_setting = WrenchSetting(page)
 
     def follow_made(self, tab: QWidget) -> None:
         """Do what a tab that was just made asks for."""
@@ -357,6 +360,13 @@ ACTIONS: tuple[PageAction[Doings], ...] = (
         "remove",
         edits=True,
         when=lambda doings: doings.test_in_front,
+    ),
+    PageAction(
+        "wrench",
+        "Set the tor&que wrench…",
+        lambda doings: doings.wrench_setting.start(),
+        "Work out what to set the wrench to where an adapter or a joint stands before the plug",
+        drawing="meter",
     ),
     PageAction(
         "sheets",

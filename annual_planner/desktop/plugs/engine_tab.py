@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 
 from PySide6.QtCore import Qt, Signal
-from PySide6.QtWidgets import QSplitter, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QHBoxLayout, QSplitter, QVBoxLayout, QWidget
 
 from annual_planner.desktop.annual.held import HeldList
 from annual_planner.desktop.desk import Desk
@@ -13,7 +13,8 @@ from annual_planner.desktop.listing import Words
 from annual_planner.desktop.plugs.as_marks import cylinder_marks, place_marks
 from annual_planner.desktop.plugs.columns import PLACES, life_lines
 from annual_planner.desktop.plugs.engine_drawing import EngineDrawing
-from annual_planner.desktop.widgets import label
+from annual_planner.desktop.plugs.set_said import set_said
+from annual_planner.desktop.widgets import button, label
 from annual_planner.planning.engine_view import EngineView, PlaceView
 from annual_planner.trade.engines import Place
 
@@ -23,6 +24,8 @@ class EngineTab(QWidget):
 
     pointed = Signal(object)
     opened = Signal(object)
+    wants_set_why = Signal()
+    """How the sentence about all plugs came about."""
 
     def __init__(self, desk: Desk) -> None:
         super().__init__()
@@ -36,6 +39,8 @@ class EngineTab(QWidget):
         self.life = label("")
         self.life.setWordWrap(True)
         self.life.setTextInteractionFlags(Qt.TextInteractionFlag.TextSelectableByMouse)
+        self.whole_set = label("")
+        self.whole_set.setWordWrap(True)
         words = Words("places", "No places", "The engine type says which places it has.")
         self.listing: HeldList[PlaceView] = HeldList(desk, "plugs-places", PLACES, words, small=True)
         self._lay_out()
@@ -59,6 +64,12 @@ class EngineTab(QWidget):
         said.addWidget(self.about)
         said.addWidget(self.life)
         said.addWidget(self.listing, 1)
+        row = QHBoxLayout()
+        row.addWidget(self.whole_set, 1)
+        tip = "How many plugs reach the next annual, and what it costs"
+        self.set_why = button("Why?", self.wants_set_why.emit, tip=tip, quiet=True)
+        row.addWidget(self.set_why)
+        said.addLayout(row)
         split = QSplitter(Qt.Orientation.Horizontal)
         split.setAccessibleName("Drawing and table")
         split.setChildrenCollapsible(False)
@@ -81,6 +92,8 @@ class EngineTab(QWidget):
         )
         self.drawing.take(view.engine_type, place_marks(view), cylinder_marks(view))
         self.listing.take(rows_of(view))
+        self.whole_set.setText(set_said(view))
+        self.set_why.setVisible(view.outlook is not None)
         self.show_place(self.drawing.chosen or view.engine_type.places[0])
 
     def show_place(self, at: Place) -> None:

@@ -26,6 +26,8 @@ class EngineTabs(TabsLater):
     """Each tab is made, and shows the engine, when somebody first looks at it or needs it."""
 
     wants_why = Signal()
+    wants_set_why = Signal()
+    """How the sentence about all plugs came about."""
     made = Signal(QWidget)
     """A part that was just made: what it asks for can be followed."""
     pointed = Signal()
@@ -56,6 +58,7 @@ class EngineTabs(TabsLater):
         tab = EngineTab(self._desk)
         tab.pointed.connect(self.point)
         tab.opened.connect(self.open_place)
+        tab.wants_set_why.connect(self.wants_set_why)
         return tab
 
     def _make_tray(self) -> QWidget:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from annual_planner.desktop.plugs.forms import InForm
+from annual_planner.desktop.plugs.wrench import WrenchForm
 from annual_planner.trade.working import Working
 
 if TYPE_CHECKING:
@@ -18,6 +19,9 @@ def why_here(page: PlugsPage) -> Working | None:
         return None
     if isinstance(page.drawer_form, InForm):
         return view.torque.working
+    if isinstance(page.drawer_form, WrenchForm):
+        answer = page.drawer_form.answer
+        return answer.working if answer is not None else view.torque.working
     front = page.tabs.name_in_front
     if front == "tray":
         return page.tabs.tray.entry.decision.working if page.tabs.tray.entry.decision else _looked(page)
