@@ -63,7 +63,12 @@ def test_an_owner_looks_and_is_offered_no_edit(window: MainWindow, qtbot: QtBot)
     window.go("plugs", 1)
     settle(qtbot, window)
     offered = [action.text() for action in page.actions_here if action.isVisible()]
-    assert offered == ["&Print the sheets…", "Write the history o&ut…", "Open the &airplane"]
+    assert offered == [
+        "Set the tor&que wrench…",
+        "&Print the sheets…",
+        "Write the history o&ut…",
+        "Open the &airplane",
+    ]
     assert page.view is not None
     assert page.tabs.tray.entry.isHidden()
     window.desk.who.pick(Person("owner", -1, "Somebody else"))
