@@ -9,7 +9,7 @@ from datetime import date, timedelta
 from decimal import Decimal
 from typing import Any
 
-from annual_planner.trade.intervals import Force
+from annual_planner.trade.periods import Force
 from annual_planner.trade.requirements import CountsOn, RequirementTemplate
 from demo_fleet.history import DAYS_PER_MONTH, Flown, flown_months, stand_on
 from demo_fleet.written import (

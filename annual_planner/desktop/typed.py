@@ -7,7 +7,7 @@ from datetime import date, datetime, time, timedelta
 from decimal import Decimal
 
 from annual_planner.trade.answer import said_date
-from annual_planner.trade.intervals import end_of_month
+from annual_planner.trade.periods import end_of_month
 from annual_planner.trade.refused import Refused
 
 WAYS = "Type t for today, +7 or -7 for days, 3 Apr, 2026-04-03 or eom for the end of the month."

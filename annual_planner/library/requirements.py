@@ -9,8 +9,15 @@ from pydantic import Field, StrictBool, model_validator
 
 from annual_planner.library.files import Kind
 from annual_planner.library.rows import Row, Text, Word, Words
-from annual_planner.trade.intervals import Force, Interval, Logic
-from annual_planner.trade.periods import LONGEST_CYCLES, LONGEST_DAYS, LONGEST_HOURS, LONGEST_MONTHS
+from annual_planner.trade.periods import (
+    LONGEST_CYCLES,
+    LONGEST_DAYS,
+    LONGEST_HOURS,
+    LONGEST_MONTHS,
+    Force,
+    Interval,
+    Logic,
+)
 from annual_planner.trade.requirements import CountsOn, RequirementTemplate, Use
 
 Cycles = Annotated[int, Field(gt=0, le=LONGEST_CYCLES, strict=True)]

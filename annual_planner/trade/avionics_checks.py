@@ -7,7 +7,7 @@ from datetime import date
 from enum import StrEnum
 
 from annual_planner.trade.answer import answer, said_date
-from annual_planner.trade.intervals import Interval, add_calendar_months
+from annual_planner.trade.periods import Interval, add_calendar_months
 from annual_planner.trade.working import Step, Worked
 
 ALTIMETER_STATIC = Interval(calendar_months=24)

@@ -1,6 +1,6 @@
 """When something is next due: hours, calendar months, plain months, days, cycles; whichever first or last.
 
-The plain values (`periods`) and how a requirement stands (`standing`) can be had from here too.
+The plain values are in `periods`, how a requirement stands on a day in `standing`.
 """
 
 from __future__ import annotations
@@ -12,39 +12,15 @@ from decimal import Decimal
 from annual_planner.trade.answer import answer, said_date, said_hours
 from annual_planner.trade.periods import (
     DuePoint,
-    DueState,
-    Force,
     Interval,
-    Logic,
     Point,
     add_calendar_months,
     add_months,
     due_text,
-    end_of_month,
     interval_text,
     limits_text,
 )
-from annual_planner.trade.standing import due_state, hours_left, limits_first, limits_passed
 from annual_planner.trade.working import Step, Worked
-
-__all__ = [
-    "DuePoint",
-    "DueState",
-    "Force",
-    "Interval",
-    "Logic",
-    "Point",
-    "add_calendar_months",
-    "add_months",
-    "due_state",
-    "due_text",
-    "end_of_month",
-    "hours_left",
-    "interval_text",
-    "limits_first",
-    "limits_passed",
-    "next_due",
-]
 
 
 @dataclass(slots=True)

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from datetime import date, timedelta
 
 from annual_planner.trade.answer import answer, said_date
-from annual_planner.trade.intervals import Interval, add_months
+from annual_planner.trade.periods import Interval, add_months
 from annual_planner.trade.refused import Refused
 from annual_planner.trade.working import Step, Worked
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from datetime import date
 
 from annual_planner.trade.answer import answer, said_date
-from annual_planner.trade.intervals import add_months, end_of_month
+from annual_planner.trade.periods import add_months, end_of_month
 from annual_planner.trade.working import Step, Worked
 
 YEARS = 7

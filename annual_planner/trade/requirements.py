@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from enum import StrEnum
 
-from annual_planner.trade.intervals import Force, Interval
+from annual_planner.trade.periods import Force, Interval
 
 
 class CountsOn(StrEnum):

@@ -5,7 +5,7 @@ from importlib.resources import files
 import pytest
 
 from annual_planner.library.look import Shades, contrast, load_look, look_from
-from annual_planner.trade.intervals import DueState
+from annual_planner.trade.periods import DueState
 from annual_planner.trade.refused import Refused
 
 

@@ -9,7 +9,7 @@ import pytest
 from annual_planner.library.shelf import Library, load_library
 from annual_planner.trade.cards import CardTemplate, Phase, WorkKind
 from annual_planner.trade.coverage import coverage, panels_astray, scope_checked
-from annual_planner.trade.intervals import Force
+from annual_planner.trade.periods import Force
 from annual_planner.trade.requirements import Use
 from annual_planner.trade.sequence import CardInOrder, faults, order
 

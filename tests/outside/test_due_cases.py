@@ -44,16 +44,9 @@ from annual_planner.trade.inspections import (
     progressive_dropped,
     time_in_service,
 )
-from annual_planner.trade.intervals import (
-    DuePoint,
-    Force,
-    Interval,
-    Logic,
-    Point,
-    due_state,
-    limits_passed,
-    next_due,
-)
+from annual_planner.trade.intervals import next_due
+from annual_planner.trade.periods import DuePoint, Force, Interval, Logic, Point
+from annual_planner.trade.standing import due_state, limits_passed
 from annual_planner.trade.working import Worked
 
 Facts = dict[str, Any]

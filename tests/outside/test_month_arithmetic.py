@@ -14,8 +14,8 @@ from hypothesis import example, given
 from hypothesis import strategies as st
 
 from annual_planner.trade.inspections import ANNUAL, InspectionDone, InspectionKind, annual_due
-from annual_planner.trade.intervals import Point, next_due
-from annual_planner.trade.periods import Interval, add_calendar_months, add_months, end_of_month
+from annual_planner.trade.intervals import next_due
+from annual_planner.trade.periods import Interval, Point, add_calendar_months, add_months, end_of_month
 
 days = st.dates(date(1200, 1, 1), date(8800, 12, 31))
 any_months = st.integers(-13_000, 13_000)

@@ -20,7 +20,7 @@ from annual_planner.trade.inspections import (
     progressive_dropped,
     time_in_service,
 )
-from annual_planner.trade.intervals import DuePoint
+from annual_planner.trade.periods import DuePoint
 from annual_planner.trade.refused import Refused
 
 D = Decimal

@@ -8,7 +8,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from annual_planner.trade.intervals import (
+from annual_planner.trade.intervals import next_due
+from annual_planner.trade.periods import (
     DuePoint,
     DueState,
     Force,
@@ -17,15 +18,11 @@ from annual_planner.trade.intervals import (
     Point,
     add_calendar_months,
     add_months,
-    due_state,
     due_text,
     end_of_month,
-    hours_left,
     interval_text,
-    limits_first,
-    limits_passed,
-    next_due,
 )
+from annual_planner.trade.standing import due_state, hours_left, limits_first, limits_passed
 from annual_planner.trade.working import as_lines
 
 D = Decimal
