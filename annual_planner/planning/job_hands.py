@@ -26,6 +26,9 @@ DAYS_AHEAD = 90
 AHEAD = timedelta(days=14)
 """Time before a visit in which an owner prepares for it; common practice, no source."""
 
+ON_JACKS = "jacks"
+"""Caution of cards that an owner isn't planned on while no mechanic is there; common practice, no source."""
+
 SECOND_PERSON = "second person"
 QUARTER = timedelta(minutes=15)
 _DAY_ONE = datetime(2000, 1, 1)  # noqa: DTZ001 - the shop's own clock, which has no zone
@@ -171,8 +174,14 @@ class Hands:
             answer = self._may_do(card, content, person_id(key), inspects=inspects)
             if answer is MayDo.YES or (answer is MayDo.SUPERVISED and self._is_watched(key)):
                 found.add(key)
-        asked = {key for key in found if card.number in self.offered or not self._only_owns(person_id(key))}
-        return frozenset(asked or found)
+        return frozenset({key for key in found if self._is_asked(key, card, content)} or found)
+
+    def _is_asked(self, key: str, card: CardLine, content: CardContent) -> bool:
+        """Whether somebody is asked for a card; an owner not for what isn't offered, nor alone on jacks."""
+        if not self._only_owns(person_id(key)):
+            return True
+        alone = not self._is_watched(key)
+        return card.number in self.offered and not (alone and ON_JACKS in content.cautions)
 
     def _is_watched(self, key: str) -> bool:
         """Whether a mechanic is there during all of somebody's hours of the visit."""

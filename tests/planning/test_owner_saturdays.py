@@ -95,6 +95,17 @@ def test_the_owner_does_only_what_the_preparation_list_offers_and_needs_nobody(
     )
 
 
+def test_nobody_is_planned_alone_on_an_airplane_on_jacks(over_the_weekend: Laid) -> None:
+    on_jacks = [
+        job
+        for job in over_the_weekend.question.problem.jobs
+        if (card := over_the_weekend.question.cards.get(job.key)) is not None
+        and "jacks" in card.content["cautions"]
+    ]
+    assert "service_wheel_bearings" in {job.key for job in on_jacks}
+    assert not any(over_the_weekend.owner in seat.people for job in on_jacks for seat in job.seats)
+
+
 def test_no_plan_is_later_for_the_owners_work(over_the_weekend: Laid) -> None:
     problem = over_the_weekend.question.problem
     plain = lay_out(problem, seconds=0, effort=0.0, aims=FINISH_ONLY).value
