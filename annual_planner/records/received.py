@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
+from itertools import islice
 from typing import TYPE_CHECKING
 
 from annual_planner.records.chain import own_faults, signed_content, signed_name
@@ -21,12 +22,16 @@ RECEIVED_PROVES_NOT = (
 """What a received chain that matches does not prove."""
 
 
-def chain_faults(links: Sequence[Link], last_link: int, last_seal: str) -> list[str]:
+def chain_faults(
+    links: Sequence[Link], last_link: int, last_seal: str, *, most: int | None = None
+) -> list[str]:
     """What no longer matches in the signed records of one earlier keeper; empty when all of it does.
 
-    Each record against itself, against its key, and against the others that came along.
+    Each record against itself, against its key, and against the others that came along. With `most` the
+    looking ends at so many faults: a file is refused for one, and to look at every forged record takes its time.
     """
-    return [f"link {link.sealed.link}: {what}" for link, what in _faults(links, last_link, last_seal)]
+    found = islice(_faults(links, last_link, last_seal), most)
+    return [f"link {link.sealed.link}: {what}" for link, what in found]
 
 
 def _faults(links: Sequence[Link], last_link: int, last_seal: str) -> Iterator[tuple[Link, str]]:

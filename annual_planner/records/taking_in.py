@@ -32,15 +32,19 @@ KINDS = frozenset(
 )
 
 
+_MOST_FAULTS = 2
+"""The first is said, and that there are more."""
+
+
 def check_seals(records: HandedOver) -> None:
     """Raises Refused, naming the first fault, where a signed record of the file no longer matches."""
     for chain in records.chains:
         links = [each.link for each in chain.links]
-        faults = chain_faults(links, chain.last_link, chain.last_seal) or _foreign(chain)
+        faults = chain_faults(links, chain.last_link, chain.last_seal, most=_MOST_FAULTS) or _foreign(chain)
         if chain is records.chains[-1]:
             faults = faults or list(_misplaced(chain, records.aircraft["id"]))
         if faults:
-            more = f" ({len(faults) - 1} more)" if len(faults) > 1 else ""
+            more = " (and more)" if len(faults) > 1 else ""
             raise cant_take(f"signed by {chain.keeper}, {faults[0]}{more}")
 
 
