@@ -197,6 +197,14 @@ def find_exactly(work: Work, registration: str) -> int:
     ).scalar_one()
 
 
+def registrations(work: Work, owner_id: int | None = None) -> tuple[tuple[int, str], ...]:
+    """Every airplane (of an owner) as its id and registration, by registration: one query."""
+    query = select(AircraftRow.id, AircraftRow.registration).order_by(AircraftRow.registration)
+    if owner_id is not None:
+        query = query.where(AircraftRow.owner_id == owner_id)
+    return tuple((row[0], row[1]) for row in work.session.execute(query))
+
+
 def registration_of(work: Work, aircraft_id: int) -> str:
     """The airplane's registration; empty when it is gone."""
     return work.session.scalar(select(AircraftRow.registration).where(AircraftRow.id == aircraft_id)) or ""

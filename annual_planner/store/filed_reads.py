@@ -7,11 +7,13 @@ from dataclasses import dataclass
 from datetime import date, datetime
 from typing import Any
 
-from sqlalchemy import Select, func, select
+from sqlalchemy import Select, case, func, select
 
 from annual_planner.store.mappings import AircraftRow, AssemblyRow, InstallationRow, PackageRow
 from annual_planner.store.record_mappings import FiledPaperRow, LogEntryRow
+from annual_planner.store.searching import has_words, ids_of, in_order
 from annual_planner.store.session import Work
+from annual_planner.store.sorting import Then
 from annual_planner.trade.refused import Refused
 
 MOST = 5000
@@ -54,13 +56,52 @@ class PaperLine:
     last_seal: str
 
 
-def entry_lines(
-    work: Work, *, aircraft_id: int | None = None, owner_id: int | None = None
-) -> tuple[EntryLine, ...]:
-    """Entries, the newest work first: of the fleet, one airplane, or an owner's airplanes. One query."""
-    query = _entries().order_by(LogEntryRow.work_on.desc(), LogEntryRow.id.desc())
-    query = _of_whom(query, LogEntryRow.aircraft_id, aircraft_id, owner_id)
-    return _entry_lines(work, query.limit(MOST))
+_POSITION = (
+    select(func.max(InstallationRow.position))
+    .where(
+        InstallationRow.assembly_id == LogEntryRow.assembly_id,
+        InstallationRow.aircraft_id == LogEntryRow.aircraft_id,
+    )
+    .correlate(LogEntryRow)
+    .scalar_subquery()
+)
+ENTRY_ORDERS: dict[str, tuple[Any, ...]] = {
+    "work_on": (LogEntryRow.work_on,),
+    "registration": (AircraftRow.registration,),
+    "book": (func.coalesce(AssemblyRow.kind, "airframe"), _POSITION),
+    "kind": (LogEntryRow.kind,),
+    "result": (case((LogEntryRow.approved.is_(None), 0), (LogEntryRow.approved.is_(True), 1), else_=2),),
+    "state": (LogEntryRow.state,),
+    "package": (PackageRow.number,),
+}
+"""What a list of entries can be sorted by."""
+
+
+def entry_ids(
+    work: Work,
+    *,
+    aircraft_id: int | None = None,
+    owner_id: int | None = None,
+    search: str = "",
+    state: str = "",
+    order: str = "work_on",
+    descending: bool = True,
+    then: Then | None = None,
+) -> list[int]:
+    """Ids of entries, the newest work first: of the fleet, one airplane, or an owner's airplanes. One query.
+
+    `search`: in airplane, book, kind, state, text and package. Refused for an order that there isn't.
+    """
+    query = _of_whom(_joined(select(LogEntryRow.id)), LogEntryRow.aircraft_id, aircraft_id, owner_id)
+    if state:
+        query = query.where(LogEntryRow.state == state)
+    if search.strip():
+        words = (AircraftRow.registration, AssemblyRow.kind, LogEntryRow.kind, LogEntryRow.state)
+        query = query.where(has_words(search, (*words, LogEntryRow.text, PackageRow.number)))
+    return ids_of(work, query.order_by(*in_order(ENTRY_ORDERS, order, descending, _NEWEST, then)))
+
+
+_NEWEST = (LogEntryRow.work_on.desc(), LogEntryRow.id.desc())
 
 
 def entries_of(
@@ -76,17 +117,14 @@ def entries_of(
 
 
 def _entries() -> Select[Any]:
-    position = (
-        select(func.max(InstallationRow.position))
-        .where(
-            InstallationRow.assembly_id == LogEntryRow.assembly_id,
-            InstallationRow.aircraft_id == LogEntryRow.aircraft_id,
-        )
-        .correlate(LogEntryRow)
-        .scalar_subquery()
+    return _joined(
+        select(LogEntryRow, AircraftRow.registration, AssemblyRow.kind, _POSITION, PackageRow.number)
     )
+
+
+def _joined(query: Select[Any]) -> Select[Any]:
     return (
-        select(LogEntryRow, AircraftRow.registration, AssemblyRow.kind, position, PackageRow.number)
+        query.select_from(LogEntryRow)
         .join(AircraftRow, AircraftRow.id == LogEntryRow.aircraft_id)
         .outerjoin(AssemblyRow, AssemblyRow.id == LogEntryRow.assembly_id)
         .outerjoin(PackageRow, PackageRow.id == LogEntryRow.package_id)

@@ -10,6 +10,7 @@ from annual_planner.store.aircraft_reads import (
     fleet_lines,
     owner_of,
     registration_of,
+    registrations,
 )
 from annual_planner.store.due_reads import DUE_ORDERS, due_ids, due_lines, due_page
 from annual_planner.store.people_reads import fleet_fact, people, person_values, set_fleet_fact
@@ -35,5 +36,6 @@ __all__ = [
     "person_values",
     "readings",
     "registration_of",
+    "registrations",
     "set_fleet_fact",
 ]

@@ -19,14 +19,14 @@ from annual_planner.store.record_rows import (
     UnreadableLink,
     WrappedKey,
 )
+from annual_planner.store.searching import has_words, ids_of, in_order
 from annual_planner.store.session import Work
+from annual_planner.store.sorting import Then
 from annual_planner.trade.people import Person
 from annual_planner.trade.refused import Refused
 from annual_planner.trade.seals import FIRST, Sealed
 
 _A_TIME = 500
-MOST = 1_000
-"""Records of one list; older ones are found by their airplane."""
 
 
 def key_lines(work: Work, person_id: int | None = None) -> list[KeyLine]:
@@ -103,22 +103,56 @@ def signed_of(work: Work, table: str, ids: Collection[int]) -> list[SignedLine]:
     return _read_lines(work, query.order_by(SignedRecordRow.link))
 
 
-def signed_on(work: Work, *, aircraft_id: int | None = None, owner_id: int | None = None) -> list[SignedLine]:
-    """The newest of what is signed, newest first: in the fleet, on one airplane, on an owner's airplanes."""
-    query = _lines()
+SIGNED_ORDERS: dict[str, tuple[Any, ...]] = {
+    "record": (SignedRecordRow.id,),
+    "signed_at": (SignedRecordRow.signed_at,),
+    "person": (PersonRow.name,),
+    "meaning": (SignedRecordRow.meaning,),
+    "kind": (SignedRecordRow.kind,),
+    "registration": (func.coalesce(AircraftRow.registration, ""),),
+    "work_on": (SignedRecordRow.work_on,),
+}
+"""What a list of signatures can be sorted by."""
+
+
+def signed_ids(
+    work: Work,
+    *,
+    aircraft_id: int | None = None,
+    owner_id: int | None = None,
+    search: str = "",
+    order: str = "record",
+    descending: bool = True,
+    then: Then | None = None,
+) -> list[int]:
+    """Ids of what is signed, newest first: in the fleet, on one airplane, on an owner's airplanes. One query.
+
+    `search`: in signer, meaning, kind and airplane. Refused for an order that there isn't.
+    """
+    query = _joined(select(SignedRecordRow.id))
     if aircraft_id is not None:
         query = query.where(SignedRecordRow.aircraft_id == aircraft_id)
     if owner_id is not None:
         query = query.where(AircraftRow.owner_id == owner_id)
-    return _read_lines(work, query.order_by(SignedRecordRow.link.desc()).limit(MOST))
+    if search.strip():
+        words = (PersonRow.name, SignedRecordRow.meaning, SignedRecordRow.kind, AircraftRow.registration)
+        query = query.where(has_words(search, words))
+    newest = (SignedRecordRow.id.desc(),)
+    return ids_of(work, query.order_by(*in_order(SIGNED_ORDERS, order, descending, newest, then)))
 
 
-def _lines() -> Select[*tuple[Any, ...]]:
+def signed_lines(work: Work, record_ids: Collection[int]) -> list[SignedLine]:
+    """What was signed under these ids, newest first. One query."""
+    query = _lines().where(SignedRecordRow.id.in_(record_ids))
+    return _read_lines(work, query.order_by(SignedRecordRow.id.desc()))
+
+
+def _lines() -> Select[Any]:
     later = aliased(SignedRecordRow)
     corrected = (
         select(func.min(later.id)).where(later.corrects_id == SignedRecordRow.id).correlate(SignedRecordRow)
     )
-    return (
+    return _joined(
         select(
             SignedRecordRow.id,
             SignedRecordRow.kind,
@@ -136,12 +170,19 @@ def _lines() -> Select[*tuple[Any, ...]]:
             SignedRecordRow.corrects_id,
             corrected.scalar_subquery(),
         )
-        .join(PersonRow, PersonRow.id == SignedRecordRow.person_id)
-        .outerjoin(AircraftRow, AircraftRow.id == SignedRecordRow.aircraft_id)
     )
 
 
-def _read_lines(work: Work, query: Select[*tuple[Any, ...]]) -> list[SignedLine]:
+def _joined(query: Any) -> Select[Any]:
+    joined: Select[Any] = (
+        query.select_from(SignedRecordRow)
+        .join(PersonRow, PersonRow.id == SignedRecordRow.person_id)
+        .outerjoin(AircraftRow, AircraftRow.id == SignedRecordRow.aircraft_id)
+    )
+    return joined
+
+
+def _read_lines(work: Work, query: Select[Any]) -> list[SignedLine]:
     return [SignedLine(*row) for row in work.session.execute(query)]
 
 

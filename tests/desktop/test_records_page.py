@@ -6,14 +6,17 @@ from datetime import UTC, datetime
 
 import pytest
 from pytestqt.qtbot import QtBot
+from sqlalchemy import event
 
 from annual_planner.desktop.records.page import NOTHING_SIGNED, RecordsPage
+from annual_planner.desktop.source import Query
 from annual_planner.desktop.who import Person
 from annual_planner.desktop.window import MainWindow
 from annual_planner.records.apply import apply
 from annual_planner.records.filing import FilePaper
 from annual_planner.records.keys import Cost, MakeKey
 from annual_planner.records.signing import SignRecord, content_to_sign, sign
+from annual_planner.store.filed_reads import EntryLine
 from annual_planner.store.fleet_reads import find_aircraft, owner_of, people
 from annual_planner.store.writing import add
 from annual_planner.trade.refused import Refused
@@ -55,12 +58,38 @@ def filled(window: MainWindow) -> int:
     return plane
 
 
+def sign_another(window: MainWindow, plane: int, signer: int) -> None:
+    fleet, today = window.desk.jobs.fleet, window.desk.today
+    with fleet.work("a test") as work:
+        entry = {
+            "aircraft_id": plane, "kind": "inspection", "work_on": today, "approved": True,
+            "text": "4 May 2026. N012MH.\nType of inspection: annual.", "facts": {"inspection": "annual"},
+        }  # fmt: skip
+        row_id = add(work, "log_entry", entry, aircraft_id=plane)
+    with fleet.reading() as work:
+        sheet = content_to_sign(work, "log_entry", row_id, person_id=signer, meaning=AIRWORTHY, at=AT)
+    sign(fleet, SignRecord(sheet, signer, PASSPHRASE, AT))
+
+
 def opened(window: MainWindow, qtbot: QtBot, subject: object = None) -> RecordsPage:
     window.go("records", subject)
     settle(qtbot, window)
     found = window.page
     assert isinstance(found, RecordsPage)
     return found
+
+
+def entries(page: RecordsPage) -> list[EntryLine]:
+    """The entries listed, in their order."""
+    table = page.entries.listing.table
+    return [line for line in map(table.row_at, range(table.rowCount())) if line is not None]
+
+
+def told(page: RecordsPage, line: EntryLine, window: MainWindow, qtbot: QtBot) -> str:
+    """What stands beside the list when that entry is chosen."""
+    page.entries.listing.point_to(line.entry_id)
+    settle(qtbot, window)
+    return page.entries.text.toPlainText()
 
 
 def test_an_empty_fleet_of_records_says_so(window: MainWindow, qtbot: QtBot) -> None:
@@ -73,12 +102,56 @@ def test_an_entry_is_shown_with_who_signed_it_and_as_what(window: MainWindow, qt
     filled(window)
     page = opened(window, qtbot)
     assert page.entries.listing.table.rowCount() == 2
-    texts = []
-    for row in page.entries.source.rows:
-        texts.append(page._entry_text(row))
+    texts = [told(page, line, window, qtbot) for line in entries(page)]
     assert any("inspected and airworthy, signed by Marit Holloway" in text for text in texts)
     assert any("draft, not signed" in text for text in texts)
     assert page.seal.text().startswith("Last seal: ")
+
+
+def test_entries_are_searched_sorted_and_filtered_in_the_fleet(window: MainWindow, qtbot: QtBot) -> None:
+    filled(window)
+    page = opened(window, qtbot)
+    page.search_here()
+    page.entries.listing.search.setText("new tyre n012mh")
+    qtbot.waitUntil(lambda: page.entries.listing.table.rowCount() == 1)
+    settle(qtbot, window)
+    assert [line.state for line in entries(page)] == ["draft"]
+    page.entries.listing.show_query(Query(order="kind"))
+    settle(qtbot, window)
+    assert [line.kind for line in entries(page)] == ["inspection", "maintenance"]
+    page.entries.listing.show_query(Query(order="result", descending=True))
+    settle(qtbot, window)
+    assert [line.approved for line in entries(page)] == [True, None]
+    page.entries.listing.filter_to("signed")
+    settle(qtbot, window)
+    assert [line.state for line in entries(page)] == ["signed"]
+
+
+def test_opening_the_records_asks_the_same_number_of_queries_however_many_are_signed(
+    window: MainWindow, qtbot: QtBot
+) -> None:
+    plane = filled(window)
+    page = opened(window, qtbot)
+    fleet, counts = window.desk.jobs.fleet, []
+    sent: list[str] = []
+
+    def note(connection: object, cursor: object, statement: str, *_: object) -> None:
+        if statement.startswith("SELECT"):
+            sent.append(statement)
+
+    event.listen(fleet.engine, "before_cursor_execute", note)
+    for _ in range(2):
+        sent.clear()
+        page.refresh()
+        settle(qtbot, window)
+        counts.append(len(sent))
+        with fleet.reading() as work:
+            marit = next(each.person_id for each in people(work) if each.name == "Marit Holloway")
+        for _more in range(3):
+            sign_another(window, plane, marit)
+    event.remove(fleet.engine, "before_cursor_execute", note)
+    assert page.entries.listing.table.rowCount() == 5
+    assert counts[0] == counts[1]
 
 
 def test_a_signature_shows_exactly_what_was_signed(window: MainWindow, qtbot: QtBot) -> None:

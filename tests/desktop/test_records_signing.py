@@ -17,7 +17,7 @@ from annual_planner.store.fleet_reads import find_aircraft, owner_of, people
 from annual_planner.store.writing import add
 from tests.desktop.conftest import settle
 from tests.desktop.test_keys_list import press
-from tests.desktop.test_records_page import PASSPHRASE, filled, opened
+from tests.desktop.test_records_page import PASSPHRASE, entries, filled, opened, told
 
 pytestmark = pytest.mark.desktop
 AT = datetime(2026, 5, 4, 15, 0, tzinfo=UTC)
@@ -25,12 +25,8 @@ OWNERS_PHRASE = "fourteen patient geese upstream"
 
 
 def point_to_state(page: RecordsPage, state: str, window: MainWindow, qtbot: QtBot, kind: str = "") -> None:
-    places = [
-        place
-        for place, line in enumerate(page.entries.source.rows)
-        if line.state == state and kind in ("", line.kind)
-    ]
-    page.entries.listing.point_to(places[0])
+    found = [line for line in entries(page) if line.state == state and kind in ("", line.kind)]
+    page.entries.listing.point_to(found[0].entry_id)
     settle(qtbot, window)
 
 
@@ -81,12 +77,12 @@ def test_a_signed_entry_is_corrected_by_a_new_one_and_stays_readable(
     assert "the total time was left out" in act.content.toPlainText()
     sign(act, PASSPHRASE, window, qtbot)
 
-    inspections = [line for line in page.entries.source.rows if line.kind == "inspection"]
+    inspections = [line for line in entries(page) if line.kind == "inspection"]
     assert sorted(line.state for line in inspections) == ["signed", "superseded"]
     old = next(line for line in inspections if line.state == "superseded")
     new = next(line for line in inspections if line.state == "signed")
-    assert "superseded by record" in page._entry_text(old)
-    assert f"Corrects entry {old.entry_id}: the total time was left out" in page._entry_text(new)
+    assert "superseded by record" in told(page, old, window, qtbot)
+    assert f"Corrects entry {old.entry_id}: the total time was left out" in told(page, new, window, qtbot)
     with window.desk.jobs.fleet.reading() as work:
         assert check_chain(work).value.whole
 
@@ -128,5 +124,5 @@ def test_an_owner_signs_their_own_preventive_maintenance_and_nothing_else(
     dialog.make_key.click()
     settle(qtbot, window)
     sign(dialog, OWNERS_PHRASE, window, qtbot)
-    signed = [line for line in page.entries.source.rows if line.kind == "preventive maintenance"]
+    signed = [line for line in entries(page) if line.kind == "preventive maintenance"]
     assert [line.state for line in signed] == ["signed"]

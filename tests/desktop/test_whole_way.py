@@ -27,7 +27,7 @@ from annual_planner.desktop.window import MainWindow
 from annual_planner.planning.paper_fields import plan_digest
 from annual_planner.records.card_results import measures_of
 from annual_planner.records.chain import check_chain
-from annual_planner.store.filed_reads import entry_lines, paper_lines, paper_pdf
+from annual_planner.store.filed_reads import entries_of, entry_ids, paper_lines, paper_pdf
 from annual_planner.store.fleet_reads import compliances, packages, people
 from annual_planner.store.rows import CardLine
 from annual_planner.trade.cards import Phase
@@ -58,7 +58,7 @@ def test_an_annual_goes_from_the_first_card_to_closed_in_the_window(
 
     with shop.desk.jobs.fleet.reading() as work:
         (package,) = packages(work)
-        entries = entry_lines(work)
+        entries = entries_of(work, entry_ids=entry_ids(work))
         papers = paper_lines(work)
         pdfs = [paper_pdf(work, paper.paper_id) for paper in papers]
         done = compliances(work, package.aircraft_id)

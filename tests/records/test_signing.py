@@ -26,7 +26,8 @@ from annual_planner.store.signed_reads import (
     last_link,
     link_of,
     open_key,
-    signed_on,
+    signed_ids,
+    signed_lines,
 )
 from annual_planner.store.signed_subjects import card_to_sign
 from annual_planner.store.writing import add, change, remove, values_of
@@ -435,10 +436,13 @@ def test_what_is_signed_is_listed_with_its_signer_and_an_owner_gets_their_own(
     signed_annual(shop)
     signed_entry(shop)
     with shop.fleet.reading() as work:
-        every = signed_on(work)
-        assert [line.person_id for line in every] == [shop.mechanic, shop.inspector]
-        assert signed_on(work, owner_id=shop.owner) == signed_on(work, aircraft_id=shop.aircraft_id) == every
-        assert signed_on(work, owner_id=shop.inspector) == []
+        every = signed_ids(work)
+        assert [line.person_id for line in signed_lines(work, every)] == [shop.mechanic, shop.inspector]
+        assert (
+            signed_ids(work, owner_id=shop.owner) == signed_ids(work, aircraft_id=shop.aircraft_id) == every
+        )
+        assert signed_ids(work, owner_id=shop.inspector) == []
+        assert signed_ids(work, order="meaning", descending=False, search="n012") == every[::-1]
 
 
 @pytest.mark.parametrize(

@@ -9,7 +9,7 @@ from PySide6.QtCore import QObject, Qt
 
 from annual_planner.desktop.records.keys import sign_closing
 from annual_planner.desktop.signing.who_signs import may_be_signed_here, signers
-from annual_planner.store.filed_reads import EntryLine
+from annual_planner.store.filed_reads import EntryLine, entries_of
 
 if TYPE_CHECKING:
     from annual_planner.desktop.records.page import RecordsPage
@@ -47,14 +47,16 @@ class RecordsActs(QObject):
 
     def print_package(self) -> None:
         """Print every entry of the package the chosen one belongs to, but those that were superseded."""
-        line, seen = self._entry(), self.page.seen
-        if line is None or seen is None:
+        line = self._entry()
+        if line is None:
             return
-        if not line.package:
+        package_id = line.package_id
+        if package_id is None:
             self.page.strip.say("That entry belongs to no package.", "Print it by itself.")
             return
-        alike = [each for each in seen.entries if each.package == line.package]
-        self._print([each for each in reversed(alike) if each.state != "superseded"])
+        self.page.desk.jobs.read(
+            lambda work: entries_of(work, package_id=package_id), self, self._print, self.page.failed
+        )
 
     def _print(self, lines: Sequence[EntryLine]) -> None:
         from annual_planner.desktop.annual.entries_dialog import print_entries_of

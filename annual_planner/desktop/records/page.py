@@ -30,17 +30,17 @@ from annual_planner.desktop.records.received import (
     received_text,
 )
 from annual_planner.desktop.records.received import NOTHING as NOT_RECEIVED
+from annual_planner.desktop.records.stored_part import StoredPart, Whose
+from annual_planner.desktop.records.told import ENTRIES, ENTRY_STATES, ENTRY_WORDS, SIGNATURES, SIGNED_WORDS
 from annual_planner.desktop.records.trail import TrailPart
 from annual_planner.desktop.widgets import label
 from annual_planner.records.chain import check_chain
-from annual_planner.records.standing import Standing, signatures_on
-from annual_planner.store.filed_reads import EntryLine, PaperLine, entry_lines, paper_lines, paper_pdf
-from annual_planner.store.fleet_reads import fleet_ids, fleet_lines
+from annual_planner.store.filed_reads import EntryLine, PaperLine, paper_lines, paper_pdf
+from annual_planner.store.fleet_reads import registrations
 from annual_planner.store.record_rows import SignedLine
 from annual_planner.store.rows import PersonLine
-from annual_planner.store.signed_reads import contents_of, last_link, signed_on
+from annual_planner.store.signed_reads import last_link
 from annual_planner.trade.seals import seal_text
-from annual_planner.trade.shown import shown
 from annual_planner.trade.working import Working
 
 if TYPE_CHECKING:
@@ -55,11 +55,7 @@ NOTHING_SIGNED = "Nothing is signed yet."
 class Seen:
     """All that the page shows at one time."""
 
-    entries: tuple[EntryLine, ...]
-    signed: tuple[SignedLine, ...]
     papers: tuple[PaperLine, ...]
-    standings: dict[int, tuple[Standing, ...]]
-    contents: dict[int, bytes]
     airplanes: tuple[tuple[int, str], ...]
     last_seal: str
     """Empty before the first signature."""
@@ -70,21 +66,12 @@ class Seen:
 
 def read_seen(work: Work, aircraft_id: int | None, owner_id: int | None) -> Seen:
     """Read the records of the fleet, of one airplane or of an owner's: a fixed number of queries."""
-    entries = entry_lines(work, aircraft_id=aircraft_id, owner_id=owner_id)
-    airplanes = tuple(
-        (line.aircraft_id, line.registration)
-        for line in fleet_lines(work, fleet_ids(work, order="registration", owner_id=owner_id))
-    )
+    airplanes = registrations(work, owner_id)
     own = {each for each, _ in airplanes}
-    signed = tuple(signed_on(work, aircraft_id=aircraft_id, owner_id=owner_id))
     last = last_link(work)
     keys, everyone = read_keys(work, owner_id)
     return Seen(
-        entries=entries,
-        signed=signed,
         papers=paper_lines(work, aircraft_id=aircraft_id, owner_id=owner_id),
-        standings=signatures_on(work, "log_entry", [line.entry_id for line in entries]),
-        contents=contents_of(work, [line.record_id for line in signed]),
         airplanes=airplanes,
         last_seal=seal_text(last.seal) if last.link else "",
         keys=keys,
@@ -138,18 +125,13 @@ class RecordsPage(Page):
 
     # -- the lists, each made when it is first looked at or asked for ----------------------------------
 
-    def _make_entries(self) -> Section[EntryLine]:
-        return Section(
-            self.desk, "entries", ENTRY_COLUMNS, self._entry_text, states=("draft", "signed", "superseded"),
-            state_of=lambda line: line.state,
-            nothing="Entries are drafted in an annual, under Closing, once its cards are done.",
-        )  # fmt: skip
+    def _make_entries(self) -> StoredPart[EntryLine]:
+        return StoredPart(
+            self.desk, "library entries", ENTRY_COLUMNS, ENTRIES, ENTRY_WORDS, states=ENTRY_STATES
+        )
 
-    def _make_signed(self) -> Section[SignedLine]:
-        return Section(
-            self.desk, "signatures", SIGNED_COLUMNS, self._signed_text,
-            nothing="What people sign with their own key is listed here.",
-        )  # fmt: skip
+    def _make_signed(self) -> StoredPart[SignedLine]:
+        return StoredPart(self.desk, "library signatures", SIGNED_COLUMNS, SIGNATURES, SIGNED_WORDS)
 
     def _make_received(self) -> Section[ReceivedLine]:
         return Section(
@@ -172,14 +154,14 @@ class RecordsPage(Page):
         )  # fmt: skip
 
     @property
-    def entries(self) -> Section[EntryLine]:
+    def entries(self) -> StoredPart[EntryLine]:
         """Entries, drafts too."""
-        return cast(Section[EntryLine], self.tabs.get("entries"))
+        return cast(StoredPart[EntryLine], self.tabs.get("entries"))
 
     @property
-    def signed(self) -> Section[SignedLine]:
+    def signed(self) -> StoredPart[SignedLine]:
         """Signatures."""
-        return cast(Section[SignedLine], self.tabs.get("signatures"))
+        return cast(StoredPart[SignedLine], self.tabs.get("signatures"))
 
     @property
     def received(self) -> Section[ReceivedLine]:
@@ -202,18 +184,16 @@ class RecordsPage(Page):
         return cast(TrailPart, self.tabs.get("trail"))
 
     def _show_on(self, part: QWidget) -> None:
-        """Show what was read on a part: a Section takes its own lines, the trail asks for its own."""
+        """Show what was read on a part: a Section takes its own lines, a StoredPart asks for its own."""
         seen = self.seen
         if seen is None:
             return
-        if isinstance(part, TrailPart):
-            part.take(self.aircraft_id, self.desk.who.person.sees_owner_id)
-            return
         lines: dict[str, Sequence[Any]] = {
-            "entries": seen.entries, "signatures": seen.signed, "received": seen.received,
-            "papers": seen.papers, "keys": seen.keys,
+            "received": seen.received, "papers": seen.papers, "keys": seen.keys,
         }  # fmt: skip
-        if isinstance(part, Section):
+        if isinstance(part, StoredPart):
+            part.take(Whose(self.aircraft_id, self.desk.who.person.sees_owner_id))
+        elif isinstance(part, Section):
             part.take(lines[self.tabs.name_of(part)])
 
     # -- what the window asks of a page -------------------------------------------------------------
@@ -256,10 +236,10 @@ class RecordsPage(Page):
         return self.aircraft_id
 
     @property
-    def shown(self) -> Section[Any] | TrailPart:
+    def shown(self) -> Section[Any] | StoredPart[Any]:
         """The list in front."""
         part = self.tabs.part
-        return part if isinstance(part, Section | TrailPart) else self.entries
+        return part if isinstance(part, Section | StoredPart) else self.entries
 
     def search_here(self) -> None:
         """Search the list in front."""
@@ -276,8 +256,9 @@ class RecordsPage(Page):
     # -- inside ------------------------------------------------------------------------------------------
 
     def _take(self, seen: Seen) -> None:
+        if self.seen is None or self.seen.airplanes != seen.airplanes:
+            self._take_airplanes(seen.airplanes)
         self.seen = seen
-        self._take_airplanes(seen.airplanes)
         for part in self.tabs.made_parts:
             self._show_on(part)
         self.seal.setText(f"Last seal: {seen.last_seal}" if seen.last_seal else NOTHING_SIGNED)
@@ -289,23 +270,6 @@ class RecordsPage(Page):
         for aircraft_id, name in airplanes:
             self.airplane.addItem(name, aircraft_id)
         self.airplane.setCurrentIndex(max(0, self.airplane.findData(chosen)))
-
-    def _entry_text(self, line: EntryLine) -> str:
-        standings = self.seen.standings.get(line.entry_id, ()) if self.seen else ()
-        signatures = [f"<p><b>{escape(each.says)}</b></p>" for each in standings]
-        unsigned = "" if standings else f"<p><i>{escape(line.state)}, not signed</i></p>"
-        correction = (
-            f"<p>Corrects entry {line.corrects_id}: {escape(line.correction_why)}</p>"
-            if line.corrects_id is not None
-            else ""
-        )
-        return f"<p>{_lines(line.text)}</p>{correction}{''.join(signatures)}{unsigned}"
-
-    def _signed_text(self, line: SignedLine) -> str:
-        content = self.seen.contents.get(line.record_id, b"") if self.seen else b""
-        later = f"<p><b>Superseded by record {line.corrected_by_id}.</b></p>" if line.corrected_by_id else ""
-        said = f"<p style='white-space:pre-wrap'>{escape(shown(content))}</p>"
-        return f"{later}{said}<p>Seal: {escape(seal_text(line.seal))}</p>"
 
     def _paper_text(self, line: PaperLine) -> str:
         return (
@@ -342,7 +306,3 @@ class RecordsPage(Page):
 
 def _chain_working(work: Work) -> Working:
     return check_chain(work).working
-
-
-def _lines(text: str) -> str:
-    return escape(text).replace("\n", "<br>")

@@ -8,15 +8,12 @@ from datetime import date
 from html import escape
 from typing import TYPE_CHECKING
 
-from PySide6.QtCore import Qt
-from PySide6.QtGui import QShowEvent
-from PySide6.QtWidgets import QSplitter, QTextBrowser
-
 from annual_planner.desktop.columns import Column, day_text
 from annual_planner.desktop.desk import Desk
-from annual_planner.desktop.listing import Listing, Words
+from annual_planner.desktop.listing import Words
 from annual_planner.desktop.moment import moment_with_zone
-from annual_planner.desktop.source import FleetSource, Query
+from annual_planner.desktop.records.stored_part import Reads, StoredPart, Whose
+from annual_planner.desktop.source import Query
 from annual_planner.store.trail_reads import TrailLine, trail_ids, trail_lines
 
 if TYPE_CHECKING:
@@ -34,59 +31,25 @@ NOTHING = "nothing"
 _DAY = re.compile(r"[0-9]{4}-[0-9]{2}-[0-9]{2}", re.ASCII)
 
 
-class TrailPart(QSplitter):
+class TrailPart(StoredPart[TrailLine]):
     """The trail of the fleet or of one airplane; nothing here can be changed."""
 
     def __init__(self, desk: Desk) -> None:
-        super().__init__(Qt.Orientation.Horizontal)
-        self.setAccessibleName("Trail and details")
-        self.setChildrenCollapsible(False)
-        self._of: tuple[int | None, int | None] = (None, None)
-        self._stale = True
-        source = FleetSource(desk.jobs, self, self._ids, trail_lines, lambda line: line.audit_id)
-        self.listing: Listing[TrailLine] = Listing(desk, "records trail", COLUMNS, source, WORDS)
-        self.text = QTextBrowser()
-        self.text.setOpenLinks(False)
+        reads = Reads(_ids, trail_lines, lambda line: line.audit_id, lambda _work, line: change_html(line))
+        super().__init__(desk, "records trail", COLUMNS, reads, WORDS)
         self.text.setAccessibleName("The chosen change, field by field")
-        self.addWidget(self.listing)
-        self.addWidget(self.text)
-        self.setStretchFactor(0, 3)
-        self.setStretchFactor(1, 2)
-        self.listing.answered.connect(self.listing.choose_first)
-        self.listing.pointed.connect(lambda _id: self.draw())
-        self.listing.table.dataChanged.connect(lambda *_: self.draw())
-        desk.jobs.changed.connect(lambda _kinds: self._ask_again())
-        desk.theme.changed.connect(self.draw)
+        desk.jobs.changed.connect(lambda _kinds: self.ask_again())
 
-    def take(self, aircraft_id: int | None, owner_id: int | None) -> None:
-        """Show the trail of this airplane, or of all (an owner's: of theirs)."""
-        if (aircraft_id, owner_id) != self._of:
-            self._of = (aircraft_id, owner_id)
-            self._ask_again()
 
-    def _ids(self, work: Work, query: Query) -> list[int]:
-        aircraft_id, owner_id = self._of
-        oldest_first = query.order == "changed_at" and not query.descending
-        return trail_ids(
-            work, aircraft_id=aircraft_id, owner_id=owner_id, search=query.search, oldest_first=oldest_first
-        )
-
-    def _ask_again(self) -> None:
-        self._stale = not self.isVisible()
-        if not self._stale:
-            self.listing.ask()
-
-    def showEvent(self, event: QShowEvent) -> None:
-        """Ask, if it became stale while something else was in front."""
-        super().showEvent(event)
-        if self._stale:
-            self._ask_again()
-
-    def draw(self) -> None:
-        """Write the chosen change beside the list."""
-        line = self.listing.current
-        self.text.setHtml(change_html(line) if line is not None else "")
-        self.text.setVisible(line is not None)
+def _ids(work: Work, query: Query, whose: Whose) -> list[int]:
+    oldest_first = query.order == "changed_at" and not query.descending
+    return trail_ids(
+        work,
+        aircraft_id=whose.aircraft_id,
+        owner_id=whose.owner_id,
+        search=query.search,
+        oldest_first=oldest_first,
+    )
 
 
 def change_html(line: TrailLine) -> str:

@@ -25,7 +25,7 @@ from annual_planner.store.hand_over_reads import handed_over, references
 from annual_planner.store.opening import open_fleet
 from annual_planner.store.received_reads import received_chains
 from annual_planner.store.session import Fleet
-from annual_planner.store.signed_reads import last_link, signed_on
+from annual_planner.store.signed_reads import last_link, signed_ids
 from annual_planner.store.writing import change, rows_where
 from annual_planner.trade.refused import Refused
 from tests.exchange.hand_over.coming_back import BACK, SECOND, back_from
@@ -88,12 +88,12 @@ def test_what_is_new_is_recorded_beside_what_is_here_and_nothing_stands_twice(
     first: Fleet, away: tuple[bytes, Path, bytes], tmp_path: Path
 ) -> None:
     with first.reading() as work:
-        chain_before, signed_before = last_link(work), signed_on(work)
+        chain_before, signed_before = last_link(work), signed_ids(work)
         before = {name: rows_where(work, name) for name in ("meter_reading", "work_card", "compliance")}
     aircraft_id = take_in(first, away[2], AGAIN)
     with first.reading() as work:
         assert len(list(fleet_ids(work))) == 1
-        assert (last_link(work), signed_on(work)) == (chain_before, signed_before)
+        assert (last_link(work), signed_ids(work)) == (chain_before, signed_before)
         assert check_chain(work).value.faults == ()
         [chain] = received_chains(work, aircraft_id)
         assert (chain.keeper, len(chain.links)) == (SECOND, 2)

@@ -31,7 +31,7 @@ from annual_planner.store.hand_over_rows import HandedOver
 from annual_planner.store.opening import open_fleet
 from annual_planner.store.received_reads import received_chains
 from annual_planner.store.session import Fleet
-from annual_planner.store.signed_reads import last_link, signed_on
+from annual_planner.store.signed_reads import last_link, signed_ids
 from annual_planner.trade.refused import Refused
 from demo_fleet.loader import DEMO_AIRPLANE, DEMO_TODAY, build_demo
 from tests.exchange.hand_over.handed import (
@@ -95,7 +95,7 @@ def test_the_next_fleet_has_the_same_records_and_received_signatures_that_hold(
         assert check_received(work) == (SIGNED, [])
         [chain] = received_chains(work, aircraft_id)
         assert (chain.keeper, chain.taken_by) == (KEEPER, "Next Keeper")
-        assert signed_on(work, aircraft_id=aircraft_id) == []
+        assert signed_ids(work, aircraft_id=aircraft_id) == []
         assert (last_link(work).link, check_chain(work).value.faults) == (0, ())
         [paper] = paper_lines(work, aircraft_id=aircraft_id)
         assert (paper.title, paper_pdf(work, paper.paper_id)) == (f"{RECEIVED}Package", PDF)
