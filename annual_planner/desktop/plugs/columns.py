@@ -8,7 +8,7 @@ from annual_planner.desktop.columns import Column, day_text, hours_text
 from annual_planner.desktop.plugs.as_marks import REACHES, last_look, slot_gap
 from annual_planner.desktop.plugs.going_in import Going
 from annual_planner.desktop.plugs.marks import EMPTY, OUT, gap_text, verdict_word
-from annual_planner.planning.engine_view import PlaceView, TraySlot
+from annual_planner.planning.engine_view import LookView, PlaceView, TraySlot
 from annual_planner.trade.engines import Place
 
 
@@ -135,6 +135,11 @@ MOVES: tuple[Column[Going], ...] = (
 SHOWN_LOOKS = 4
 
 
+def _was_set(look: LookView) -> bool:
+    """The gap was set to another size than it was found with."""
+    return look.line.set_gap_in not in (None, look.largest_gap_in)
+
+
 def life_lines(row: PlaceView) -> list[str]:
     """The last looks at a plug, newest first, each in one line."""
     if row.plug is None:
@@ -146,7 +151,7 @@ def life_lines(row: PlaceView) -> list[str]:
                 day_text(look.line.looked_on),
                 f"{hours_text(look.line.engine_hours)} h" if look.line.engine_hours is not None else "",
                 f"gap {gap_text(look.largest_gap_in)} in" if look.largest_gap_in is not None else "",
-                f"set to {gap_text(look.line.set_gap_in)} in" if look.line.set_gap_in is not None else "",
+                f"set to {gap_text(look.line.set_gap_in)} in" if _was_set(look) else "",
                 look.line.stage,
                 ", ".join(look.line.conditions),
                 look.verdict.value,

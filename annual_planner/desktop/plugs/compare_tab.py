@@ -138,6 +138,9 @@ class SmallDrawings(QWidget):
             return
         last = panel.run.points[-1].value
         word = f"{last:g} psi  {panel.word}"
+        measure = painter.fontMetrics().horizontalAdvance
+        if measure(f"Cylinder {panel.cylinder}  {word}") + line * 2.2 > head.width():
+            word = f"{last:g} psi"  # the sign beside it says the rest, and the grid below
         self._write(painter, head, word, right=True)
         wide = painter.fontMetrics().horizontalAdvance(word)
         side = line * 0.62

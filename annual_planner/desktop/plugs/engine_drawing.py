@@ -186,18 +186,20 @@ class EngineDrawing(Drawn):
             self._write(ink.painter, box, f"{first}   {mark.said}".rstrip(), colour, 0.94)
             return
         left, align = (anchor.x(), LEFT) if spot.side > 0 else (anchor.x() - wide, RIGHT)
-        down = (-2.0 + 2.1 * spot.line) if self._shape is not None and self._shape.radial else -1.05
+        crowded, radial = self._crowded(ink.scale), self._shape is not None and self._shape.radial
+        down = -2.0 + 2.1 * spot.line if radial else -1.05
+        if crowded:
+            down = -1.05 + 1.05 * spot.line if radial else -0.55
         box = QRectF(left, anchor.y() + line * down, wide, line * 1.1)
-        if self._crowded(ink.scale):
-            self._write(ink.painter, box.translated(0, line * 0.5), first, colour, 1.0, align, bold=True)
-            return
         self._write(ink.painter, box, first, colour, 1.0, align, bold=True)
-        self._write(ink.painter, box.translated(0, line), mark.said, ink.inks.faint, 0.88, align)
+        if not crowded:
+            self._write(ink.painter, box.translated(0, line), mark.said, ink.inks.faint, 0.88, align)
 
     def _crowded(self, scale: float) -> bool:
         """Two lines for each plug would run into each other: the sign and the table keep the word."""
         assert self._shape is not None, "an engine is shown"
-        return not self._shape.radial and self._closest * scale < self._theme.sizes.line * 1.95
+        needed = 4.1 if self._shape.radial else 1.95  # a radial's words of both plugs stand together
+        return self._closest * scale < self._theme.sizes.line * needed
 
     def _write(
         self,

@@ -47,7 +47,7 @@ class RotationTab(QWidget):
             ],
         )
         for field in (self.scheme, self.moved):
-            field.box.setMinimumContentsLength(30)
+            field.box.setMinimumContentsLength(18)
         self.said = label("")
         self.said.setWordWrap(True)
         words = Words("moves", "No plugs are out", "The arrows show what the scheme would do with them.")

@@ -64,8 +64,8 @@ class Shape:
 
     @property
     def closest(self) -> float:
-        """How far the words of two plugs on one side stand from each other, at least."""
-        heights = [sorted(each.words_y for each in self.spots if each.side == side) for side in (-1, 1)]
+        """How far the words that stand apart on one side are from each other, at least."""
+        heights = [sorted({each.words_y for each in self.spots if each.side == side}) for side in (-1, 1)]
         return min((b - a for side in heights for a, b in pairwise(side)), default=math.inf)
 
 

@@ -45,13 +45,14 @@ class TrayPlug:
     @property
     def gap_said(self) -> str:
         """Its gap; before it is measured, the one it was left with."""
-        return self.number or (f"was {self.was}" if self.was else "not measured")
+        return self.number or (f"was {self.was.removeprefix('0')}" if self.was else "not measured")
 
     def spoken(self, at: Place) -> str:
         """What lies there, as a sentence."""
         said = [f"compartment {at}: plug {self.tag}"]
         said += [f"out of {self.came_from}"] if self.came_from != at else []
         said += [f"gap {self.number} in"] if self.number else []
+        said += [f"gap was {self.was} in"] if self.was and not self.number else []
         said += [self.word] if self.word else []
         said += ["gasket missing"] if self.gasket is False else []
         return ", ".join(said)
@@ -191,7 +192,8 @@ class TrayDrawing(Drawn):
         foot = QPointF(box.right() - line * 0.85, box.top() + line * 0.35)
         draw_silhouette(painter, foot, line, inks.ink, inks.paper, gasket=plug.gasket is not False)
         text = box.adjusted(line * 0.4, line * 1.25, -line * 1.6, 0)
-        self._write(painter, text, 1.1, plug.gap_said, inks.ink if plug.number else inks.faint)
+        ink, size = (inks.ink, 1.0) if plug.number else (inks.faint, 0.82)
+        self._write(painter, text, 1.1, plug.gap_said, ink, size)
         text.translate(0, line * 1.1)
         tag = plug.tag if plug.came_from == at else f"{plug.tag} ({plug.came_from})"
         self._write(painter, text, 1.0, tag, inks.faint, 0.82)
