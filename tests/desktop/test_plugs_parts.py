@@ -5,7 +5,9 @@ from itertools import pairwise
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
+from PySide6.QtCore import QSize
 
+from annual_planner.desktop.app import Program
 from annual_planner.desktop.plugs.check_typed import (
     LOOKS,
     read_gaps,
@@ -18,6 +20,7 @@ from annual_planner.desktop.plugs.check_typed import (
     typed_inches,
     typed_looks,
 )
+from annual_planner.desktop.plugs.engine_drawing import EngineDrawing
 from annual_planner.desktop.plugs.shape import neighbour, shape_of
 from annual_planner.desktop.plugs.tags import read_tags
 from annual_planner.desktop.plugs.trend_chart import ticks
@@ -53,6 +56,19 @@ def test_arrow_keys_reach_every_place(kind: EngineType) -> None:
             todo.append(beside)
             break
     assert reached == set(kind.places)
+
+
+@KINDS
+@pytest.mark.parametrize("percent", [100, 150])
+def test_words_of_plugs_never_run_into_each_other(program: Program, kind: EngineType, percent: int) -> None:
+    program.theme.set_percent(percent)
+    drawing = EngineDrawing(program.theme, "Engine")
+    drawing.take(kind, {})
+    drawing.resize(drawing.minimumSizeHint().expandedTo(QSize(560, 420)))
+    beside = [drawing.words_beside(spot) for spot in shape_of(kind).spots if spot.side]
+    inner = [box.adjusted(0, 1, 0, -1) for box in beside]
+    assert not [(a, b) for n, a in enumerate(inner) for b in inner[n + 1 :] if a.intersects(b)]
+    drawing.deleteLater()
 
 
 @given(st.integers(1, 199))

@@ -185,15 +185,22 @@ class EngineDrawing(Drawn):
             box = QRectF(anchor.x() - wide, anchor.y() + line * (up + spot.line * 1.1), wide * 2, line * 1.1)
             self._write(ink.painter, box, f"{first}   {mark.said}".rstrip(), colour, 0.94)
             return
-        left, align = (anchor.x(), LEFT) if spot.side > 0 else (anchor.x() - wide, RIGHT)
-        crowded, radial = self._crowded(ink.scale), self._shape is not None and self._shape.radial
-        down = -2.0 + 2.1 * spot.line if radial else -1.05
-        if crowded:
-            down = -1.05 + 1.05 * spot.line if radial else -0.55
-        box = QRectF(left, anchor.y() + line * down, wide, line * 1.1)
-        self._write(ink.painter, box, first, colour, 1.0, align, bold=True)
-        if not crowded:
-            self._write(ink.painter, box.translated(0, line), mark.said, ink.inks.faint, 0.88, align)
+        align, box = LEFT if spot.side > 0 else RIGHT, self.words_beside(spot)
+        head = QRectF(box.left(), box.top(), box.width(), line * 1.1)
+        self._write(ink.painter, head, first, colour, 1.0, align, bold=True)
+        if not self._crowded(ink.scale):
+            self._write(ink.painter, head.translated(0, line), mark.said, ink.inks.faint, 0.88, align)
+
+    def words_beside(self, spot: Spot) -> QRectF:
+        """Where the words of a plug stand that has them left or right of it, in pixels."""
+        assert self._shape is not None, "an engine is shown"
+        scale, origin = self._scale(self._shape)
+        line, wide = self._theme.sizes.line, self._words_wide() - self._theme.sizes.line * 0.3
+        x, y = origin.x() + spot.words_x * scale, origin.y() + spot.words_y * scale
+        lines, radial = 1.05 if self._crowded(scale) else 2.1, self._shape.radial
+        # A radial's words of both plugs stand together, so that they hang above and below their middle.
+        down = lines * (spot.line - 1) + 0.05 if radial else -lines / 2
+        return QRectF(x if spot.side > 0 else x - wide, y + line * down, wide, line * lines)
 
     def _crowded(self, scale: float) -> bool:
         """Two lines for each plug would run into each other: the sign and the table keep the word."""
