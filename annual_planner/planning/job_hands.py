@@ -132,9 +132,10 @@ class Hands:
 
     @cached_property
     def opens(self) -> datetime:
-        """The first moment of the visit at which anybody works."""
+        """The first moment of the visit at which anybody works; its start where nobody does."""
         whole = any_open([self.shop_calendar, *(hours for _, hours in self.workers.values())])
-        return left_of(whole, self.starts).when(0)
+        left = left_of(whole, self.starts)
+        return left.when(0) if left.steps else self.starts
 
     def cost_per_hour(self, who: int) -> HourCost:
         """What an hour of a person costs: their own figure, else that of their kind, and where it is from."""

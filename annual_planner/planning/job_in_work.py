@@ -66,6 +66,8 @@ class InWork:
 
         The dearest, who may do most, are kept for what the others may not do.
         """
+        if not self.shop.steps:
+            return ()
         free = [key for key in self.workers if key not in self._taken]
         free.sort(key=lambda key: self.workers[key][0].cost_per_hour)
         return self._seated(job, free, self.shop.when(0))

@@ -16,12 +16,15 @@ from annual_planner.planning.crew.solve import lay_out
 from annual_planner.planning.packages import BuildPackage
 from annual_planner.records.apply import apply
 from annual_planner.records.awaited_parts import ExpectPart
+from annual_planner.records.shop import SetOpenHours
 from annual_planner.store.fleet_reads import find_aircraft, people
 from annual_planner.store.opening import open_fleet
 from annual_planner.store.packages import card_lines
 from annual_planner.store.rows import CardLine
 from annual_planner.store.session import Fleet
+from annual_planner.store.shop_reads import shop
 from annual_planner.store.writing import add, change
+from annual_planner.trade.refused import Refused
 from demo_fleet.loader import DEMO_AIRPLANE, DEMO_TODAY, build_demo
 from tests.planning.crew.checker import broken
 
@@ -145,6 +148,17 @@ def test_a_run_begun_late_in_the_day_is_laid_where_the_hot_checks_can_follow_it(
     plan = planned(asked(fleet, package, library, SECOND_DAY.replace(hour=16)))
     waited = plan.place("hot_compression").starts - plan.place("hot_run").ends
     assert timedelta() <= waited <= timedelta(minutes=90)
+
+
+def test_where_nobody_is_left_that_is_said_whatever_is_in_work(
+    fleet: Fleet, package: int, library: Library
+) -> None:
+    put(fleet, named(fleet, package, "open_tail", "research_bought_in"), "in work")
+    with fleet.reading() as work:
+        week = tuple(each for each in shop(work).open_hours if each.person_id is None)
+    apply(fleet, SetOpenHours(None, week, ()), WHO, DEMO_TODAY)
+    with pytest.raises(Refused, match="nobody here may do it"):
+        asked(fleet, package, library)
 
 
 @pytest.mark.parametrize("number", range(4))
