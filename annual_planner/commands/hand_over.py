@@ -15,6 +15,7 @@ if TYPE_CHECKING:
     from collections.abc import Iterator
 
     from annual_planner.commands.options import Commands
+    from annual_planner.exchange.hand_over.giving import Given
     from annual_planner.exchange.hand_over.taking import ShownFile
     from annual_planner.records.closing_statement import Closing
     from annual_planner.store.session import Fleet
@@ -45,7 +46,10 @@ def _hand_over(asked: argparse.Namespace) -> int:
 
     with closing(opened(asked.fleet, read_only=not asked.sign)) as fleet:
         today = counted_from(fleet, asked.today)
-        given = hand_over(fleet, asked.aircraft, asked.out, today, closing=_closing(fleet, asked, today))
+        closing_ = _closing(fleet, asked, today)
+        given = hand_over(fleet, asked.aircraft, asked.out, today, closing=closing_)
+        if closing_.signer is not None:
+            _note(fleet, asked, given, closing_, today)
     print(f"{given.registration}: {asked.out} ({given.parts} parts, {given.signed} signed records)")
     print(f"closing statement: {f'signed by {asked.sign}' if asked.sign else 'not signed'}")
     print(f"SHA-256 to compare with the next keeper: {given.sha256}")
@@ -75,6 +79,20 @@ def _closing(fleet: Fleet, asked: argparse.Namespace, today: date) -> Closing:
         )
     phrase = getpass(f"Passphrase of {asked.sign}: ")
     return Closing(to, unlocked_signer(fleet, found.person_id, phrase, datetime.now().astimezone()))
+
+
+def _note(fleet: Fleet, asked: argparse.Namespace, given: Given, closing_: Closing, today: date) -> None:
+    """Whoever signs has the fleet open to write: the trail says that they did."""
+    from annual_planner.records.apply import apply
+    from annual_planner.records.handed_on import NoteHandedOver
+    from annual_planner.store.fleet_reads import find_aircraft
+
+    with fleet.reading() as work:
+        aircraft_id = find_aircraft(work, given.registration)
+    to = closing_.to
+    on, name = (to.on, to.name) if to else (None, "")
+    edit = NoteHandedOver(aircraft_id, given.registration, name, given.sha256, given.signed, on, asked.sign)
+    apply(fleet, edit, COMMAND_LINE, today)
 
 
 def _take_in(asked: argparse.Namespace) -> int:

@@ -32,7 +32,7 @@ class NoteHandedOver:
     @property
     def says(self) -> str:
         """What it is called."""
-        return f"handed {self.registration} over to {self.next_keeper}"
+        return f"handed {self.registration} over to {self.next_keeper or 'its next keeper'}"
 
     def apply(self, work: Work, today: date) -> Changed:
         """Write the line, with the file's SHA-256 and the newest seal."""

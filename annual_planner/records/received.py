@@ -28,7 +28,7 @@ def chain_faults(
     """What no longer matches in the signed records of one earlier keeper; empty when all of it does.
 
     Each record against itself, against its key, and against the others that came along. With `most` the
-    looking ends at so many faults: a file is refused for one, and to look at every forged record takes its time.
+    looking ends at so many faults: one is enough to refuse a file, and forged records take time to look at.
     """
     found = islice(_faults(links, last_link, last_seal), most)
     return [f"link {link.sealed.link}: {what}" for link, what in found]

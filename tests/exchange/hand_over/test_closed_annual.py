@@ -7,7 +7,7 @@ from pathlib import Path
 
 from annual_planner.exchange.hand_over.taking import shown_file
 from annual_planner.library.shelf import load_library
-from annual_planner.planning.packages import read_package
+from annual_planner.planning.reading import read_package
 from annual_planner.records.apply import apply
 from annual_planner.records.keys import MakeKey
 from annual_planner.records.pictures import read_picture

@@ -14,6 +14,7 @@ from annual_planner.store.session import Fleet
 from tests.exchange.hand_over.coming_back import back_from
 from tests.exchange.hand_over.handed import REGISTRATION, SIGNED, keeper_in, rows_in
 from tests.signing import PHRASE
+from tests.trail import newest_lines
 
 
 @pytest.fixture
@@ -116,6 +117,10 @@ def test_the_file_says_to_whom_and_is_signed_with_the_passphrase_typed_for_it(
     assert "nobody called Nobody" in capsys.readouterr().err
     assert main([*give, "Ina Vell"]) == 0
     assert "closing statement: signed by Ina Vell" in capsys.readouterr().out
+    with closing(open_fleet(keeper, read_only=True)) as fleet, fleet.reading() as work:
+        line = newest_lines(work)[0]
+    assert line.what == f"handed {REGISTRATION} over to Fell Edge Aviation"
+    assert line.after["closing statement signed by"] == "Ina Vell"
     assert main(["take-in", "--fleet", str(following), str(out)]) == 0
     told = capsys.readouterr().out
     assert "note: handed to Fell Edge Aviation on 6 May 2026" in told
