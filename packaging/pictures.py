@@ -71,7 +71,7 @@ def _plan_annual(path: Path) -> None:
 def _take_plugs_out(path: Path) -> None:
     """Lay the plugs of the guided airplane into the tray, so that there is something in it."""
     from annual_planner.records.apply import apply
-    from annual_planner.records.plugs import TakeOutPlugs
+    from annual_planner.records.plug_tray import TakeOutPlugs
     from annual_planner.store.fleet_reads import find_aircraft
     from annual_planner.store.opening import open_fleet
     from annual_planner.store.plug_reads import engine_places

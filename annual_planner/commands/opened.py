@@ -49,7 +49,8 @@ def planned(
     fleet: Fleet, registration: str, start: date, today: date, shop_folder: Path | None = None
 ) -> PackageView:
     """The airplane's package for this start: the open one with that start if there is one, else a new one."""
-    from annual_planner.planning.packages import BuildPackage, read_package
+    from annual_planner.planning.packages import BuildPackage
+    from annual_planner.planning.reading import read_package
     from annual_planner.records.apply import apply
     from annual_planner.store.fleet_reads import find_aircraft, packages
 

@@ -14,7 +14,7 @@ from annual_planner.exchange.plug_history import HistoryPreview
 from annual_planner.records.compression import rung_as_stored
 from annual_planner.records.edits import Changed
 from annual_planner.records.engine_hours import check_hours
-from annual_planner.records.plugs import GOING_IN
+from annual_planner.records.plug_tray import GOING_IN
 from annual_planner.records.row_edits import AddRow, Subject, Together
 from annual_planner.store.plug_facts import FittedEngine, fitted_engine, known_tags, open_rotation, open_stays
 from annual_planner.store.writing import rows_where

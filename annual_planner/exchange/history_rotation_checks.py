@@ -6,7 +6,7 @@ from collections.abc import Iterator, Mapping
 
 from annual_planner.exchange.history_layout import HistoryFile, HistoryLine, LineFault
 from annual_planner.planning.engine_facts import engine_facts, scheme_of
-from annual_planner.records.plugs import GOING_IN, IN_THE_TRAY
+from annual_planner.records.plug_tray import GOING_IN, IN_THE_TRAY
 
 MOVED = (GOING_IN, IN_THE_TRAY)
 

@@ -1,7 +1,6 @@
-"""What a person changes on a package: what is done now, which cards are in, their hours and people.
+"""What a person changes on a package that is planned: what is done now, which cards are in, and their hours.
 
-Every edit holds what was seen and what is wanted; applying it gives the edit that takes it back. Edits of a
-package can all be had from here.
+Every edit holds what was seen and what is wanted; applying it gives the edit that takes it back.
 """
 
 from __future__ import annotations
@@ -9,7 +8,6 @@ from __future__ import annotations
 from dataclasses import dataclass
 from datetime import date
 
-from annual_planner.planning.assigning import AssignCard, check_assignment
 from annual_planner.planning.card_changes import (
     CARD_CHANGED,
     ITEM,
@@ -20,26 +18,11 @@ from annual_planner.planning.card_changes import (
 )
 from annual_planner.planning.card_content import from_stored
 from annual_planner.planning.drafts import DUE
-from annual_planner.planning.own_cards import AddOwnCard, RemoveCard
-from annual_planner.planning.start import SetStart
-from annual_planner.planning.take_up import TakeUp
 from annual_planner.records.edits import Changed
 from annual_planner.store.packages import card_lines, include_cards, item_line, item_lines
 from annual_planner.store.rows import CardLine
 from annual_planner.store.session import Work
 from annual_planner.store.writing import change
-
-__all__ = [
-    "AddOwnCard",
-    "AssignCard",
-    "IncludeCard",
-    "RemoveCard",
-    "SetCardHours",
-    "SetDoNow",
-    "SetStart",
-    "TakeUp",
-    "check_assignment",
-]
 
 
 @dataclass(frozen=True, slots=True)

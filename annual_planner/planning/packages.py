@@ -11,7 +11,6 @@ from annual_planner.planning.entitled import owner_person
 from annual_planner.planning.experience import experience
 from annual_planner.planning.layout import lay_out, new_item
 from annual_planner.planning.package_engines import engine_types
-from annual_planner.planning.reading import read_package
 from annual_planner.planning.weighed import hours_on, visit_from, weighed_items
 from annual_planner.records.edits import Changed
 from annual_planner.store.audit import note_change
@@ -29,8 +28,6 @@ from annual_planner.store.packages import (
 from annual_planner.store.session import Work
 from annual_planner.store.weighable import weighables
 from annual_planner.trade.refused import Refused
-
-__all__ = ["BuildPackage", "RemovePackage", "read_package"]
 
 
 @dataclass(frozen=True, slots=True)

@@ -1,4 +1,4 @@
-"""Compression tests and their readings; work on cylinders is given on from its own module."""
+"""Compression tests and their readings."""
 
 from __future__ import annotations
 
@@ -10,7 +10,6 @@ from functools import lru_cache
 from math import isfinite
 from typing import TYPE_CHECKING
 
-from annual_planner.records.cylinder_work import RecordCylinderChange, RemoveCylinderChange
 from annual_planner.records.edits import Changed
 from annual_planner.records.engine_hours import check_day, check_hours
 from annual_planner.records.plug_shelf import PlugShelf, type_of
@@ -28,17 +27,6 @@ from annual_planner.trade.refused import Refused
 if TYPE_CHECKING:
     from annual_planner.library.compression import CompressionFacts
     from annual_planner.store.session import Work
-
-__all__ = [
-    "ChangeReading",
-    "ChangeTest",
-    "ReadCylinder",
-    "RecordCylinderChange",
-    "RecordTest",
-    "RemoveCylinderChange",
-    "RemoveTest",
-    "rung_as_stored",
-]
 
 MOST_PSI = 200.0
 """Above this a regulated pressure is a slip of the pen."""

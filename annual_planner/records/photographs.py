@@ -8,15 +8,13 @@ from typing import TYPE_CHECKING
 
 from annual_planner.records.card_rules import check_open_package, check_unsigned
 from annual_planner.records.edits import Changed
-from annual_planner.records.pictures import Picture, read_picture
+from annual_planner.records.pictures import Picture
 from annual_planner.records.row_edits import AddRow, ChangeRow, RemoveRow, Subject
 from annual_planner.store.card_reads import place_of_card
 from annual_planner.store.writing import field_of, values_of
 
 if TYPE_CHECKING:
     from annual_planner.store.session import Work
-
-__all__ = ["RemovePhotograph", "SetCaption", "TakePhotograph", "read_picture"]
 
 TABLE = "photograph"
 

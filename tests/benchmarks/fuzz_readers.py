@@ -37,7 +37,7 @@ def readers() -> dict[str, tuple[Callable[[bytes], object], list[bytes]]]:
     from annual_planner.exchange.plug_history import read_plug_history
     from annual_planner.library.shelf import load_library
     from annual_planner.records.closing_statement import check_statement
-    from annual_planner.records.photographs import read_picture
+    from annual_planner.records.pictures import read_picture
     from annual_planner.records.taking_in import check_seals
     from tests.exchange.hand_over.repacked import RECORDS, listed, parts_of
 

@@ -8,7 +8,9 @@ from decimal import Decimal
 from annual_planner.records.apply import apply
 from annual_planner.records.compression import ReadCylinder, RecordTest
 from annual_planner.records.edits import Changed, Edit
-from annual_planner.records.plugs import AddPlugs, FitPlugs, SetEngineType, TakeOutPlugs
+from annual_planner.records.plug_stock import AddPlugs, SetEngineType
+from annual_planner.records.plug_tray import TakeOutPlugs
+from annual_planner.records.plugs_in import FitPlugs
 from annual_planner.records.readings import RecordReading
 from annual_planner.store.fleet_reads import find_aircraft
 from annual_planner.store.opening import Fleet

@@ -8,7 +8,8 @@ import pytest
 
 from annual_planner.library.shelf import Library, load_library
 from annual_planner.planning.package_view import PackageView
-from annual_planner.planning.packages import BuildPackage, read_package
+from annual_planner.planning.packages import BuildPackage
+from annual_planner.planning.reading import read_package
 from annual_planner.records.edits import Changed, Edit
 from annual_planner.store.session import Fleet
 from tests.planning.fleet import AIRPLANE, START, TODAY, applied, small_fleet

@@ -10,7 +10,8 @@ from sqlalchemy import event
 from annual_planner.library.shelf import Library
 from annual_planner.planning.edits import SetDoNow
 from annual_planner.planning.explain import explain
-from annual_planner.planning.packages import BuildPackage, read_package
+from annual_planner.planning.packages import BuildPackage
+from annual_planner.planning.reading import read_package
 from annual_planner.records.apply import apply
 from annual_planner.records.compliances import RecordCompliance
 from annual_planner.records.discrepancies import RecordDiscrepancy

@@ -11,17 +11,11 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from annual_planner.library.shelf import Library, load_library
-from annual_planner.planning.edits import (
-    AddOwnCard,
-    AssignCard,
-    IncludeCard,
-    RemoveCard,
-    SetCardHours,
-    SetDoNow,
-    SetStart,
-    check_assignment,
-)
+from annual_planner.planning.assigning import AssignCard, check_assignment
+from annual_planner.planning.edits import IncludeCard, SetCardHours, SetDoNow
+from annual_planner.planning.own_cards import AddOwnCard, RemoveCard
 from annual_planner.planning.package_view import PackageView
+from annual_planner.planning.start import SetStart
 from annual_planner.records.edits import Edit
 from annual_planner.store.refusals import ChangedMeanwhile
 from annual_planner.store.rows import CardLine, ItemLine

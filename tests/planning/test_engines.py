@@ -20,8 +20,10 @@ from annual_planner.planning.engines import NoEngineType, read_engine
 from annual_planner.planning.explain import explain
 from annual_planner.planning.explain_engine import explained
 from annual_planner.records.compliances import RecordCompliance
-from annual_planner.records.compression import ReadCylinder, RecordCylinderChange, RecordTest
-from annual_planner.records.plugs import RecordPlugCheck, SetEngineType
+from annual_planner.records.compression import ReadCylinder, RecordTest
+from annual_planner.records.cylinder_work import RecordCylinderChange
+from annual_planner.records.plug_looks import RecordPlugCheck
+from annual_planner.records.plug_stock import SetEngineType
 from annual_planner.store.bulk import insert_many
 from annual_planner.store.mappings import Base
 from annual_planner.store.opening import open_fleet

@@ -18,7 +18,8 @@ from annual_planner.planning.card_jobs import asked_of_package
 from annual_planner.planning.crew.laid_out import LaidOut
 from annual_planner.planning.crew.solve import lay_out
 from annual_planner.planning.owner_days import Owner, OwnerDay, owner_days, owner_of
-from annual_planner.planning.packages import BuildPackage, read_package
+from annual_planner.planning.packages import BuildPackage
+from annual_planner.planning.reading import read_package
 from annual_planner.planning.timeline import bars_of
 from annual_planner.records.apply import apply
 from annual_planner.records.shop import SetOpenHours

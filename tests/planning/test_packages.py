@@ -10,7 +10,8 @@ from sqlalchemy import event
 from annual_planner.library.shelf import Library
 from annual_planner.planning.card_content import from_stored
 from annual_planner.planning.in_order import line_in_order
-from annual_planner.planning.packages import BuildPackage, RemovePackage, read_package
+from annual_planner.planning.packages import BuildPackage, RemovePackage
+from annual_planner.planning.reading import read_package
 from annual_planner.store.mappings import AircraftRow
 from annual_planner.trade.cards import Phase
 from annual_planner.trade.periods import Force, Interval

@@ -6,9 +6,10 @@ from datetime import date
 import pytest
 
 from annual_planner.planning.card_content import from_stored
-from annual_planner.planning.edits import SetStart, TakeUp
 from annual_planner.planning.in_order import line_in_order
 from annual_planner.planning.package_view import PackageView
+from annual_planner.planning.start import SetStart
+from annual_planner.planning.take_up import TakeUp
 from annual_planner.trade.periods import Force, Interval
 from annual_planner.trade.refused import Refused
 from annual_planner.trade.sequence import faults

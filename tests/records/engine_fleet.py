@@ -12,7 +12,9 @@ from annual_planner.planning.engine_view import EngineView
 from annual_planner.planning.engines import read_engine
 from annual_planner.records.apply import apply
 from annual_planner.records.edits import Changed, Edit
-from annual_planner.records.plugs import AddPlugs, FitPlugs, SetEngineType, SetGasketOut, TakeOutPlugs
+from annual_planner.records.plug_stock import AddPlugs, SetEngineType
+from annual_planner.records.plug_tray import SetGasketOut, TakeOutPlugs
+from annual_planner.records.plugs_in import FitPlugs
 from annual_planner.store.plug_facts import lying_plugs, open_stays
 from annual_planner.store.plug_reads import engine_places
 from annual_planner.store.session import Fleet

@@ -6,15 +6,8 @@ from decimal import Decimal
 
 import pytest
 
-from annual_planner.records.compression import (
-    ChangeReading,
-    ChangeTest,
-    ReadCylinder,
-    RecordCylinderChange,
-    RecordTest,
-    RemoveCylinderChange,
-    RemoveTest,
-)
+from annual_planner.records.compression import ChangeReading, ChangeTest, ReadCylinder, RecordTest, RemoveTest
+from annual_planner.records.cylinder_work import RecordCylinderChange, RemoveCylinderChange
 from annual_planner.store.refusals import ChangedMeanwhile
 from annual_planner.store.session import Fleet
 from annual_planner.trade.compression_safety import SAFETY_STEPS

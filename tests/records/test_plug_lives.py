@@ -11,14 +11,9 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from annual_planner.records.edits import Changed
-from annual_planner.records.plugs import (
-    AddPlugs,
-    FitPlugs,
-    PutBackWhereTheyWere,
-    PutPlugsIn,
-    ScrapPlug,
-    TakeOutPlugs,
-)
+from annual_planner.records.plug_stock import AddPlugs, ScrapPlug
+from annual_planner.records.plug_tray import TakeOutPlugs
+from annual_planner.records.plugs_in import FitPlugs, PutBackWhereTheyWere, PutPlugsIn
 from annual_planner.store.opening import open_fleet
 from annual_planner.trade.plug_life import Stay, hours_run, overlap
 from annual_planner.trade.refused import Refused

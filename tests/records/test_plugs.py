@@ -6,20 +6,10 @@ from decimal import Decimal
 
 import pytest
 
-from annual_planner.records.plugs import (
-    AddPlugs,
-    ChangePlugCheck,
-    FitPlugs,
-    GoesBack,
-    PutBackWhereTheyWere,
-    PutPlugsIn,
-    RecordPlugCheck,
-    RemovePlugCheck,
-    ScrapPlug,
-    SetEngineType,
-    SetGasketOut,
-    TakeOutPlugs,
-)
+from annual_planner.records.plug_looks import ChangePlugCheck, RecordPlugCheck, RemovePlugCheck
+from annual_planner.records.plug_stock import AddPlugs, ScrapPlug, SetEngineType
+from annual_planner.records.plug_tray import SetGasketOut, TakeOutPlugs
+from annual_planner.records.plugs_in import FitPlugs, GoesBack, PutBackWhereTheyWere, PutPlugsIn
 from annual_planner.store.refusals import ChangedMeanwhile
 from annual_planner.store.session import Fleet
 from annual_planner.store.writing import rows_where

@@ -127,7 +127,7 @@ class CardDetail(QFrame):
             self._include()
 
     def _assign(self) -> None:
-        from annual_planner.planning.edits import AssignCard
+        from annual_planner.planning.assigning import AssignCard
 
         card, wanted = self._card, self.person.value()
         if card is None or wanted == card.assigned_person_id:
@@ -153,7 +153,7 @@ class CardDetail(QFrame):
             )
 
     def _ask_warnings(self, card: CardLine) -> None:
-        from annual_planner.planning.edits import check_assignment
+        from annual_planner.planning.assigning import check_assignment
 
         person_id = card.assigned_person_id
         if person_id is None:

@@ -83,7 +83,7 @@ class Doings(PageDoings):
             return
 
         def done(values: Values) -> None:
-            from annual_planner.planning.edits import AddOwnCard
+            from annual_planner.planning.own_cards import AddOwnCard
 
             hours = (values["low"], values["likely"], values["high"])
             edit = AddOwnCard(
@@ -114,7 +114,7 @@ class Doings(PageDoings):
         page.open_form(form)
 
     def _set_start(self, form: Form, values: Values, library: Library) -> None:
-        from annual_planner.planning.edits import SetStart
+        from annual_planner.planning.start import SetStart
 
         shown = self.page.shown
         if shown is not None:
@@ -123,7 +123,7 @@ class Doings(PageDoings):
 
     def remove_card(self) -> None:
         """Take the chosen card of one's own out."""
-        from annual_planner.planning.edits import RemoveCard
+        from annual_planner.planning.own_cards import RemoveCard
 
         card = self.page.cards.current
         if self.page.tabs.part is self.page.cards and card is not None:

@@ -20,7 +20,7 @@ def final_papers(
     from annual_planner.paper.entries import print_entries
     from annual_planner.paper.package import package_pdf
     from annual_planner.planning.entries_read import read_entries
-    from annual_planner.planning.packages import read_package
+    from annual_planner.planning.reading import read_package
 
     with fleet.reading() as work:
         view = read_package(work, package_id, library, today)

@@ -54,7 +54,7 @@ class Shown:
 
 def read_shown(work: Work, package_id: int, library: Library, today: date, owner_id: int | None) -> Shown:
     """Read one package. Raises Refused when it is gone or belongs to another owner's airplane."""
-    from annual_planner.planning.packages import read_package
+    from annual_planner.planning.reading import read_package
     from annual_planner.store.fleet_reads import people
 
     view = read_package(work, package_id, library, today)

@@ -84,7 +84,7 @@ class CylinderRecording(Writer):
             return
 
         def done(values: Values) -> None:
-            from annual_planner.records.compression import RecordCylinderChange
+            from annual_planner.records.cylinder_work import RecordCylinderChange
 
             self._write(
                 RecordCylinderChange(
@@ -108,7 +108,7 @@ class CylinderRecording(Writer):
             return
 
         def done(values: Values) -> None:
-            from annual_planner.records.compression import RemoveCylinderChange
+            from annual_planner.records.cylinder_work import RemoveCylinderChange
 
             self._write(RemoveCylinderChange(values["change_id"]), form, "The work was taken away.")
 

@@ -18,7 +18,7 @@ from annual_planner.trade.plug_check import AFTER
 
 def check_edit(checked: Checked, rotation_id: int, today: date) -> Edit:
     """A new look of that stage, or the correction of the one there is."""
-    from annual_planner.records.plugs import RecordPlugCheck
+    from annual_planner.records.plug_looks import RecordPlugCheck
 
     slot, typed = checked.slot, checked.typed
     look = slot.after if checked.stage == AFTER else slot.before
@@ -55,7 +55,7 @@ def _correction(look: LookView, checked: Checked) -> Edit:
 
 def drawer_check_edit(values: Values) -> Edit:
     """A look at a plug that lies in the drawer. Refused for what can't be read."""
-    from annual_planner.records.plugs import RecordPlugCheck
+    from annual_planner.records.plug_looks import RecordPlugCheck
 
     texts = {key: str(values[key]) for key in ("gap", "looks", "wear", "ohms", "damage", "set_gap")}
     set_gap = texts.pop("set_gap")

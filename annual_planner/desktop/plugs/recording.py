@@ -120,7 +120,7 @@ class Recording(Writer):
         return None
 
     def _put_in(self, view: EngineView, form: Form, values: Values) -> None:
-        from annual_planner.records.plugs import GoesBack, PutPlugsIn
+        from annual_planner.records.plugs_in import GoesBack, PutPlugsIn
 
         if view.tray is None:
             return
@@ -155,7 +155,7 @@ class Recording(Writer):
         tray = view.tray
 
         def done(values: Values) -> None:
-            from annual_planner.records.plugs import PutBackWhereTheyWere
+            from annual_planner.records.plugs_in import PutBackWhereTheyWere
 
             edit = PutBackWhereTheyWere(tray.rotation_id, values["on"], values["new_gaskets"])
             self._write(edit, form, "Every plug is back where it was.")
@@ -311,7 +311,7 @@ class Recording(Writer):
         page.open_form(form)
 
     def _fit(self, view: EngineView, form: Form, values: Values) -> None:
-        from annual_planner.records.plugs import FitPlugs
+        from annual_planner.records.plugs_in import FitPlugs
 
         empty = [str(each.place) for each in view.places if each.plug is None]
         spares = {each.tag: each.plug_id for each in view.spares}
