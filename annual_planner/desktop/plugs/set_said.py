@@ -5,7 +5,13 @@ from __future__ import annotations
 from annual_planner.planning.engine_view import EngineView
 from annual_planner.trade.plug_set import Reach
 
-WORDS = {Reach.WORN: "at the limit now", Reach.UNKNOWN: "without a forecast"}
+WORDS = {
+    Reach.WORN: "at the limit now",
+    Reach.SHORT: "won't reach the next annual",
+    Reach.DOUBT: "may not reach the next annual",
+    Reach.UNKNOWN: "without a forecast",
+}
+"""Each way with the places it is of; how many reach it is said without them."""
 
 
 def set_said(view: EngineView) -> str:
@@ -13,13 +19,16 @@ def set_said(view: EngineView) -> str:
     if view.outlook is None:
         return view.outlook_refused
     value = view.outlook.value
-    count = sum(map(len, value.places.values()))
+    count, enough = sum(map(len, value.places.values())), len(value.places[Reach.ENOUGH])
+    if enough == count:
+        return f"All {count} plugs reach the next annual."
     told = [
-        f"{len(places)} {WORDS.get(way, way)} ({', '.join(places)})"
-        for way, places in value.places.items()
-        if places and way is not Reach.ENOUGH
+        f"{len(value.places[way])} {words} ({', '.join(value.places[way])})"
+        for way, words in WORDS.items()
+        if value.places[way]
     ]
-    said = f"Of {count} plugs: {', '.join(told)}." if told else f"All {count} plugs reach the next annual."
+    told += [f"{enough} last until then" if enough > 1 else "1 lasts until then"] if enough else []
+    said = f"Of {count} plugs {', '.join(told)}."
     if not value.cost_later:
         return said
     return f"{said} Changed now {value.cost_now}; later, at a visit of their own, {value.cost_later}."

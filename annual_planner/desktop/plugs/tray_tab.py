@@ -131,6 +131,7 @@ class TrayTab(QWidget):
 
     def take(self, view: EngineView, moved: Mapping[Place, Place], *, may_edit: bool) -> None:
         """Show the tray; `moved`: where plugs were laid that already changed places in it."""
+        filled = (self.view is None or self.view.tray is None) and view.tray is not None
         self.view, self._moved = view, moved
         self._written -= self._settled
         self._settled.clear()
@@ -148,6 +149,8 @@ class TrayTab(QWidget):
         slot = self.slot or self._next_open(None) or next(iter(view.tray.slots), None)
         if slot is not None:
             self.show_slot(slot)
+        if filled and self.isVisible():
+            self.start()
 
     def _say_empty(self, may_edit: bool) -> None:
         last = next(iter(self.view.rotations), None) if self.view is not None else None
