@@ -1,4 +1,4 @@
-"""A history with a rotation and a recheck goes in, out, is taken back and goes in again: on both databases."""
+"""A history with a rotation and a recheck goes in, out, is taken back, goes in again: on both databases."""
 
 from __future__ import annotations
 
