@@ -79,10 +79,11 @@ def _parser() -> argparse.ArgumentParser:
         prog="annual-planner",
         description="Plan annual inspections of light piston airplanes. With no command, the window opens.",
     )
-    parser.add_argument("--fleet", default="", help="fleet file or postgresql+psycopg:// address")
+    text = "fleet file or postgresql+psycopg:// address"
+    parser.add_argument("--fleet", default="", metavar="F", help=text)
     shop_option(parser)
     parser.set_defaults(command=open_window)
-    commands: Commands = parser.add_subparsers(title="commands", parser_class=Parser)
+    commands: Commands = parser.add_subparsers(title="commands", metavar="COMMAND", parser_class=Parser)
     for family in FAMILIES:
         family.add(commands)
     return parser

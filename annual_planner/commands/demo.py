@@ -21,13 +21,18 @@ def add(commands: Commands) -> None:
         commands, "demo", "build the demo fleet in a fresh file and open the window on it", _demo
     )
     demo.add_argument(
-        "--file", type=Path, help="where to put the fleet file (default: a new temporary folder)"
+        "--file", type=Path, metavar="F", help="where to put the fleet file (default: a new temporary folder)"
     )
-    demo.add_argument("--today", type=a_day, help="the demo's today (YYYY-MM-DD), normally a fixed day")
+    text = "the demo's today (YYYY-MM-DD), normally a fixed day"
+    demo.add_argument("--today", type=a_day, metavar="DATE", help=text)
     demo.add_argument(
         "--headless", action="store_true", help="plan the demo airplane instead of opening a window"
     )
-    demo.add_argument("--pdf", type=Path, default=Path("annual-package.pdf"), help="with --headless: the PDF")
+    pdf, text = (
+        Path("annual-package.pdf"),
+        "with --headless: where the paper goes (default: annual-package.pdf)",
+    )
+    demo.add_argument("--pdf", type=Path, default=pdf, metavar="OUT.pdf", help=text)
 
 
 def _demo(asked: argparse.Namespace) -> int:

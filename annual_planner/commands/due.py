@@ -7,7 +7,14 @@ from contextlib import closing
 from typing import TYPE_CHECKING
 
 from annual_planner.commands.opened import counted_from, opened
-from annual_planner.commands.options import DONE, a_day, add_command, fleet_options, form_option, words
+from annual_planner.commands.options import (
+    DONE,
+    a_day,
+    add_command,
+    airplane_option,
+    fleet_options,
+    form_option,
+)
 
 if TYPE_CHECKING:
     from annual_planner.commands.options import Commands
@@ -17,8 +24,9 @@ def add(commands: Commands) -> None:
     """Add the command."""
     due = add_command(commands, "due", "list what falls due, first things first", _due)
     fleet_options(due)
-    due.add_argument("--aircraft", type=words, help="this airplane only")
-    due.add_argument("--until", type=a_day, help="only what falls due by this day")
+    airplane_option(due, required=False)
+    text = "only what falls due by this day (YYYY-MM-DD)"
+    due.add_argument("--until", type=a_day, metavar="DATE", help=text)
     form_option(due, "table", "csv", "json")
 
 

@@ -12,12 +12,13 @@ from annual_planner.commands.options import (
     COMMAND_LINE,
     DONE,
     add_command,
+    airplane_option,
     bad_input,
     fleet_options,
     form_option,
     paper_option,
+    position_option,
     shop_option,
-    words,
 )
 from annual_planner.trade.refused import Refused
 
@@ -36,11 +37,10 @@ def _add_engine(commands: Commands) -> None:
     engine = add_command(commands, "engine", "show the plugs and cylinders of one engine", _engine)
     fleet_options(engine)
     shop_option(engine)
-    engine.add_argument("--aircraft", type=words, required=True, help="registration")
-    engine.add_argument("--position", type=int, default=1, help="which engine, from 1 (default: 1)")
-    engine.add_argument(
-        "--pdf", type=Path, help="write its sheets here: plug box, rotation, compression, history"
-    )
+    airplane_option(engine)
+    position_option(engine)
+    text = "write its sheets here too: plug box, rotation, compression, history"
+    engine.add_argument("--pdf", type=Path, metavar="OUT.pdf", help=text)
     paper_option(engine)
     sheets = ("tray", "rotation", "compression", "history")
     engine.add_argument(
@@ -55,10 +55,10 @@ def _add_import(commands: Commands) -> None:
     )
     fleet_options(read)
     shop_option(read)
-    read.add_argument("--aircraft", type=words, required=True, help="registration")
-    read.add_argument("--position", type=int, default=1, help="which of its engines (default: 1)")
+    airplane_option(read)
+    position_option(read)
     read.add_argument("--write", action="store_true", help="write it, all or nothing; else only say what")
-    read.add_argument("file", type=Path, help="CSV file in UTF-8")
+    read.add_argument("file", type=Path, metavar="FILE.csv", help="the history, CSV in UTF-8")
 
 
 def _engine(asked: argparse.Namespace) -> int:

@@ -9,7 +9,15 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from annual_planner.commands.opened import check_pdf, fleet_today, give, opened
-from annual_planner.commands.options import DONE, add_command, fleet_options, form_option, words
+from annual_planner.commands.options import (
+    DONE,
+    a_count,
+    add_command,
+    fleet_options,
+    form_option,
+    package_option,
+    words,
+)
 
 if TYPE_CHECKING:
     from annual_planner.commands.options import Commands
@@ -20,19 +28,19 @@ def add(commands: Commands) -> None:
     text = "show the draft or signed entries of a package, or print them"
     entries = add_command(commands, "entries", text, _entries)
     fleet_options(entries)
-    entries.add_argument("--package", type=words, required=True, help="number of the package")
+    package_option(entries)
     form_option(entries, "text", "json")
-    entries.add_argument("--out", type=Path, help="write it to this new file instead of showing it")
-    entries.add_argument("--pdf", type=Path, help="write them on paper here too")
+    text = "write it to this new file instead of showing it"
+    entries.add_argument("--out", type=Path, metavar="FILE", help=text)
+    entries.add_argument("--pdf", type=Path, metavar="OUT.pdf", help="write them on paper here too")
     entries.add_argument(
         "--paper",
         type=words,
         default="letter",
-        help="letter, a4, or a label sheet such as letter_2x5 or a4_2x4",
+        help="with --pdf: letter, a4, or a label sheet such as letter_2x5 or a4_2x4 (default: letter)",
     )
-    entries.add_argument(
-        "--first-label", type=int, default=1, metavar="N", help="first free label, from 1 along the rows"
-    )
+    text = "first free label, from 1 along the rows (default: 1)"
+    entries.add_argument("--first-label", type=a_count, default=1, metavar="N", help=text)
 
 
 def _entries(asked: argparse.Namespace) -> int:

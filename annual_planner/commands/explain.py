@@ -28,7 +28,7 @@ def add(commands: Commands) -> None:
     fleet_options(explain)
     shop_option(explain)
     things = "an airplane and a thing: 'N012MH usage', 'N012MH card 12', 'N012MH engine 1 plug 3T'"
-    explain.add_argument("what", type=words, nargs="+", help=things)
+    explain.add_argument("what", type=words, nargs="+", metavar="WHAT", help=things)
     form_option(explain, "text", "json")
 
 

@@ -9,7 +9,15 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from annual_planner.commands.opened import counted_from, opened
-from annual_planner.commands.options import COMMAND_LINE, DONE, a_day, add_command, fleet_options, words
+from annual_planner.commands.options import (
+    COMMAND_LINE,
+    DONE,
+    a_day,
+    add_command,
+    airplane_option,
+    fleet_options,
+    words,
+)
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -26,16 +34,17 @@ def add(commands: Commands) -> None:
     text = "write all records of one airplane as one file, for its next keeper"
     give = add_command(commands, "hand-over", text, _hand_over)
     fleet_options(give)
-    give.add_argument("--aircraft", "--airplane", type=words, required=True, help="registration")
-    give.add_argument("--out", type=Path, required=True, help="the file to make; it is not written over")
+    airplane_option(give)
+    text = "the file to make; it is not written over"
+    give.add_argument("--out", type=Path, required=True, metavar="FILE.zip", help=text)
     give.add_argument("--to", type=words, metavar="NAME", help="who keeps the airplane next")
-    give.add_argument("--to-on", type=a_day, metavar="DAY", help="from which day (YYYY-MM-DD); else today")
+    give.add_argument("--to-on", type=a_day, metavar="DATE", help="from which day (YYYY-MM-DD); else today")
     text = "person who signs the closing statement with their own key; the passphrase is asked for"
     give.add_argument("--sign", type=words, metavar="PERSON", help=text)
     text = "show, or with --confirm record, what a hand-over file of another keeper holds"
     take = add_command(commands, "take-in", text, _take_in)
     fleet_options(take)
-    take.add_argument("file", type=Path, metavar="FILE")
+    take.add_argument("file", type=Path, metavar="FILE.zip", help="what hand-over made")
     take.add_argument("--confirm", action="store_true", help="record it, all or nothing")
     text = "what of the file is known here, as the preview names it: 'airplane', 'engine E5', a person's name"
     take.add_argument("--same", type=words, action="append", default=[], metavar="NAME", help=text)

@@ -8,7 +8,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from annual_planner.commands.opened import opened
-from annual_planner.commands.options import ANSWER_IS_NO, DONE, add_command
+from annual_planner.commands.options import ANSWER_IS_NO, DONE, add_command, fleet_option
 
 if TYPE_CHECKING:
     from annual_planner.commands.options import Commands
@@ -18,16 +18,16 @@ if TYPE_CHECKING:
 def add(commands: Commands) -> None:
     """Add the commands."""
     check = add_command(commands, "check", "check that a fleet and its signed records are whole", _check)
-    check.add_argument("--fleet", required=True)
+    fleet_option(check)
     check.add_argument(
         "--last-seal", default="", metavar="HEX", help="a seal printed on a paper, to find in the chain"
     )
     backup = add_command(commands, "backup", "write a verified copy of a fleet file", _backup)
-    backup.add_argument("--fleet", required=True)
-    backup.add_argument("target", type=Path)
+    fleet_option(backup)
+    backup.add_argument("target", type=Path, metavar="TARGET", help="the new file to write it to")
     restore = add_command(commands, "restore", "bring a backup back as a new fleet file", _restore)
-    restore.add_argument("source", type=Path)
-    restore.add_argument("target", type=Path)
+    restore.add_argument("source", type=Path, metavar="SOURCE", help="the backup; it stays as it is")
+    restore.add_argument("target", type=Path, metavar="TARGET", help="the new fleet file")
 
 
 def _check(asked: argparse.Namespace) -> int:

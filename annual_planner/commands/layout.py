@@ -19,9 +19,10 @@ from annual_planner.commands.options import (
     amount,
     fleet_options,
     form_option,
+    package_option,
     paper_option,
+    seconds_option,
     shop_option,
-    words,
 )
 
 if TYPE_CHECKING:
@@ -39,18 +40,18 @@ def add(commands: Commands) -> None:
     layout = add_command(commands, "layout", "lay a package's work out on people and days", _layout)
     fleet_options(layout)
     shop_option(layout)
-    layout.add_argument("--package", required=True, type=words, help="the package's number")
-    layout.add_argument(
-        "--from", dest="start", type=a_moment, help="lay on from here (YYYY-MM-DD or with THH:MM)"
-    )
-    layout.add_argument("--seconds", type=float, default=10.0, help="time to search; 0: by rules alone")
+    package_option(layout)
+    text = "lay on from here (YYYY-MM-DD or YYYY-MM-DDTHH:MM)"
+    layout.add_argument("--from", dest="start", type=a_moment, metavar="MOMENT", help=text)
+    seconds_option(layout)
     layout.add_argument("--keep", action="store_true", help="write the plan into the fleet")
-    layout.add_argument(
-        "--hour-worth", type=amount, help="weigh cost of hours: what a finish an hour earlier is worth"
-    )
-    layout.add_argument("--pdf", type=Path, help="write the plan on paper here, laid across")
+    text = "weigh cost of hours: what a finish an hour earlier is worth"
+    layout.add_argument("--hour-worth", type=amount, metavar="MONEY", help=text)
+    text = "write the plan on paper here too, laid across"
+    layout.add_argument("--pdf", type=Path, metavar="OUT.pdf", help=text)
     paper_option(layout)
-    layout.add_argument("--ics", type=Path, metavar="FOLDER", help="write a calendar file for each person")
+    text = "write a calendar file for each person into this folder"
+    layout.add_argument("--ics", type=Path, metavar="FOLDER", help=text)
     form_option(layout, "table", "csv", "json")
 
 
@@ -68,7 +69,7 @@ def _layout(asked: argparse.Namespace) -> int:
         package = _package(fleet, asked, today)
         problem = package.jobs.problem
         aims = weighing_cost(asked.hour_worth)
-        plan = lay_out(problem, seconds=max(asked.seconds, 0.0), keep=package.kept, aims=aims).value
+        plan = lay_out(problem, seconds=asked.seconds, keep=package.kept, aims=aims).value
         if asked.keep:
             kept = KeepPlan(package.package_id, plan, datetime.now().astimezone())
             apply(fleet, kept, COMMAND_LINE, today)

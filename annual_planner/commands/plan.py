@@ -12,11 +12,11 @@ from annual_planner.commands.options import (
     DONE,
     a_day,
     add_command,
+    airplane_option,
     fleet_options,
     form_option,
     paper_option,
     shop_option,
-    words,
 )
 
 if TYPE_CHECKING:
@@ -28,9 +28,10 @@ def add(commands: Commands) -> None:
     plan = add_command(commands, "plan", "plan one airplane's annual", _plan)
     fleet_options(plan)
     shop_option(plan)
-    plan.add_argument("--aircraft", type=words, required=True, help="registration")
-    plan.add_argument("--start", type=a_day, required=True, help="first day of the visit")
-    plan.add_argument("--pdf", type=Path, help="write the paper package here")
+    airplane_option(plan)
+    text = "first day of the visit (YYYY-MM-DD)"
+    plan.add_argument("--start", type=a_day, required=True, metavar="DATE", help=text)
+    plan.add_argument("--pdf", type=Path, metavar="OUT.pdf", help="write the paper package here too")
     paper_option(plan)
     plan.add_argument(
         "--no-engine-sheets",

@@ -21,8 +21,10 @@ def add(commands: Commands) -> None:
     text = "show, or with --write record, what stands in a filled copy of a work package"
     read = add_command(commands, "read-package", text, _read_package)
     fleet_options(read)
-    read.add_argument("filled", type=Path, metavar="FILLED.pdf")
-    read.add_argument("--person", type=words, required=True, help="who did what bears no initials")
+    text = "a copy of a printed package that was filled in"
+    read.add_argument("filled", type=Path, metavar="FILLED.pdf", help=text)
+    text = "who did what bears no initials"
+    read.add_argument("--person", type=words, required=True, metavar="NAME", help=text)
     read.add_argument("--write", action="store_true", help="record it, all or nothing")
 
 

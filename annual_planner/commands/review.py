@@ -14,10 +14,10 @@ from annual_planner.commands.opened import check_pdf, fleet_today, give, opened
 from annual_planner.commands.options import (
     DONE,
     add_command,
+    airplane_option,
     fleet_options,
     form_option,
     paper_option,
-    words,
 )
 from annual_planner.trade.discrepancy_life import WAITS
 from annual_planner.trade.refused import Refused
@@ -31,11 +31,13 @@ def add(commands: Commands) -> None:
     """Add the command."""
     review = add_command(commands, "review", "list the open discrepancies of the fleet", _review)
     fleet_options(review)
-    review.add_argument("--aircraft", type=words, help="this airplane only")
-    review.add_argument("--waits-for", dest="waits_for", choices=(*WAITS, "nobody"), default="")
+    airplane_option(review, required=False)
+    waits, text = (*WAITS, "nobody"), "only those that wait for them"
+    review.add_argument("--waits-for", dest="waits_for", choices=waits, default="", help=text)
     form_option(review, "table", "csv", "json", "xlsx")
-    review.add_argument("--out", type=Path, help="write it to this file; asked for with --as xlsx")
-    review.add_argument("--pdf", type=Path, help="write the paper list here too")
+    text = "write it to this new file instead of showing it; --as xlsx needs it"
+    review.add_argument("--out", type=Path, metavar="FILE", help=text)
+    review.add_argument("--pdf", type=Path, metavar="OUT.pdf", help="write the list on paper here too")
     paper_option(review)
 
 

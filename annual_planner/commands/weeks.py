@@ -16,6 +16,7 @@ from annual_planner.commands.options import (
     fleet_options,
     form_option,
     paper_option,
+    seconds_option,
 )
 
 if TYPE_CHECKING:
@@ -26,17 +27,19 @@ def add(commands: Commands) -> None:
     """Add the command."""
     weeks = add_command(commands, "weeks", "place the fleet's annuals in the shop's weeks", _weeks)
     fleet_options(weeks)
-    weeks.add_argument("--weeks", type=_week_count, default=52, help="how many weeks ahead (default: 52)")
-    weeks.add_argument("--seconds", type=float, default=10.0, help="time to search; 0: by rule alone")
+    text = "how many weeks ahead, 1 to 520 (default: 52)"
+    weeks.add_argument("--weeks", type=_week_count, default=52, metavar="N", help=text)
+    seconds_option(weeks)
     weeks.add_argument("--keep", action="store_true", help="write the plan into the fleet")
-    weeks.add_argument("--pdf", type=Path, help="write the weeks on paper here too, laid across")
+    text = "write the weeks on paper here too, laid across"
+    weeks.add_argument("--pdf", type=Path, metavar="OUT.pdf", help=text)
     paper_option(weeks)
     form_option(weeks, "table", "csv", "json")
 
 
 def _week_count(text: str) -> int:
     if not (text.isdecimal() and 1 <= int(text) <= 520):
-        raise argparse.ArgumentTypeError(f"'{text}' is no number of weeks from 1 to 520")
+        raise argparse.ArgumentTypeError(f"{text[:20]!r} is no number of weeks from 1 to 520")
     return int(text)
 
 
@@ -54,7 +57,7 @@ def _weeks(asked: argparse.Namespace) -> int:
         with fleet.reading() as work:
             found = weeks_from_fleet(work, today, weeks=asked.weeks)
             demo = fleet_fact(work, "demo") == "yes"
-        plan = place_visits(found.asked, seconds=max(asked.seconds, 0.0)).value
+        plan = place_visits(found.asked, seconds=asked.seconds).value
         if asked.keep:
             mondays = tuple(week.monday for week in found.asked.weeks)
             apply(fleet, KeepWeeks(mondays[0], mondays[-1], plan.placed, mondays), COMMAND_LINE, today)

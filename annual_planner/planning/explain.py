@@ -109,7 +109,7 @@ ENGINE_THINGS = frozenset(
 
 def _of_engine(rest: Sequence[str]) -> bool:
     """Whether the words after 'engine' ask for its plugs and cylinders, not for a requirement of its name."""
-    return not rest or rest[0].isdigit() or rest[0] in ENGINE_THINGS
+    return not rest or rest[0].isdecimal() or rest[0] in ENGINE_THINGS
 
 
 def _package_of(work: Work, aircraft_id: int) -> int:

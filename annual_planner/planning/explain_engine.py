@@ -41,7 +41,7 @@ def explain_engine(
 
     Raises Refused where nothing of the kind is there, with what can be asked for.
     """
-    position, asked = (int(words[0]), words[1:]) if words and words[0].isdigit() else (1, words)
+    position, asked = (int(words[0]), words[1:]) if words and words[0].isdecimal() else (1, words)
     return explained(read_engine(work, aircraft_id, position, library, today), asked)
 
 
@@ -152,7 +152,7 @@ def _stay_said(plug: PlugView, number: int) -> str:
 
 def cylinder_working(view: EngineView, number: str) -> Working:
     """One cylinder: its trend, the newest reading as judged, where air was heard, the recheck."""
-    each = view.cylinder(int(number)) if number.isdigit() else None
+    each = view.cylinder(int(number)) if number.isdecimal() else None
     if each is None:
         last = view.engine_type.cylinder_count
         raise Refused(f"This engine has no cylinder {number}.", f"Its cylinders are numbered 1 to {last}.")

@@ -29,7 +29,7 @@ def test_an_airplane_goes_from_one_fleet_to_the_next(
 ) -> None:
     following, out = tmp_path / "next.fleet", tmp_path / "out.zip"
     open_fleet(following, create=True).close()
-    give = ["hand-over", "--fleet", str(keeper), "--airplane", REGISTRATION, "--out", str(out)]
+    give = ["hand-over", "--fleet", str(keeper), "--aircraft", REGISTRATION, "--out", str(out)]
     assert main([*give, "--today", "2026-05-04"]) == 0
     given = capsys.readouterr().out
     assert f"{REGISTRATION}: {out} (7 parts, {SIGNED} signed records)" in given
@@ -58,7 +58,7 @@ def test_check_tells_when_a_received_record_was_changed(
 ) -> None:
     following, out = tmp_path / "next.fleet", tmp_path / "out.zip"
     open_fleet(following, create=True).close()
-    main(["hand-over", "--fleet", str(keeper), "--airplane", REGISTRATION, "--out", str(out)])
+    main(["hand-over", "--fleet", str(keeper), "--aircraft", REGISTRATION, "--out", str(out)])
     main(["take-in", "--fleet", str(following), str(out), "--confirm"])
     with closing(open_fleet(following)) as fleet:
         _past_the_guards(fleet, "UPDATE received_record SET meaning = 'supervised' WHERE link = 2")
@@ -82,7 +82,7 @@ def test_broken_seals_are_not_handed_over(
         c.execute(text("DROP TRIGGER signed_record_not_changed"))
         c.execute(text("UPDATE signed_record SET meaning = 'supervised' WHERE link = 2"))
     out = tmp_path / "out.zip"
-    assert main(["hand-over", "--fleet", str(keeper), "--airplane", REGISTRATION, "--out", str(out)]) == 2
+    assert main(["hand-over", "--fleet", str(keeper), "--aircraft", REGISTRATION, "--out", str(out)]) == 2
     assert "The signed records don't match any more" in capsys.readouterr().err
     assert not out.exists()
 
@@ -106,7 +106,7 @@ def test_the_file_says_to_whom_and_is_signed_with_the_passphrase_typed_for_it(
 ) -> None:
     following, out = tmp_path / "next.fleet", tmp_path / "out.zip"
     open_fleet(following, create=True).close()
-    give = ["hand-over", "--fleet", str(keeper), "--airplane", REGISTRATION, "--out", str(out)]
+    give = ["hand-over", "--fleet", str(keeper), "--aircraft", REGISTRATION, "--out", str(out)]
     give += ["--to", "Fell Edge Aviation", "--to-on", "2026-05-06", "--sign"]
     monkeypatch.setattr("getpass.getpass", lambda _asked: "a guess that is long enough")
     assert main([*give, "Ina Vell"]) == 2
@@ -131,7 +131,7 @@ def test_what_came_back_is_recorded_once_a_person_says_that_it_is_the_same(
     keeper: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
     gone, following = tmp_path / "gone.zip", tmp_path / "next.fleet"
-    main(["hand-over", "--fleet", str(keeper), "--airplane", REGISTRATION, "--out", str(gone)])
+    main(["hand-over", "--fleet", str(keeper), "--aircraft", REGISTRATION, "--out", str(gone)])
     (tmp_path / "back.zip").write_bytes(back_from(gone.read_bytes(), tmp_path))
     open_fleet(following, create=True).close()
     take = ["take-in", "--fleet", str(keeper), str(tmp_path / "back.zip"), "--today", "2026-05-20"]
