@@ -120,7 +120,12 @@ class FleetPage(Page):
 
             return list(fleet_reads.due_lines(work, wanted))
 
-        source = FleetSource(self.desk.jobs, self, ids, rows, lambda line: line.requirement_id)
+        def count(work: Work) -> int:
+            from annual_planner.store import fleet_reads
+
+            return fleet_reads.due_count(work, owner_id=self.desk.who.person.sees_owner_id)
+
+        source = FleetSource(self.desk.jobs, self, ids, rows, lambda line: line.requirement_id, count=count)
         made = Listing(self.desk, "due", due_columns(self.desk.today), source, DUES, states=STATES)
         made.opened.connect(lambda _id: self.open_airplane())
         made.pointed.connect(lambda _id: self._allow())

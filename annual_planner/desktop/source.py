@@ -81,8 +81,12 @@ class FleetSource(Generic[R]):
         ids: Callable[[Work, Query], list[int]],
         rows: Callable[[Work, Sequence[int]], Sequence[R]],
         id_of: Callable[[R], int],
+        *,
+        count: Callable[[Work], int] | None = None,
     ) -> None:
+        """`count` says how many there are without search and filter; else all their ids are read for it."""
         self._jobs = jobs
+        self._count = count or (lambda work: len(ids(work, Query())))
         self._asker = asker
         self._ids = ids
         self._rows = rows
@@ -93,7 +97,7 @@ class FleetSource(Generic[R]):
 
         def find(work: Work) -> Found:
             ids = self._ids(work, query)
-            return Found(ids, len(self._ids(work, Query())) if query.narrows else len(ids))
+            return Found(ids, self._count(work) if query.narrows else len(ids))
 
         self._jobs.read(find, self._asker, done, failed, topic=f"{id(self)} ids")
 

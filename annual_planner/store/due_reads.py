@@ -7,7 +7,7 @@ from datetime import date
 from functools import lru_cache
 from typing import Any
 
-from sqlalchemy import Select, select
+from sqlalchemy import Select, func, select
 
 from annual_planner.store.due_days import shown
 from annual_planner.store.many_lines import lines_of
@@ -103,6 +103,15 @@ def due_ids(
     return ids_of(work, query)
 
 
+def due_count(work: Work, *, owner_id: int | None = None) -> int:
+    """How many lines there are in the fleet, or on an owner's airplanes, but for what has ended."""
+    query = select(func.count()).select_from(DueRow).where(DueRow.state != DueState.ENDED.value)
+    if owner_id is not None:
+        query = query.join(AircraftRow, AircraftRow.id == DueRow.aircraft_id)
+        query = query.where(AircraftRow.owner_id == owner_id)
+    return work.session.scalar(query) or 0
+
+
 def due_lines(work: Work, requirement_ids: Sequence[int]) -> list[DueLine]:
     """The lines of these requirements, in the order of the ids; one that is gone is left out."""
     query = _joined(_LINES, owners=False).where(DueRow.requirement_id.in_(requirement_ids))
@@ -118,9 +127,10 @@ def due_page(work: Work, *, aircraft_id: int | None = None, limit: int = 200) ->
 
 def _joined(query: Select[Any], *, owners: bool) -> Select[Any]:
     query = (
+        # Each line has both; joined so, a database leaves out the one that isn't asked about.
         query.select_from(DueRow)
-        .join(RequirementRow, RequirementRow.id == DueRow.requirement_id)
-        .join(AircraftRow, AircraftRow.id == DueRow.aircraft_id)
+        .outerjoin(RequirementRow, RequirementRow.id == DueRow.requirement_id)
+        .outerjoin(AircraftRow, AircraftRow.id == DueRow.aircraft_id)
         .outerjoin(StandingRow, StandingRow.aircraft_id == DueRow.aircraft_id)
     )
     return query.outerjoin(PersonRow, PersonRow.id == AircraftRow.owner_id) if owners else query

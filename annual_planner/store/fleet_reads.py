@@ -12,7 +12,7 @@ from annual_planner.store.aircraft_reads import (
     registration_of,
     registrations,
 )
-from annual_planner.store.due_reads import DUE_ORDERS, due_ids, due_lines, due_page
+from annual_planner.store.due_reads import DUE_ORDERS, due_count, due_ids, due_lines, due_page
 from annual_planner.store.people_reads import fleet_fact, people, person_values, set_fleet_fact
 from annual_planner.store.record_reads import assemblies, compliances, discrepancies, packages, readings
 
@@ -23,6 +23,7 @@ __all__ = [
     "assemblies",
     "compliances",
     "discrepancies",
+    "due_count",
     "due_ids",
     "due_lines",
     "due_page",

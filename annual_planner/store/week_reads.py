@@ -46,35 +46,37 @@ class VisitHours:
 
 
 def annuals_ahead(work: Work, *, aircraft_id: int | None = None) -> tuple[AnnualAhead, ...]:
-    """Every airplane, or this one, with the due date of its annual, what comes first first: one query."""
-    due = (
-        select(RequirementRow.aircraft_id, DueRow.due_on, shown(DueRow.early_on).label("early_on"))
+    """Every airplane, or this one, with the due date of its annual, what comes first first: two queries.
+
+    Joined here: a database without statistics would go through all annuals again for each airplane.
+    """
+    dues = (
+        select(RequirementRow.aircraft_id, DueRow.due_on, shown(DueRow.early_on))
         .join(DueRow, DueRow.requirement_id == RequirementRow.id)
         .outerjoin(StandingRow, StandingRow.aircraft_id == RequirementRow.aircraft_id)
         .where(RequirementRow.key == ANNUAL_KEY, RequirementRow.terminated == "")
-        .subquery()
     )
-    query = (
-        select(
-            AircraftRow.id,
-            AircraftRow.registration,
-            PersonRow.name,
-            AircraftRow.counts,
-            due.c.due_on,
-            due.c.early_on,
-        )
-        .outerjoin(due, due.c.aircraft_id == AircraftRow.id)
+    airplanes = (
+        select(AircraftRow.id, AircraftRow.registration, PersonRow.name, AircraftRow.counts)
         .outerjoin(PersonRow, PersonRow.id == AircraftRow.owner_id)
-        .order_by(due.c.due_on, AircraftRow.registration)
+        .order_by(AircraftRow.registration)
     )
     if aircraft_id is not None:
-        query = query.where(AircraftRow.id == aircraft_id)
-    return tuple(
-        AnnualAhead(
-            row_id, registration, owner or "", max(int(counts.get("engines", 1)), 1), due_on, early_on
+        dues = dues.where(RequirementRow.aircraft_id == aircraft_id)
+        airplanes = airplanes.where(AircraftRow.id == aircraft_id)
+    due: dict[int, tuple[date | None, date | None]] = {}
+    for row_id, due_on, early_on in work.session.execute(dues):
+        due[row_id] = min(
+            due.get(row_id, (None, None)), (due_on, early_on), key=lambda each: each[0] or date.max
         )
-        for row_id, registration, owner, counts, due_on, early_on in work.session.execute(query)
-    )
+    found = (
+        AnnualAhead(
+            row_id, registration, owner or "", max(int(counts.get("engines", 1)), 1),
+            *due.get(row_id, (None, None)),
+        )
+        for row_id, registration, owner, counts in work.session.execute(airplanes)
+    )  # fmt: skip
+    return tuple(sorted(found, key=lambda annual: annual.due_on or date.max))
 
 
 def visit_hours(work: Work) -> dict[int, VisitHours]:

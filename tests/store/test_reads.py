@@ -290,3 +290,15 @@ def test_what_is_signed_about_a_row_is_looked_up_with_what_corrects_it(many: Fle
     steps = plan(many, lambda work: signed_of(work, "log_entry", [7]))
     assert not any(step.startswith("SCAN") for step in steps), steps
     assert any("INDEX ix_signed_record_corrects_id" in step for step in steps), steps
+
+
+def test_due_lines_are_counted_as_they_are_listed(three: Fleet) -> None:
+    with three.reading() as work:
+        owners = [None, *{line.owner_id for line in reads.fleet_lines(work, reads.fleet_ids(work))}]
+        for owner_id in owners:
+            assert reads.due_count(work, owner_id=owner_id) == len(reads.due_ids(work, owner_id=owner_id))
+
+
+def test_the_fleets_due_list_goes_through_one_table_alone(many: Fleet) -> None:
+    steps = plan(many, reads.due_ids)
+    assert len(steps) == 1, steps
