@@ -13,6 +13,7 @@ Pure computation on plain values; nothing stored, nothing shown. In short:
 - `open_time`: open time in quarter-hours; `problem`: what is to be laid out (Refused with all faults);
 - `solve.lay_out`: the plan; `seconds=0` is by rules alone; `keep=` the plan so far for a
 re-plan;
+- `free_hands`: hands that cost nothing (an owner's) for what they may do, where no plan is later for it;
 - `clash.Impossible` (a Refused): raised when nothing fits, with the rules that clash in words;
 - `binding`: the critical chain, and why a job can't be earlier; `slack`: how far it may slip;
 - `likely`: chances of the finish, with and without daily re-planning, walked by the minute;

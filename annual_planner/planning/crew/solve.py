@@ -189,7 +189,8 @@ class _Search:
                 break
             if goal.name == CHANGES:
                 self._take_free_hands()
-            if not self._stage(model, goal, len(stages) - number - 1):
+            behind = len(stages) - number - 1
+            if not self._stage(model, goal, behind) and not self._once_more(model, goal, behind):
                 break
 
     def _horizon(self) -> int:
@@ -229,6 +230,10 @@ class _Search:
                 break
             model.cp.add(goal.amount >= _whole(solver.best_objective_bound))
         return reached is not None  # what was not reached can't be held; later goals would give it up
+
+    def _once_more(self, model: Model, goal: Goal, behind: int) -> bool:
+        """On a busy machine the share of one goal may be too short to begin in: give it all the time left."""
+        return bool(behind) and self.effort is None and self._left() > 0.1 and self._stage(model, goal, 0)
 
     def _amount(self, solver: CpSolver, goal: Goal) -> float:
         """What was reached of a goal; a plan from crossing orders may have come after the solver's."""
