@@ -73,10 +73,9 @@ def read_facts(work: Work, zones: tuple[tuple[object, str], ...], equipment: tup
     """Read the people and airplanes that forms offer."""
     from annual_planner.store import fleet_reads
 
-    ids = fleet_reads.fleet_ids(work, order="registration")
     return Facts(
         people=tuple((each.person_id, each.name) for each in fleet_reads.people(work)),
-        airplanes=tuple((each.aircraft_id, each.registration) for each in fleet_reads.fleet_lines(work, ids)),
+        airplanes=fleet_reads.registrations(work),
         zones=zones,
         equipment=equipment,
     )
