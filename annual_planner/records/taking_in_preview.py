@@ -106,7 +106,7 @@ def _again(records: HandedOver, again: Again, held: Joined) -> Iterator[str]:
     )
     if again.own:
         yield f"signed here: {_records(again.own)} in the file, each as it was signed here"
-    yield f"already here: {sum(len(each) for each in held.known.values())} rows, which stay as they are"
+    yield f"already here: {sum(len(each) for each in held.known.values())} rows, not recorded again"
     yield f"new: {', '.join(_counted(held.new)) or 'no rows'}"
     signed = sum(len(chain.links) for chain in again.chains)
     yield f"new: {_records(signed)} of other keepers, kept as received"

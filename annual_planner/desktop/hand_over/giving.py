@@ -169,7 +169,7 @@ class HandOverDialog(QDialog):
         column_.addWidget(self.caution)
         column_.addLayout(foot)
         of = self.desk.theme.sizes.of
-        fit(self, of(46), of(31))
+        fit(self, of(46), of(36))
 
     # -- what goes along ---------------------------------------------------------------------------------
 
