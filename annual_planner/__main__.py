@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import argparse
+import errno
 import os
 import sys
 from collections.abc import Callable, Sequence
@@ -45,6 +46,14 @@ FAMILIES = (
 )
 """The commands, in the order in which the help lists them."""
 INTERRUPTED = 130
+REMEDIES = {
+    errno.ENOSPC: "Make room on the disk, then try again.",
+    errno.EACCES: "Choose a place that is open to you.",
+    errno.EROFS: "Choose a place that can be written to.",
+    errno.ENOENT: "Make the folder first, or check the name.",
+    errno.ENAMETOOLONG: "Choose a shorter name.",
+}
+"""What to do about what the system says, where nobody nearer to the cause has said it."""
 
 
 def main(words: Sequence[str] | None = None) -> int:
@@ -63,7 +72,9 @@ def main(words: Sequence[str] | None = None) -> int:
         return DONE
     except OSError as fault:
         _leave_output()
-        return bad_input(f"{fault.strerror or fault}{f': {fault.filename}' if fault.filename else ''}")
+        where = f": {fault.filename}" if fault.filename else ""
+        remedy = REMEDIES.get(fault.errno or 0, "Check the place and its name.")
+        return bad_input(f"{fault.strerror or fault}{where}. {remedy}")
     except KeyboardInterrupt:
         return INTERRUPTED
 

@@ -13,7 +13,7 @@ from annual_planner.records.due_state import refresh
 from annual_planner.store.bulk import insert_many
 from annual_planner.store.fleet_reads import set_fleet_fact
 from annual_planner.store.opening import open_fleet
-from annual_planner.store.session import Work
+from annual_planner.store.session import Fleet, Work
 from annual_planner.trade.refused import Refused
 from demo_fleet.airplane import airplane_rows
 from demo_fleet.discrepancies import discrepancy_rows
@@ -53,13 +53,23 @@ Rows = dict[str, list[dict[str, Any]]]
 def build_demo(path: Path, *, today: date = DEMO_TODAY) -> None:
     """Make a new fleet file with the demo in it, as it stands on `today`.
 
-    Raises Refused when the file exists already.
+    Raises Refused when the file exists already. What ends half-way leaves no file behind.
     """
-    if path.exists():
-        raise Refused(f"{path} exists already.", "Name a new file for the demo fleet.")
     demo = read_demo()
     rows = demo_rows(demo, today)
-    with closing(open_fleet(path, create=True)) as fleet, fleet.work(BY) as work:
+    if path.exists():
+        raise Refused(f"{path} exists already.", "Name a new file for the demo fleet.")
+    with closing(open_fleet(path, create=True)) as fleet:
+        try:
+            _fill(fleet, rows, today)
+        except BaseException:
+            fleet.engine.dispose()
+            path.unlink(missing_ok=True)
+            raise
+
+
+def _fill(fleet: Fleet, rows: Rows, today: date) -> None:
+    with fleet.work(BY) as work:
         for table in ORDER:
             insert_many(work, table, rows[table])
         _mark_as_demo(work, today)

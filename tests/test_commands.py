@@ -190,6 +190,22 @@ def test_a_place_where_no_pdf_can_go_is_refused_before_anything_is_made(
     assert (tmp_path / "words.txt").read_text() == "mine"
 
 
+@pytest.mark.skipif(sys.platform == "win32", reason="files of a process have no limit of size there")
+@pytest.mark.parametrize("room", [20_000, 900_000])
+def test_where_the_demo_finds_no_room_nothing_of_it_is_left(room: int, tmp_path: Path) -> None:
+    import resource
+
+    done = subprocess.run(
+        [sys.executable, "-m", "annual_planner", "demo", "--headless", "--file", str(tmp_path / "d.fleet"),
+         "--pdf", str(tmp_path / "p.pdf")],
+        cwd=ROOT, capture_output=True, text=True, timeout=120, check=False,
+        preexec_fn=lambda: resource.setrlimit(resource.RLIMIT_FSIZE, (room, room)),
+    )  # fmt: skip
+    assert (done.returncode, done.stdout, done.stderr.count("\n")) == (2, "", 1)
+    assert "could not be written" in done.stderr
+    assert list(tmp_path.iterdir()) == []
+
+
 def test_a_fleet_is_never_written_over_by_its_own_paper(fleet: Path, tmp_path: Path) -> None:
     held = fleet.read_bytes()
     done = run("plan", "--fleet", fleet, "--aircraft", "N012MH", "--start", "2026-06-09", "--pdf", fleet)

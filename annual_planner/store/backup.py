@@ -35,12 +35,13 @@ def backup(fleet: Fleet, target: str | Path) -> Path:
 def restore(source: str | Path, target: str | Path) -> Path:
     """Write the fleet in the backup `source` to the new file `target`, verified. The backup stays as it is.
 
-    Raises NotAFleet when the source is none, Refused where the target exists or the copy does not pass.
+    A backup of an older release is brought up to date in the new file. Raises NotAFleet when the source is
+    none, Refused where the target exists or the copy does not pass.
     """
     from annual_planner.store.opening import open_fleet
 
-    with open_fleet(source, read_only=True) as fleet:
-        return _copy(fleet.engine, Path(target).resolve())
+    with open_fleet(source, read_only=True, as_it_is=True) as fleet:
+        return _copy(fleet.engine, Path(target).resolve(), up_to_date=True)
 
 
 def before_upgrade(engine: Engine, path: Path, revision: str) -> Path:
@@ -60,7 +61,7 @@ def check(fleet: Fleet) -> list[str]:
         return _faults_of_revision(connection)
 
 
-def _copy(engine: Engine, target: Path) -> Path:
+def _copy(engine: Engine, target: Path, *, up_to_date: bool = False) -> Path:
     if target.exists():
         raise Refused(f"{target} is already there.", "Choose another name; nothing is written over.")
     if not target.parent.is_dir():
@@ -73,10 +74,13 @@ def _copy(engine: Engine, target: Path) -> Path:
         reached("pages copied")
         _verify(part)
         reached("copy verified")
+        if up_to_date:
+            _upgrade(part)
         _settle(part, target)
         reached("copy renamed")
     finally:
         part.unlink(missing_ok=True)
+        part.with_name(f"{part.name}-journal").unlink(missing_ok=True)
         lock.release()
     return target
 
@@ -92,7 +96,8 @@ def _copy_pages(engine: Engine, part: Path) -> None:
             copy.close()
     except sqlite3.Error as fault:
         raise CannotWrite(
-            f"The backup could not be written: {fault}.", "Check the disk it goes to."
+            f"The backup {part.with_suffix('')} could not be written: {fault}.",
+            "Make room on the disk it goes to, or choose another one.",
         ) from fault
     finally:
         raw.close()
@@ -107,6 +112,18 @@ def _verify(part: Path) -> None:
         engine.dispose()
     if faults:
         raise CannotWrite(f"The copy does not pass its check: {faults[0]}", "Keep the last good backup.")
+
+
+def _upgrade(part: Path) -> None:
+    """Bring a copy of an older schema up to date."""
+    engine = file_engine(part)
+    try:
+        with engine.connect() as connection:
+            revision = schema.stored_revision(connection)
+        if revision != schema.HEAD:
+            schema.upgrade(engine)
+    finally:
+        engine.dispose()
 
 
 def _settle(part: Path, target: Path) -> None:

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import os
 import sys
+from contextlib import suppress
 from pathlib import Path
 
 from annual_planner.store.refusals import CannotWrite, FleetInUse
@@ -67,10 +68,16 @@ def _held(path: Path, fleet_path: Path) -> int:
         if _still_there(path, handle):
             break
         os.close(handle)  # its last holder removed the file between our opening and locking it
-    os.ftruncate(handle, 0)
-    os.lseek(handle, 0, os.SEEK_SET)
-    os.write(handle, f"process {os.getpid()}\n".encode())
+    _say_who_holds(handle)
     return handle
+
+
+def _say_who_holds(handle: int) -> None:
+    """Write down who holds the lock. On a full disk it stays unsaid: the lock itself needs no room."""
+    with suppress(OSError):
+        os.ftruncate(handle, 0)
+        os.lseek(handle, 0, os.SEEK_SET)
+        os.write(handle, f"process {os.getpid()}\n".encode())
 
 
 def _opened(path: Path) -> int:

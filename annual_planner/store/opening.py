@@ -15,17 +15,19 @@ from annual_planner.store.refusals import FleetInUse, NotAFleet
 from annual_planner.store.session import Fleet, refusal_of
 
 
-def open_fleet(where: str | Path, *, create: bool = False, read_only: bool = False) -> Fleet:
+def open_fleet(
+    where: str | Path, *, create: bool = False, read_only: bool = False, as_it_is: bool = False
+) -> Fleet:
     """Open the fleet at a path or a 'postgresql+psycopg://…' address; `create` makes one where there is none.
 
     An older fleet is brought up to date, a file after a verified backup beside it. `read_only` leaves the
-    file to another program that writes to it.
+    file to another program that writes to it; with `as_it_is` one of an older release is taken too, to copy.
     Raises NotAFleet when there is none to open, FleetInUse when another program writes to the file.
     """
     text = str(where)
     if text.startswith("postgresql") and "://" in text:
         return _open_server(text, create=create, read_only=read_only)
-    return _open_file(_resolved(text), create=create, read_only=read_only)
+    return _open_file(_resolved(text), create=create, read_only=read_only, as_it_is=as_it_is and read_only)
 
 
 def _resolved(text: str) -> Path:
@@ -35,18 +37,21 @@ def _resolved(text: str) -> Path:
         raise NotAFleet(f"{text} can't be looked at: {fault}.", "Check the name.") from fault
 
 
-def _open_file(path: Path, *, create: bool, read_only: bool) -> Fleet:
+def _open_file(path: Path, *, create: bool, read_only: bool, as_it_is: bool) -> Fleet:
     try:
         _check_path(path, create and not read_only)
     except OSError as fault:
         raise NotAFleet(f"{path} can't be looked at: {fault.strerror}.", "Check the name.") from fault
     lock = None if read_only else FleetLock(path)
+    new = create and not read_only and not path.exists()
     try:
-        if create and not path.exists() and not read_only:
+        if new:
             path.touch()
         engine = file_engine(path, read_only=read_only)
-        _prepare_file(engine, path, create=create, read_only=read_only)
+        _prepare_file(engine, path, create=create, read_only=read_only, as_it_is=as_it_is)
     except BaseException:
+        if new:
+            path.unlink(missing_ok=True)  # made just now and no fleet: it would be in the way of the next try
         if lock is not None:
             lock.release()
         raise
@@ -70,7 +75,7 @@ def _check_path(path: Path, create: bool) -> None:
         )
 
 
-def _prepare_file(engine: Engine, path: Path, *, create: bool, read_only: bool) -> None:
+def _prepare_file(engine: Engine, path: Path, *, create: bool, read_only: bool, as_it_is: bool) -> None:
     try:
         with engine.connect() as connection:
             marked = connection.exec_driver_sql("PRAGMA application_id").scalar()
@@ -93,13 +98,22 @@ def _prepare_file(engine: Engine, path: Path, *, create: bool, read_only: bool) 
     elif marked != APPLICATION_ID:
         engine.dispose()
         raise NotAFleet(f"{path} is not a fleet of this program.", "Choose another file.")
+    elif as_it_is:
+        schema.check_known(revision, str(path))
     else:
         _bring_up_to_date(engine, path, revision, read_only)
 
 
 def _make(engine: Engine) -> None:
-    with engine.execution_options(fleet_write=True).begin() as connection:
-        schema.make(connection)
+    try:
+        with engine.execution_options(fleet_write=True).begin() as connection:
+            schema.make(connection)
+    except DBAPIError as fault:
+        engine.dispose()
+        refusal = refusal_of(fault)
+        if refusal is None:
+            raise
+        raise refusal from fault
 
 
 def _bring_up_to_date(engine: Engine, path: Path, revision: str, read_only: bool) -> None:
@@ -108,7 +122,8 @@ def _bring_up_to_date(engine: Engine, path: Path, revision: str, read_only: bool
         return
     if read_only:
         raise NotAFleet(
-            f"{path} is of an older schema.", "Open it for writing once; it is then brought up to date."
+            f"{path} was written by an older release of this program.",
+            "Open it once in the window: it is backed up and brought up to date. Or restore it to a new one.",
         )
     from annual_planner.store.backup import before_upgrade
 

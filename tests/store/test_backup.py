@@ -3,9 +3,12 @@ from __future__ import annotations
 from pathlib import Path
 
 import pytest
+from alembic import command
 from sqlalchemy import text
 
+from annual_planner.store import schema
 from annual_planner.store.backup import backup, check, restore
+from annual_planner.store.engines import file_engine
 from annual_planner.store.opening import open_fleet
 from annual_planner.store.people_reads import fleet_fact, set_fleet_fact
 from annual_planner.store.refusals import NotAFleet
@@ -32,6 +35,23 @@ def test_a_backup_restored_holds_what_the_fleet_held_then(small: Fleet, tmp_path
         "a.fleet", "a.fleet.lock", "copy.fleet", "restored.fleet",
     ]  # fmt: skip
     small.close()
+
+
+def test_a_backup_of_an_older_release_is_brought_up_to_date_in_the_new_file(tmp_path: Path) -> None:
+    (tmp_path / "old.fleet").touch()
+    old = file_engine(tmp_path / "old.fleet")
+    with old.execution_options(fleet_write=True).begin() as connection:
+        command.upgrade(schema._config(connection), schema.KNOWN[-2])
+        schema.mark(connection)
+    old.dispose()
+    held = (tmp_path / "old.fleet").read_bytes()
+    with pytest.raises(NotAFleet, match="older release"):
+        open_fleet(tmp_path / "old.fleet", read_only=True)
+    restored = restore(tmp_path / "old.fleet", tmp_path / "new.fleet")
+    with open_fleet(restored, read_only=True) as fleet:
+        assert check(fleet) == []
+    assert (tmp_path / "old.fleet").read_bytes() == held
+    assert sorted(each.name for each in tmp_path.iterdir()) == ["new.fleet", "old.fleet"]
 
 
 def test_nothing_is_written_over(small: Fleet, tmp_path: Path) -> None:
