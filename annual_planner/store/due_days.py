@@ -10,6 +10,7 @@ from typing import Any
 from sqlalchemy import ColumnElement, bindparam, case, or_, select, update
 
 from annual_planner.store.mappings import FAR_FUTURE, AircraftRow, DueRow, RequirementRow, StandingRow
+from annual_planner.store.searching import ids_of
 from annual_planner.store.session import Work
 from annual_planner.trade.periods import DuePoint, Force, Logic, Point
 
@@ -83,8 +84,8 @@ def to_work_out_anew(work: Work, today: date, among: Sequence[int] | None = None
 
 def with_turning_lines(work: Work, today: date) -> list[int]:
     """The airplanes of which some line may stand otherwise on `today`."""
-    query = select(DueRow.aircraft_id).where(DueRow.looks_again_on <= today).distinct()
-    return sorted(work.session.scalars(query))
+    # Told apart here: for distinct airplanes SQLite would go through every line in their order.
+    return sorted(set(ids_of(work, select(DueRow.aircraft_id).where(DueRow.looks_again_on <= today))))
 
 
 _TURNING = (

@@ -18,6 +18,7 @@ from annual_planner.records.compliances import RecordCompliance
 from annual_planner.records.people import AddPerson
 from annual_planner.store import fleet_reads as reads
 from annual_planner.store.bulk import insert_many
+from annual_planner.store.due_days import with_turning_lines
 from annual_planner.store.rows import DueLine, FleetLine
 from annual_planner.store.session import Fleet, Work
 from annual_planner.store.signed_reads import signed_of
@@ -302,3 +303,8 @@ def test_due_lines_are_counted_as_they_are_listed(three: Fleet) -> None:
 def test_the_fleets_due_list_goes_through_one_table_alone(many: Fleet) -> None:
     steps = plan(many, reads.due_ids)
     assert len(steps) == 1, steps
+
+
+def test_what_a_new_day_changes_is_found_by_an_index(many: Fleet) -> None:
+    steps = plan(many, lambda work: with_turning_lines(work, TODAY))
+    assert ["ix_due_looks_again" in step for step in steps] == [True], steps
