@@ -128,7 +128,7 @@ def test_the_owner_held_on_saturday_fits_behind_fridays_gate_and_no_sooner(
 
 
 @given(numbers, few_jobs)
-@settings(max_examples=settings.default.max_examples)
+@settings(max_examples=max(30, settings.default.max_examples // 2))
 def test_plans_with_gates_and_an_owner_keep_every_rule_and_pass_a_gate_as_soon_as_it_can_be(
     number: int, jobs: int
 ) -> None:
