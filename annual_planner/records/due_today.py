@@ -32,6 +32,8 @@ if TYPE_CHECKING:
 
 AT_ONCE = 40
 """Airplanes brought forward in one transaction: some tenths of a second at most."""
+KEPT_AT_ONCE = 1_000
+"""Airplanes of which nothing changes but the day."""
 _NOW = {each.name for each in fields(DueLine)}
 _SHARED = tuple(each.name for each in fields(KeptDue) if each.name in _NOW)
 _TURNED = tuple(each.name for each in fields(TurnedLine) if each.name in _NOW)
@@ -61,10 +63,11 @@ def bring_forward(
         with fleet.work(by) as work:
             lock_airplanes(work, some)
             _turn(work, some, today)
-    if behind:
+    for some in batches(behind, KEPT_AT_ONCE):
         go_on()
         with fleet.work(by) as work:
-            keep_to(work, today)
+            lock_airplanes(work, some)
+            keep_to(work, today, some)
     return len(behind)
 
 

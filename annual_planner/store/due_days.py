@@ -219,12 +219,13 @@ def _standing(aircraft_id: int, stands: AirplaneStands, today: date) -> dict[str
     }
 
 
-def keep_to(work: Work, today: date) -> None:
-    """Say of every airplane that its due state holds on `today`, where nothing of it is left to change."""
+def keep_to(work: Work, today: date, aircraft_ids: Sequence[int]) -> None:
+    """Say of these airplanes that their due state holds on `today`, where nothing of it is left to change."""
     anew = StandingRow.looks_again_on
     turning = select(DueRow.aircraft_id).where(DueRow.looks_again_on <= today)
     work.session.execute(
         update(StandingRow)
+        .where(StandingRow.aircraft_id.in_(aircraft_ids))
         .where(StandingRow.worked_out_on < today, or_(anew.is_(None), anew > today))
         .where(StandingRow.aircraft_id.not_in(turning))
         .values(worked_out_on=today)
