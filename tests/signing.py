@@ -10,7 +10,8 @@ from typing import Any
 from annual_planner.records.edits import Changed
 from annual_planner.records.keys import Cost, MakeKey
 from annual_planner.records.people import AddPerson
-from annual_planner.records.signing import SignRecord, content_to_sign, sign
+from annual_planner.records.signing import SignRecord, sign
+from annual_planner.records.signing_sheet import content_to_sign
 from annual_planner.store.session import Fleet
 from annual_planner.store.writing import add
 from annual_planner.trade.people import Certificate, CertificateKind

@@ -8,18 +8,10 @@ from annual_planner.planning.card_content import CardContent
 from annual_planner.store.fleet_reads import person_values
 from annual_planner.store.rows import AircraftSheet
 from annual_planner.store.session import Work
-from annual_planner.trade.authority import (
-    Airplane,
-    Authority,
-    Needed,
-    Person,
-    Standing,
-    WorkPiece,
-    authority,
-    least_needed,
-)
+from annual_planner.trade.authority import Authority, Needed, authority, least_needed
 from annual_planner.trade.cards import WorkKind
 from annual_planner.trade.clauses import RuleSet
+from annual_planner.trade.people import Airplane, Person, Standing, WorkPiece
 from annual_planner.trade.working import Worked
 
 

@@ -11,8 +11,9 @@ from annual_planner.planning.entitled import airplane_of, work_piece
 from annual_planner.planning.package_view import OwnerJob
 from annual_planner.planning.sums import Contents
 from annual_planner.store.rows import AircraftSheet, CardLine
-from annual_planner.trade.authority import Authority, MayDo, Person, Standing, authority
+from annual_planner.trade.authority import Authority, MayDo, authority
 from annual_planner.trade.cards import Caution, WorkKind
+from annual_planner.trade.people import Person, Standing
 
 MAY_SIGN = "may do and sign (43.3(g), 43.7(f))"
 MAY_DO = "may do, a certificated person signs (43.3(g), 43.7)"

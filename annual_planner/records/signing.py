@@ -12,8 +12,8 @@ from typing import TYPE_CHECKING
 
 from annual_planner.records.edits import Changed
 from annual_planner.records.keys import Signs, unlock
-from annual_planner.records.sheet import SigningSheet, content_to_sign, make_sheet
 from annual_planner.records.signable import signable
+from annual_planner.records.signing_sheet import SigningSheet, make_sheet
 from annual_planner.store.chain_writing import append_link, check_open, lock_chain
 from annual_planner.store.named_steps import reached
 from annual_planner.store.record_rows import KeyLine, LastLink
@@ -25,8 +25,6 @@ from annual_planner.trade.seals import Act, Sealed, act_of
 
 if TYPE_CHECKING:
     from annual_planner.store.session import Fleet, Work
-
-__all__ = ["NotEntitled", "SignRecord", "SigningSheet", "content_to_sign", "sign"]
 
 SHEET_LIVES = timedelta(minutes=30)
 """A sheet left open longer is read again before it is signed."""

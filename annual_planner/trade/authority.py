@@ -23,12 +23,6 @@ from annual_planner.trade.people import (
 from annual_planner.trade.verdict import STRONGEST_FIRST, Verdict
 from annual_planner.trade.working import Input, Rule, Step, Worked, Working
 
-__all__ = [
-    "Airplane", "Authority", "Certificate", "CertificateKind", "MayDo", "Needed", "Person",
-    "Standing", "WorkPiece", "authority", "least_needed", "may_fly_check", "who_may",
-]  # fmt: skip
-
-
 NOBODY = "nobody"
 """No signature of a certificated person is asked for."""
 NOT_SETTLED = "not settled"

@@ -15,7 +15,8 @@ from annual_planner.desktop.window import MainWindow
 from annual_planner.records.apply import apply
 from annual_planner.records.filing import FilePaper
 from annual_planner.records.keys import Cost, MakeKey
-from annual_planner.records.signing import SignRecord, content_to_sign, sign
+from annual_planner.records.signing import SignRecord, sign
+from annual_planner.records.signing_sheet import content_to_sign
 from annual_planner.store.filed_reads import EntryLine
 from annual_planner.store.fleet_reads import find_aircraft, owner_of, people
 from annual_planner.store.writing import add

@@ -7,18 +7,10 @@ from datetime import date
 import pytest
 
 from annual_planner.library.rules import load_rules, read_rules
-from annual_planner.trade.authority import (
-    Airplane,
-    Certificate,
-    CertificateKind,
-    MayDo,
-    Person,
-    Standing,
-    WorkPiece,
-    authority,
-)
+from annual_planner.trade.authority import MayDo, authority
 from annual_planner.trade.cards import WorkKind
 from annual_planner.trade.clauses import FACTS, Decides, Expiry
+from annual_planner.trade.people import Airplane, Certificate, CertificateKind, Person, Standing, WorkPiece
 from annual_planner.trade.refused import Refused
 
 OTHER = """

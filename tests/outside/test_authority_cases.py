@@ -14,19 +14,9 @@ from typing import Any
 import pytest
 
 from annual_planner.library.rules import load_rules
-from annual_planner.trade.authority import (
-    Airplane,
-    Authority,
-    Certificate,
-    CertificateKind,
-    MayDo,
-    Person,
-    Standing,
-    WorkPiece,
-    authority,
-    may_fly_check,
-)
+from annual_planner.trade.authority import Authority, MayDo, authority, may_fly_check
 from annual_planner.trade.cards import WorkKind
+from annual_planner.trade.people import Airplane, Certificate, CertificateKind, Person, Standing, WorkPiece
 
 CASES = {
     case["id"]: case

@@ -16,18 +16,10 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from annual_planner.library.rules import load_rules
-from annual_planner.trade.authority import (
-    Airplane,
-    Certificate,
-    CertificateKind,
-    MayDo,
-    Person,
-    Standing,
-    WorkPiece,
-    authority,
-)
+from annual_planner.trade.authority import MayDo, authority
 from annual_planner.trade.cards import WorkKind
 from annual_planner.trade.facts import expires_on
+from annual_planner.trade.people import Airplane, Certificate, CertificateKind, Person, Standing, WorkPiece
 from annual_planner.trade.signers import RECENT_MONTHS, SignerFacts, annual_signer_valid
 
 RULES = load_rules()

@@ -17,10 +17,9 @@ import pytest
 
 from annual_planner.library.rules import load_rules
 from annual_planner.library.shelf import load_library
-from annual_planner.trade.authority import WorkPiece
 from annual_planner.trade.cards import WorkKind
 from annual_planner.trade.facts import expires_on, listed_as
-from annual_planner.trade.people import Certificate, CertificateKind
+from annual_planner.trade.people import Certificate, CertificateKind, WorkPiece
 from annual_planner.trade.requirements import RequirementTemplate
 from annual_planner.trade.signers import RECENT_MONTHS, Activity, authorization_expires, first_year_activity
 

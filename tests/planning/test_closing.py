@@ -16,7 +16,8 @@ from annual_planner.planning.entries_read import read_entries
 from annual_planner.planning.entry_drafts import ChangeEntryText, CorrectEntry, DraftEntries
 from annual_planner.records.apply import apply
 from annual_planner.records.keys import Cost, MakeKey
-from annual_planner.records.signing import SignRecord, content_to_sign, sign
+from annual_planner.records.signing import SignRecord, sign
+from annual_planner.records.signing_sheet import content_to_sign
 from annual_planner.store.closing_reads import closing_entries
 from annual_planner.store.fleet_reads import compliances, packages
 from annual_planner.store.packages import card_lines

@@ -10,7 +10,8 @@ from annual_planner.records.apply import apply
 from annual_planner.records.discrepancy_life import Correct, Decide, Found, Judge
 from annual_planner.records.keys import Cost, MakeKey
 from annual_planner.records.people import AddPerson
-from annual_planner.records.signing import NotEntitled, SignRecord, content_to_sign, sign
+from annual_planner.records.signing import NotEntitled, SignRecord, sign
+from annual_planner.records.signing_sheet import content_to_sign
 from annual_planner.records.standing import signatures_on
 from annual_planner.store.session import Fleet
 from annual_planner.store.writing import change, values_of

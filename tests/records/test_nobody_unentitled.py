@@ -19,7 +19,8 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from annual_planner.records.people import AddPerson
-from annual_planner.records.signing import SignRecord, content_to_sign, sign
+from annual_planner.records.signing import SignRecord, sign
+from annual_planner.records.signing_sheet import content_to_sign
 from annual_planner.store.opening import open_fleet
 from annual_planner.store.signed_reads import last_link
 from annual_planner.store.writing import change

@@ -15,7 +15,8 @@ from annual_planner.records.card_work import SetCardState
 from annual_planner.records.chain import check_chain
 from annual_planner.records.keys import TOO_MANY, MakeKey, WrongPassphrase
 from annual_planner.records.people import ChangePerson
-from annual_planner.records.signing import NotEntitled, SignRecord, content_to_sign, sign
+from annual_planner.records.signing import NotEntitled, SignRecord, sign
+from annual_planner.records.signing_sheet import content_to_sign
 from annual_planner.records.standing import signatures_on
 from annual_planner.store.named_steps import listen
 from annual_planner.store.refusals import ChangedMeanwhile, NeverChanged

@@ -9,7 +9,8 @@ from threading import Barrier
 import pytest
 
 from annual_planner.records.chain import check_chain
-from annual_planner.records.signing import SignRecord, content_to_sign, sign
+from annual_planner.records.signing import SignRecord, sign
+from annual_planner.records.signing_sheet import content_to_sign
 from annual_planner.store.opening import open_fleet
 from annual_planner.store.session import Fleet
 from annual_planner.store.signed_reads import signed_of

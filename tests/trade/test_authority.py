@@ -10,21 +10,9 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from annual_planner.library.rules import load_rules
-from annual_planner.trade.authority import (
-    Airplane,
-    Authority,
-    Certificate,
-    CertificateKind,
-    MayDo,
-    Person,
-    Standing,
-    WorkPiece,
-    authority,
-    least_needed,
-    may_fly_check,
-    who_may,
-)
+from annual_planner.trade.authority import Authority, MayDo, authority, least_needed, may_fly_check, who_may
 from annual_planner.trade.cards import Subject, WorkKind
+from annual_planner.trade.people import Airplane, Certificate, CertificateKind, Person, Standing, WorkPiece
 from annual_planner.trade.signers import authorization_expires
 from annual_planner.trade.working import as_lines
 

@@ -8,17 +8,9 @@ from decimal import Decimal
 import pytest
 
 from annual_planner.library.rules import load_rules
-from annual_planner.trade.authority import (
-    Airplane,
-    Certificate,
-    CertificateKind,
-    MayDo,
-    Person,
-    Standing,
-    WorkPiece,
-    authority,
-)
+from annual_planner.trade.authority import MayDo, authority
 from annual_planner.trade.cards import WorkKind
+from annual_planner.trade.people import Airplane, Certificate, CertificateKind, Person, Standing, WorkPiece
 
 RULES = load_rules()
 ON = date(2026, 11, 25)

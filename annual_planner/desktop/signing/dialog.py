@@ -25,7 +25,8 @@ from annual_planner.desktop.widgets import Strip, label
 from annual_planner.library.passphrases import blocked_phrases
 from annual_planner.records.keys import MakeKey
 from annual_planner.records.signable import signable
-from annual_planner.records.signing import SigningSheet, SignRecord, content_to_sign, sign
+from annual_planner.records.signing import SignRecord, sign
+from annual_planner.records.signing_sheet import SigningSheet, content_to_sign
 from annual_planner.store.rows import PersonLine
 from annual_planner.store.signed_reads import last_link, open_key
 from annual_planner.trade.passphrases import wrong_with
