@@ -142,10 +142,11 @@ class _Details(QWidget):
         self._sign.setPixmap(sign_icon(shown.state, size, self._desk).pixmap(size))
         for name, text in texts.items():
             self._values[name].setText(text)
-        planned = shown.open_package_id is not None
-        self._plan.setText("Open the planned annual" if planned else "Plan annual")
+        planned, owner = shown.open_package_id is not None, not self._desk.who.person.may_edit
+        plan = "Open the planned annual" if planned else "Plan annual"
+        self._plan.setText("What to prepare" if owner else plan)
         self._plan.setAccessibleName(self._plan.text())
-        self._plan.setVisible(self._desk.who.person.may_edit)
+        self._plan.setVisible(planned or not owner)
 
 
 def _when(day: date | None, far: str) -> str:

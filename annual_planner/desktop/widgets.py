@@ -47,6 +47,14 @@ def show_in_place(part: QWidget, *, on: bool) -> None:
         part.setVisible(on)
 
 
+def lead(part: QPushButton, *, on: bool) -> None:
+    """Let a button stand out as the next step, or no longer."""
+    if bool(part.property("leading")) != on:
+        part.setProperty("leading", on)
+        part.style().unpolish(part)
+        part.style().polish(part)
+
+
 class ActionButton(QPushButton):
     """A button for an action: same words, same key, same moment of being allowed."""
 

@@ -7,9 +7,18 @@ from collections.abc import Callable, Sequence
 from functools import cached_property, partial
 from typing import TYPE_CHECKING
 
+import shiboken6
 from PySide6.QtCore import QByteArray, Qt, QTimer, QUrl, Signal
 from PySide6.QtGui import QCloseEvent, QDesktopServices, QKeyEvent, QPaintEvent, QShowEvent
-from PySide6.QtWidgets import QFrame, QHBoxLayout, QMainWindow, QStackedWidget, QVBoxLayout, QWidget
+from PySide6.QtWidgets import (
+    QApplication,
+    QFrame,
+    QHBoxLayout,
+    QMainWindow,
+    QStackedWidget,
+    QVBoxLayout,
+    QWidget,
+)
 
 from annual_planner.desktop.desk import Desk
 from annual_planner.desktop.history import History, Stop
@@ -151,6 +160,9 @@ class MainWindow(QMainWindow):
         jobs = self.desk.jobs
         self.rail.chosen.connect(self.go)
         self.strip.let_go.connect(lambda: self.page.focus_here())
+        app = QApplication.instance()
+        assert isinstance(app, QApplication), "a window is shown by a program with windows"
+        app.focusChanged.connect(self._keys_moved)
         jobs.trail.moved.connect(self._follow_trail)
         jobs.refused.connect(self.strip.refuse)
         jobs.broke.connect(self._broke)
@@ -205,6 +217,20 @@ class MainWindow(QMainWindow):
         self.rail.show_place(name)
         self.menus.show_here(page)
         page.focus_here()
+
+    def _keys_moved(self, left: QWidget | None, now: QWidget | None) -> None:
+        """Notice that the keys left the place because what they acted on was put away."""
+        page = self.stack.currentWidget()
+        if not isinstance(page, Page) or left is None or now is None or not page.isAncestorOf(left):
+            return
+        if self.isAncestorOf(now) and not page.isAncestorOf(now):
+            QTimer.singleShot(0, self, partial(self._keys_back, page, left, now))
+
+    def _keys_back(self, page: Page, left: QWidget, now: QWidget) -> None:
+        """Bring the keys back to their place, unless a person went away from it."""
+        gone = not shiboken6.isValid(left) or not left.isVisible()
+        if gone and self.stack.currentWidget() is page and QApplication.focusWidget() is now:
+            page.focus_here()
 
     def _step(self, stop: Stop | None) -> None:
         if stop is not None:

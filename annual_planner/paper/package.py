@@ -16,6 +16,7 @@ from annual_planner.paper.flow import Section
 from annual_planner.paper.found_sheets import found_sheets
 from annual_planner.paper.look import Sheet, sheet_of
 from annual_planner.paper.next_due import next_due
+from annual_planner.paper.owner_list import TITLE as OWNER_LIST
 from annual_planner.paper.owner_list import owner_list
 from annual_planner.paper.running import Running
 from annual_planner.paper.said import said_day
@@ -23,6 +24,8 @@ from annual_planner.paper.summary import summary
 from annual_planner.paper.supplies import supplies
 from annual_planner.paper.writing import About, Progress, write_document
 from annual_planner.planning.package_view import PackageView
+
+ADVISES = "advises, never approves"
 
 
 def package_pdf(
@@ -43,6 +46,22 @@ def package_pdf(
     running = Running(view.aircraft.registration, view.package.number, said_day(view.today), view.demo)
     parts = sections(view, sheet, engine_sheets=engine_sheets)
     return write_document(sheet, parts, running, _about(view), target, progress=progress)
+
+
+def owner_list_pdf(
+    view: PackageView,
+    target: Path | BinaryIO,
+    *,
+    page_size: str = "letter",
+    progress: Progress | None = None,
+) -> int:
+    """Write the owner's preparation list alone and give its number of pages. Refused as `package_pdf` is."""
+    sheet = sheet_of(page_size)
+    running = Running(view.aircraft.registration, view.package.number, said_day(view.today), view.demo)
+    about = About(f"{OWNER_LIST}: {view.aircraft.registration} ({view.package.number})", ADVISES)
+    return write_document(
+        sheet, [owner_list(view, sheet.frame_width)], running, about, target, progress=progress
+    )
 
 
 def sections(view: PackageView, sheet: Sheet, *, engine_sheets: bool = True) -> tuple[Section, ...]:
@@ -70,4 +89,4 @@ def _engine_sheets(view: PackageView, width: float) -> Iterator[Section]:
 
 def _about(view: PackageView) -> About:
     title = f"{view.aircraft.registration} {view.package.title} ({view.package.number})"
-    return About(title, "Work package; advises, never approves", open_mark=CARDS)
+    return About(title, f"Work package; {ADVISES}", open_mark=CARDS)

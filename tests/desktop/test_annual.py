@@ -15,6 +15,7 @@ from annual_planner.desktop.fields import TextField
 from annual_planner.desktop.form import Form
 from annual_planner.desktop.who import Person
 from annual_planner.desktop.window import MainWindow
+from annual_planner.paper.preview import page_count
 from annual_planner.records.compliances import RecordCompliance
 from annual_planner.records.people import AddPerson
 from annual_planner.records.readings import RecordReading
@@ -313,6 +314,12 @@ def test_the_owner_sees_their_list_first_and_no_way_to_change_it(
     text = page.tabs.owner.findChild(QTextBrowser)
     assert isinstance(text, QTextBrowser)
     assert "leave alone" in text.toPlainText()
+    page.tabs.owner.wants_paper.emit()
+    preview = page.tabs.preview
+    assert (page.tabs.part, preview.which) == (preview, "owner")
+    qtbot.waitUntil(lambda: bool(preview.out.pdf), timeout=WAIT_MS)
+    assert page_count(preview.out.pdf) < 10, "the list alone, not the package"
+    assert "preparation list" in preview.out.file_name()
     assert not page.doings.own.isVisible()
     before = items(page)
     page.tabs.show_part(page.items)

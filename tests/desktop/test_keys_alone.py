@@ -109,6 +109,23 @@ def test_escape_puts_a_message_and_then_the_working_away_and_gives_the_keys_back
     assert QApplication.focusWidget() is view
 
 
+def test_the_keys_stay_in_the_place_when_what_they_acted_on_is_put_away(
+    window: MainWindow, qtbot: QtBot
+) -> None:
+    last = chain(window.page)[-1]
+    last.setFocus()
+    last.hide()
+    qtbot.waitUntil(lambda: window.page.isAncestorOf(QApplication.focusWidget() or window))
+    end = chain(window.page)[-1]
+    end.setFocus()
+    qtbot.keyClick(end, Qt.Key.Key_Tab)
+    outside = QApplication.focusWidget()
+    assert outside is not None
+    assert not window.page.isAncestorOf(outside), "Tab leads out of the place"
+    QApplication.processEvents()
+    assert QApplication.focusWidget() is outside, "and nobody brings a person back who went by themselves"
+
+
 def test_the_button_that_leads_shows_that_the_keys_act_on_it(window: MainWindow, qtbot: QtBot) -> None:
     leading = next(
         each

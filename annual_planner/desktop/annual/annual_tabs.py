@@ -30,13 +30,23 @@ class AnnualTabs(TabsLater):
             self.add_later(name, words, partial(_itself, part))
             self.get(name)
         self.add_later("hours", "Hours", lambda: PeopleAndHours(desk))
-        self.add_later("owner", "Owner prepares", lambda: OwnerPrepares(desk))
+        self.add_later("owner", "Owner prepares", self._make_owner)
         self.add_later("supplies", "Parts and tools", lambda: Supplies(desk))
         self.add_later("coverage", "Coverage", lambda: Coverage(desk))
         self.add_later("after", "Due after", lambda: After(desk))
         self.add_later("preview", "Print preview", self._make_preview)
         self.order()
         self.turned.connect(self.build_front)
+
+    def _make_owner(self) -> OwnerPrepares:
+        made = OwnerPrepares(self._desk)
+        made.wants_paper.connect(self._show_list_on_paper)
+        return made
+
+    def _show_list_on_paper(self) -> None:
+        self.preview.show_paper("owner")
+        self.show_part(self.preview)
+        self.preview.setFocus()
 
     def _make_preview(self) -> PreviewPane:
         made = PreviewPane(self._desk)

@@ -20,7 +20,7 @@ from annual_planner.desktop.flow import FlowRow
 from annual_planner.desktop.listing import Words
 from annual_planner.desktop.moment import moment_of
 from annual_planner.desktop.signing.who_signs import may_be_signed_here, signers
-from annual_planner.desktop.widgets import Strip, label
+from annual_planner.desktop.widgets import Strip, label, lead
 from annual_planner.planning.close_package import ClosePackage
 from annual_planner.planning.closing import ClosingState, Lacking, closing_state, owners_list
 from annual_planner.planning.entry_drafts import ChangeEntryText, DraftEntries
@@ -190,6 +190,15 @@ class ClosingTab(QWidget):
         self.buttons["print"].setEnabled(bool(seen.entries))
         self.buttons["list"].setEnabled(bool(state.unairworthy))
         self._show_text()
+        self._lead()
+
+    def _lead(self) -> None:
+        """Let the button of the next step stand out: draft the entries, sign them, close the package."""
+        drafted = self.seen is not None and bool(self.seen.entries)
+        order = ("close", "sign") if drafted else ("draft",)
+        next_step = next((name for name in order if self.buttons[name].isEnabled()), "")
+        for name, each in self.buttons.items():
+            lead(each, on=name == next_step)
 
     def working(self) -> Working | None:
         """Why the package may or may not be closed."""
@@ -205,6 +214,7 @@ class ClosingTab(QWidget):
         self.buttons["save"].setEnabled(draft and person.may_edit)
         signable = draft and chosen is not None and may_be_signed_here(person, chosen.entry.kind)
         self.buttons["sign"].setEnabled(signable)
+        self._lead()
 
     # -- acts ----------------------------------------------------------------------------------------
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from io import BytesIO
 from pathlib import Path
 from threading import Lock
+from typing import Literal
 
 from PySide6.QtCore import QRectF
 from PySide6.QtGui import QImage, QPainter
@@ -21,13 +22,18 @@ _one_at_a_time = Lock()
 """The library that draws PDF pages may be used by one thread at a time only."""
 
 
-def make_pdf(view: PackageView, page_size: str, progress: Progress) -> bytes:
+WhichPaper = Literal["package", "owner"]
+"""The whole package, or the owner's preparation list alone."""
+
+
+def make_pdf(view: PackageView, page_size: str, progress: Progress, which: WhichPaper = "package") -> bytes:
     """The paper of a package. Raises Cancelled when a person stops it."""
-    from annual_planner.paper.package import package_pdf
+    from annual_planner.paper.package import owner_list_pdf, package_pdf
 
     made = BytesIO()
     progress.check()
-    package_pdf(view, made, page_size=page_size, progress=progress)
+    write = owner_list_pdf if which == "owner" else package_pdf
+    write(view, made, page_size=page_size, progress=progress)
     return made.getvalue()
 
 

@@ -25,6 +25,7 @@ from annual_planner.desktop.widgets import Blank, button, label
 from annual_planner.planning.package_view import PackageView
 from annual_planner.trade.refused import Refused
 
+PAPERS = (("package", "whole package"), ("owner", "preparation list"))
 SIZES = (("letter", "Letter"), ("a4", "A4"))
 POINTS = {"letter": (612.0, 792.0), "a4": (595.3, 841.9)}
 """Width and height of a sheet."""
@@ -42,12 +43,13 @@ class PreviewPane(QWidget):
         self.setAccessibleName("Print preview")
         self._desk = desk
         self._view: PackageView | None = None
-        self._made_of: tuple[PackageView, str] | None = None
+        self._made_of: tuple[PackageView, str, str] | None = None
         self._pdf = b""
         self._pages = 0
         self._number = 0
         self._running: Progress | None = None
         self.out = PaperOut(desk, self)
+        self.which_box = self._choice("What is printed", PAPERS)
         self.size_box = self._choice("Paper size", SIZES)
         self.zoom_box = self._choice("Zoom", ZOOMS)
         self.page = PageView(desk.theme)
@@ -58,7 +60,10 @@ class PreviewPane(QWidget):
         self._make_buttons()
         self._lay_out()
         self.size_box.setCurrentIndex(1 if str(desk.settings.value("paper/size", "letter")) == "a4" else 0)
+        self.which_box.currentIndexChanged.connect(lambda _at: self.make())
         self.size_box.currentIndexChanged.connect(self._resized)
+        desk.who.changed.connect(self._for_person)
+        self._for_person()
         self.zoom_box.currentIndexChanged.connect(self._show_page)
         self.out.went.connect(self._note)
         desk.jobs.running.connect(self._follow_progress)
@@ -87,6 +92,7 @@ class PreviewPane(QWidget):
     def _lay_out(self) -> None:
         row = FlowRow()
         parts: list[QWidget] = [
+            self.which_box,
             label("Paper"),
             self.size_box,
             label("Zoom"),
@@ -130,6 +136,19 @@ class PreviewPane(QWidget):
         """'letter' or 'a4'."""
         return str(self.size_box.currentData())
 
+    @property
+    def which(self) -> paper_jobs.WhichPaper:
+        """What is printed."""
+        return "owner" if self.which_box.currentData() == "owner" else "package"
+
+    def show_paper(self, which: paper_jobs.WhichPaper) -> None:
+        """Show the whole package, or the owner's preparation list alone."""
+        self.which_box.setCurrentIndex(self.which_box.findData(which))
+
+    def _for_person(self) -> None:
+        """An owner takes the list home; whoever does the work wants all of it."""
+        self.show_paper("package" if self._desk.who.person.may_edit else "owner")
+
     def take(self, view: PackageView) -> None:
         """There is another package, or it changed; draw it anew when it is looked at."""
         self._view = view
@@ -138,17 +157,17 @@ class PreviewPane(QWidget):
 
     def make(self) -> None:
         """Draw the paper, unless what is shown is still right."""
-        view, size = self._view, self.page_size
-        if view is None or self._made_of == (view, size):
+        view, size, which = self._view, self.page_size, self.which
+        if view is None or not self.isVisible() or self._made_of == (view, size, which):
             return
         self._pdf = b""
         self._stack.setCurrentWidget(self._waiting)
         self.bar.setRange(0, 0)
         self._enable()
         self._running = self._desk.jobs.long(
-            lambda progress: (made := paper_jobs.make_pdf(view, size, progress), paper_jobs.pages_of(made)),
+            lambda progress: _drawn(view, size, which, progress),
             self,
-            lambda made: self._take_pdf(view, size, *made),
+            lambda made: self._take_pdf(view, (size, which), *made),
             self._failed,
             topic="pdf",
             says="Drawing the paper",
@@ -162,9 +181,15 @@ class PreviewPane(QWidget):
         self.blank.show_state("The paper was not drawn", "You stopped it.", "Draw it", self.make)
         self._stack.setCurrentWidget(self.blank)
 
-    def _take_pdf(self, view: PackageView, size: str, pdf: bytes, pages: int) -> None:
-        self._running, self._made_of, self._pdf, self._pages = None, (view, size), pdf, pages
+    def _take_pdf(self, view: PackageView, how: tuple[str, str], pdf: bytes, pages: int) -> None:
+        self._running, self._made_of, self._pdf, self._pages = None, (view, *how), pdf, pages
         self.out.view, self.out.pdf = view, pdf
+        package = view.package
+        self.out.name = (
+            f"{package.registration} preparation list {package.start_on.isoformat()}.pdf"
+            if how[1] == "owner"
+            else ""
+        )
         self._number = min(self._number, pages - 1)
         self._stack.setCurrentWidget(self.area)
         self._show_page()
@@ -176,7 +201,8 @@ class PreviewPane(QWidget):
         view = self.out.view
         if view is not None and self._desk.who.person.may_edit:
             package = view.package
-            edit = NotePaper(f"package {package.number}", self.out.pdf, self._pages, way, package.package_id,
+            what = "preparation list of" if self.which == "owner" else "package"
+            edit = NotePaper(f"{what} {package.number}", self.out.pdf, self._pages, way, package.package_id,
                              view.aircraft.aircraft_id)  # fmt: skip
             self._desk.jobs.write(edit, self)
 
@@ -267,3 +293,11 @@ class PreviewPane(QWidget):
             super().keyPressEvent(event)
         else:
             self.turn_to(to)
+
+
+def _drawn(
+    view: PackageView, size: str, which: paper_jobs.WhichPaper, progress: Progress
+) -> tuple[bytes, int]:
+    """The paper as a PDF, and how many pages it has."""
+    made = paper_jobs.make_pdf(view, size, progress, which)
+    return made, paper_jobs.pages_of(made)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from PySide6.QtCore import Qt
+from PySide6.QtCore import Qt, Signal
 from PySide6.QtWidgets import QSplitter, QVBoxLayout, QWidget
 
 from annual_planner.desktop.annual.card_text import owner_html
@@ -17,7 +17,7 @@ from annual_planner.desktop.columns import Column
 from annual_planner.desktop.desk import Desk
 from annual_planner.desktop.library_columns import group_words
 from annual_planner.desktop.listing import Words
-from annual_planner.desktop.widgets import label
+from annual_planner.desktop.widgets import button, label
 from annual_planner.planning.package_view import DueAfter, HoursFor, PartNeed, ToolNeed
 from annual_planner.trade.coverage import Covered
 
@@ -95,6 +95,9 @@ class PeopleAndHours(QWidget):
 class OwnerPrepares(QWidget):
     """The owner's days by the plan, then the list of what may be prepared, with its reasons."""
 
+    wants_paper = Signal()
+    """The list is wanted on paper."""
+
     def __init__(self, desk: Desk) -> None:
         super().__init__()
         self.desk = desk
@@ -104,9 +107,12 @@ class OwnerPrepares(QWidget):
         self.setAccessibleName("What the owner prepares")
         self.text = SignedText(desk, "What the owner may prepare, and what to leave alone")
         self.text.setProperty("sheet", True)
+        self.setFocusProxy(self.text)
+        paper = button("Print this list…", self.wants_paper.emit, tip="See the preparation list on paper")
         column = QVBoxLayout(self)
         column.setContentsMargins(0, 8, 0, 0)
-        column.addWidget(self.text)
+        column.addWidget(paper, 0, Qt.AlignmentFlag.AlignLeft)
+        column.addWidget(self.text, 1)
 
     def take(self, shown: Shown) -> None:
         """Show a package's list, and the owner's days once they are read."""

@@ -132,7 +132,7 @@ ACTIONS: tuple[PageAction[Doings], ...] = (
         "several",
         "Change the c&hosen ones…",
         lambda doings: doings.recording.start_several(),
-        "Change all chosen rows at once",
+        "Change all chosen rows at once: choose several with Ctrl or Shift",
         "Ctrl+Shift+E",
         "edit",
         button=True,

@@ -49,6 +49,7 @@ class FilterBar(QWidget):
         self.boxes: dict[str, Choice] = {}
         self.views = Choice()
         self._kept: tuple[KeptView, ...] = ()
+        self._awaited = ""
         row = FlowRow()
         self.views.setAccessibleName("Kept views")
         self.views.setToolTip("Filters kept under a name")
@@ -83,7 +84,9 @@ class FilterBar(QWidget):
 
     def offer(self, views: Sequence[KeptView]) -> None:
         """Offer these kept views."""
-        now = self.view
+        come = next((view for view in views if view.name == self._awaited), None)
+        now = come or self.view
+        self._awaited = "" if come is not None else self._awaited
         self._kept = tuple(views)
         self.views.clear()
         self.views.addItem("kept views" if views else "no kept views", -1)
@@ -97,9 +100,9 @@ class FilterBar(QWidget):
         """The kept view that is chosen."""
         return next((each for each in self._kept if each.view_id == self.views.currentData()), None)
 
-    def point_to(self, name: str) -> None:
-        """Choose the kept view of that name, without showing it again."""
-        self._point(next((each.view_id for each in self._kept if each.name == name), -1))
+    def await_view(self, name: str) -> None:
+        """Choose the view of that name once it is among the kept ones; what is shown is what it holds."""
+        self._awaited = name
 
     def _point(self, view_id: int) -> None:
         self.views.setCurrentIndex(max(0, self.views.findData(view_id)))

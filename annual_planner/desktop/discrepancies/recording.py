@@ -96,7 +96,7 @@ class Recording(QObject):
     def _several(self, places: list[int], values: Values, form: Form) -> None:
         wants = forms.several_wants(values)
         if not wants:
-            form.tell("▲ Nothing was said yet: choose what they all shall hold.")
+            form.tell("▲ Nothing is changed yet: choose what all of them shall have.")
             return
 
         def write(lines: list[ReviewLine]) -> None:
@@ -324,6 +324,7 @@ class Recording(QObject):
             from annual_planner.records.kept_views import KeepView
 
             edit = KeepView(page.desk.who.person.by, page.place, values["name"], page.view_settings())
+            page.bar.await_view(values["name"])
             self._write(edit, form)
 
         form = forms.view_form(done, page.close_form)

@@ -25,7 +25,7 @@ from annual_planner.desktop.flow import FlowRow
 from annual_planner.desktop.form import Scrolled
 from annual_planner.desktop.listing import sign_icon
 from annual_planner.desktop.plugs.rooms import empty
-from annual_planner.desktop.widgets import ActionButton, button, label, line, show_in_place
+from annual_planner.desktop.widgets import ActionButton, button, label, lead, line, show_in_place
 from annual_planner.store.doing_rows import PartLine
 from annual_planner.store.review_rows import ReviewLine, StepLine
 from annual_planner.trade import discrepancy_life as life
@@ -48,11 +48,7 @@ class StepButton(ActionButton):
 
     def lead(self, state: str) -> None:
         """Stand out where its step comes next after that state."""
-        leads = NEXT.get(state) == self._action.text()
-        if bool(self.property("leading")) != leads:
-            self.setProperty("leading", leads)
-            self.style().unpolish(self)
-            self.style().polish(self)
+        lead(self, on=NEXT.get(state) == self._action.text())
 
     def follow_sight(self) -> None:
         """Be there while the step may follow."""

@@ -15,13 +15,17 @@ from annual_planner.desktop.annual.signed_text import SignedText
 from annual_planner.desktop.desk import Desk
 from annual_planner.desktop.flow import FlowRow
 from annual_planner.desktop.form import Form
-from annual_planner.desktop.widgets import ActionButton, label
+from annual_planner.desktop.widgets import ActionButton, label, lead
 from annual_planner.store.doing_rows import PhotographLine
 from annual_planner.trade.authority import NOBODY, Needed
 
 if TYPE_CHECKING:
     from annual_planner.desktop.annual.in_work.seen import InWorkSeen
     from annual_planner.planning.card_in_work import CardInWork
+
+
+NEXT = {"open": "Start time", "in work": "Done"}
+"""The action that comes next in the usual course, by the state of the card."""
 
 
 class Pictures(QListWidget):
@@ -87,8 +91,9 @@ class OpenCard(QFrame):
         self._column = QVBoxLayout(self)
         self._column.setContentsMargins(14, 10, 10, 8)
         buttons = FlowRow()
-        for action in actions:
-            buttons.addWidget(ActionButton(action))
+        self._buttons = [ActionButton(action) for action in actions]
+        for each in self._buttons:
+            buttons.addWidget(each)
         self._column.addWidget(self.title)
         self._column.addWidget(self.stands)
         self._column.addWidget(self.warned)
@@ -115,6 +120,8 @@ class OpenCard(QFrame):
             self.pictures.take(())
             self.text.hide()
             return
+        for each in self._buttons:
+            lead(each, on=NEXT.get(card.card.state) == each.accessibleName())
         self.text.show()
         self.title.setText(f"{card.card.number}  {card.card.title}")
         self.stands.setText(_stands(card))

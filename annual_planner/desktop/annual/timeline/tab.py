@@ -245,10 +245,13 @@ class Timeline(QWidget):
             self.chance.setText(chance_said(self.chances.likely.value))
 
     def _running(self, on: bool) -> None:
+        had_keys = any(each.hasFocus() for each in (self.lay_button, self.stop_button, self.cancel_button))
         self.lay_button.setText("Re-plan" if self.seen is not None and self.seen.kept else "Lay out")
         self.lay_button.setVisible(not on and self.desk.who.person.may_edit)
         self.stop_button.setVisible(on)
         self.cancel_button.setVisible(on)
+        if had_keys:
+            (self.stop_button if on else self.lay_button).setFocus(Qt.FocusReason.OtherFocusReason)
         self.offers.emit()
 
     def tell(self, said: str) -> None:
