@@ -160,9 +160,11 @@ class TextField(Field):
         return text if self._read is None else self._read(text)
 
     def put(self, value: object) -> None:
-        """Show this value."""
+        """Show this value, and what is understood by it."""
         self.line.setText("" if value is None else str(value))
         self.line.setCursorPosition(0)
+        if self._echo is not None:
+            self._echo_quietly()
 
     def understood(self, value: Any) -> str:
         """What is said back: for a date its weekday, else the hint."""

@@ -148,7 +148,9 @@ class GasketCount:
     @property
     def said(self) -> str:
         """The count in words, with each missing gasket's place by name."""
-        counted = f"{self.gaskets_out} gaskets out of {self.plugs_out} plugs"
+        gaskets = "gasket" if self.gaskets_out == 1 else "gaskets"
+        plugs = "plug" if self.plugs_out == 1 else "plugs"
+        counted = f"{self.gaskets_out} {gaskets} out of {self.plugs_out} {plugs}"
         asked = [f"missing at {_places(self.missing)}"] if self.missing else []
         asked += [f"not asked at {_places(self.not_asked)}"] if self.not_asked else []
         return "; ".join([counted, *asked])

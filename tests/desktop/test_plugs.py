@@ -416,7 +416,7 @@ def test_nothing_of_before_cleaning_is_taken_for_a_measurement_after_it(
         tab.entry.lines["ohms"].setText("open")
         tab.entry.submit()
     settle(qtbot, window)
-    assert "All 12 plugs are checked before cleaning" in tab.count.text()
+    assert "Checked before cleaning: all 12." in tab.count.text()
     assert "lead" in tab.cautions.text()
     assert not tab.cautions.isHidden()
     tab.show_slot(tab.slots[0])

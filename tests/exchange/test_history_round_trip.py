@@ -104,6 +104,8 @@ def test_every_engine_of_the_demo_comes_back_as_it_went_out(fleet: Fleet) -> Non
 
 
 words = st.text(st.sampled_from("ab Ä=+-@'\",;|\n#0ß→") | st.characters(codec="utf-8"), max_size=12)
+oil_c = st.floats(-40, 120).map(lambda found: round(found, 12))
+SCHEMES = ["next_in_firing_order_other_row", "mirror_cylinder_other_row"]
 tests_of_a_day = st.integers(1, 2)
 gaps = st.lists(st.floats(0.001, 0.06), max_size=2).map(tuple)
 psi = st.integers(0, 80).map(float) | st.floats(0, 80).map(lambda found: round(found, 12))
@@ -187,7 +189,7 @@ class Rows:
         """Take every plug out, look at each, and put others or the same back in turn; or leave them out."""
         number = self.add(
             "plug_rotation", assembly_id=self.assembly_id, rotated_on=self.on, engine_hours=self.hours,
-            scheme_key=self.draw(st.sampled_from(["next_in_firing_order_other_row", "mirror_cylinder_other_row"])),
+            scheme_key=self.draw(st.sampled_from(SCHEMES)),
             moved=self.draw(st.sampled_from(["going in", "in the tray"])), state="out" if leave else "in",
             departures={}, planned={}, new_gaskets=self.draw(st.none() | st.integers(0, 8)), package_id=None,
             note=self.words(),
@@ -222,7 +224,7 @@ class Rows:
         number = self.add(
             "compression_test", assembly_id=self.assembly_id, tested_on=self.on, engine_hours=self.hours,
             minutes_since_shutdown=draw(st.none() | st.integers(0, 90)),
-            oil_temperature_c=draw(st.none() | st.floats(-40, 120).map(lambda found: round(found, 12))), cold=draw(st.booleans()),
+            oil_temperature_c=draw(st.none() | oil_c), cold=draw(st.booleans()),
             regulated_psi=80.0, restrictor_in=draw(st.sampled_from([None, 0.04, 0.06])), tester=self.words(),
             master_psi=draw(st.sampled_from([None, 42.5])), ambient_psi_a=draw(st.none() | st.just(14.5)),
             elevation_ft=draw(st.sampled_from([None, -50.0, 1200.0])), altimeter_inhg=None,

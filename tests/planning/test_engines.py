@@ -252,7 +252,7 @@ def test_the_values_are_json_and_have_the_keys_that_are_written_down(worn: Shop)
 def test_the_table_names_places_tray_and_cylinders(its: Shop) -> None:
     its.take_out("2T")
     text = engine_table(its.view())
-    for said in ("N012AP engine 1", "P1", "tray: 0 gaskets out of 1 plugs", "62/80", "exhaust"):
+    for said in ("N012AP engine 1", "P1", "tray: 0 gaskets out of 1 plug", "62/80", "exhaust"):
         assert said in text
 
 

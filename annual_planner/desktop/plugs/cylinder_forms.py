@@ -95,7 +95,7 @@ def _minutes(text: str) -> int:
 
 def _as_typed(held: object) -> str:
     if isinstance(held, date):
-        return held.isoformat()
+        return day_text(held)
     return "" if held is None else f"{held:g}" if isinstance(held, float) else f"{held}"
 
 

@@ -101,12 +101,13 @@ def in_form(view: EngineView, today: date, done: Done, leave: Leave) -> Form:
     """When they go in, and the new gaskets counted against the plugs."""
     lines = Plan(view).lines()
     low, high = view.torque.value.low_nm, view.torque.value.high_nm
+    each_of = "the plug" if len(lines) == 1 else f"each of {len(lines)} plugs"
     form = InForm(
         "Put plugs in",
         "Put in",
         done,
         leave,
-        says=f"A new gasket for each of {len(lines)} plugs; by hand until it sits, then"
+        says=f"A new gasket for {each_of}; by hand until it sits, then"
         f" {low:.1f} to {high:.1f} N·m ({low / NM_PER_FT_LB:.0f} to {high / NM_PER_FT_LB:.0f} ft-lb)."
         " The maker's instructions decide. The propeller is live whenever it is moved.",
     )

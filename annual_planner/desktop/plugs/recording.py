@@ -115,7 +115,7 @@ class Recording(Writer):
         if asked:
             return Refused(
                 f"{len(asked)} gaskets are not counted: {', '.join(map(str, asked))}. Is one missing?",
-                "In the tray say ‘All other gaskets are out’, or where one is missing.",
+                "In the tray say that they are all out, or where one is missing.",
             )
         return None
 

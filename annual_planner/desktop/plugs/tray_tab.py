@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 from PySide6.QtCore import Qt, Signal
-from PySide6.QtWidgets import QScrollArea, QStackedWidget, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QScrollArea, QVBoxLayout, QWidget
 
 from annual_planner.desktop.annual.held import HeldList
 from annual_planner.desktop.columns import day_text
@@ -66,7 +66,7 @@ class TrayTab(QWidget):
         self.cautions = label("", faint=True)
         self.cautions.setWordWrap(True)
         self._warns = ""
-        self.all_out = button("All other gaskets are out", self.gaskets_all.emit)
+        self.all_out = button("All gaskets are out", self.gaskets_all.emit)
         self.missing = button("Gasket missing here", lambda: self._gasket(False))
         self.found = button("Gasket is out here", lambda: self._gasket(True))
         self.turn = button(
@@ -75,7 +75,6 @@ class TrayTab(QWidget):
         words = Words("plugs", "Nothing lies in the tray", "Take plugs out of the engine first.")
         self.listing: HeldList[TraySlot] = HeldList(desk, "plugs-tray", SLOTS, words, small=True)
         self.blank = Blank()
-        self._stack = QStackedWidget()
         self._lay_out()
         self._connect()
 
@@ -97,13 +96,11 @@ class TrayTab(QWidget):
         column.addWidget(self.cautions)
         column.addWidget(self.entry)
         column.addWidget(self.listing, 1)
-        self._stack.setAccessibleName("The tray, or why it is empty")
-        self._stack.addWidget(self.blank)
-        self._stack.addWidget(shown)
         self._filled = shown
         whole = QVBoxLayout(self)
         whole.setContentsMargins(0, 0, 0, 0)
-        whole.addWidget(self._stack)
+        for part in (self.blank, self._filled):
+            whole.addWidget(part, 1)
 
     def _connect(self) -> None:
         self.drawing.pointed.connect(self._from_drawing)
@@ -139,18 +136,23 @@ class TrayTab(QWidget):
         if view.tray is None:
             self._shown = None
             self._say_empty(may_edit)
-            self._stack.setCurrentWidget(self.blank)
+            self._turn_to(self.blank)
             return
         self.drawing.take(view.engine_type, tray_plugs(view, moved))
         self.listing.take(view.tray.slots)
         self._say_gaskets(view.tray, may_edit)
         self._warn()
-        self._stack.setCurrentWidget(self._filled)
+        self._turn_to(self._filled)
         slot = self.slot or self._next_open(None) or next(iter(view.tray.slots), None)
         if slot is not None:
             self.show_slot(slot)
         if filled and self.isVisible():
             self.start()
+
+    def _turn_to(self, part: QWidget) -> None:
+        """Show the tray, or why it is empty."""
+        for each in (self.blank, self._filled):
+            each.setVisible(each is part)
 
     def _say_empty(self, may_edit: bool) -> None:
         last = next(iter(self.view.rotations), None) if self.view is not None else None
@@ -166,7 +168,12 @@ class TrayTab(QWidget):
         gaskets = tray.gaskets
         none_yet = len(gaskets.not_asked) == gaskets.plugs_out
         asks = f"{gaskets.plugs_out} plugs are out. Count their gaskets: how many came out with them?"
+        if gaskets.plugs_out == 1:
+            asks = "One plug is out. Did its gasket come out with it?"
         self.count.setText(f"{asks if none_yet else f'{gaskets.said}.'}\n{self._progress()}")
+        all_out = "All other gaskets are out" if gaskets.missing else "All gaskets are out"
+        self.all_out.setText(all_out)
+        self.all_out.setAccessibleName(all_out)
         self.all_out.setVisible(may_edit and bool(tray.gaskets.not_asked))
         for each in (self.missing, self.found, self.turn):
             each.setVisible(may_edit)
@@ -179,9 +186,9 @@ class TrayTab(QWidget):
         going_back = [slot for slot in self.slots if self.stage == BEFORE or not slot.rejected]
         left = sum(self._is_open(slot) for slot in going_back)
         if left:
-            return f"{len(going_back) - left} of {len(going_back)} plugs checked {self.stage}."
+            return f"Checked {self.stage}: {len(going_back) - left} of {len(going_back)}."
         after = "clean them, then press ‘Check after cleaning’" if self.stage == BEFORE else "‘Put plugs in’"
-        return f"All {len(going_back)} plugs are checked {self.stage}. Next: {after}."
+        return f"Checked {self.stage}: all {len(going_back)}. Next: {after}."
 
     @property
     def slots(self) -> tuple[TraySlot, ...]:
