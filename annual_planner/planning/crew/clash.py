@@ -15,6 +15,7 @@ from annual_planner.planning.crew.greedy import first_plan
 from annual_planner.planning.crew.prepared import Prepared
 from annual_planner.planning.crew.problem import Problem
 from annual_planner.planning.crew.rules_of import NamedRule, rules_of
+from annual_planner.planning.crew.stopping import solve_interruptibly
 from annual_planner.trade.refused import Refused
 
 Part = TypeVar("Part")
@@ -126,5 +127,5 @@ def _proven_impossible(ready: Prepared, seconds: float) -> bool | None:
     solver = cp_model.CpSolver()
     solver.parameters.max_time_in_seconds = seconds
     solver.parameters.num_workers = 4
-    status = solver.solve(Model(ready, ready.common.steps).cp)
+    status = solve_interruptibly(solver, Model(ready, ready.common.steps).cp)
     return {cp_model.INFEASIBLE: True, cp_model.UNKNOWN: None}.get(status, False)

@@ -22,7 +22,7 @@ from annual_planner.planning.crew.objective import CHANGES, WAITING, Goal, goals
 from annual_planner.planning.crew.prepared import Prepared
 from annual_planner.planning.crew.problem import Problem
 from annual_planner.planning.crew.said import worked_plan
-from annual_planner.planning.crew.stopping import stopping
+from annual_planner.planning.crew.stopping import solve_interruptibly, stopping
 from annual_planner.trade.refused import Refused
 from annual_planner.trade.working import Worked
 
@@ -260,7 +260,7 @@ class _Search:
         if with_orders:
             solver.parameters.interleave_search = solver.parameters.num_workers == 1  # all strategies in turn
         with stopping(solver.stop_search, self.stopped), self._orders_beside(seconds, with_orders):
-            status = solver.solve(model.cp, _callback(self, model))
+            status = solve_interruptibly(solver, model.cp, _callback(self, model))
         said = str(solver.status_name(status))
         if said in ("OPTIMAL", "FEASIBLE"):
             self.plan = model.plan(seen_by(solver))

@@ -6,6 +6,7 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
+from annual_planner.planning.crew.stopping import solve_interruptibly
 from annual_planner.planning.shop_weeks.greedy import Choices
 from annual_planner.planning.shop_weeks.visits import WeeksAsked, spread_days
 
@@ -55,7 +56,7 @@ def solve_buckets(
     solver.parameters.random_seed = seed
     solver.parameters.num_workers = workers
     solver.parameters.relative_gap_limit = 0.002
-    status = solver.solve(model, _Stop(cancelled))
+    status = solve_interruptibly(solver, model, _Stop(cancelled))
     if status not in (cp_model.OPTIMAL, cp_model.FEASIBLE):
         return Bucketed(dict(hint), 0.0, False)
     weeks = {key: week for (key, week), variable in begins.items() if solver.boolean_value(variable)}
