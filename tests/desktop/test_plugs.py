@@ -487,3 +487,30 @@ def test_the_wrench_is_set_lower_with_an_adapter_and_never_above_the_range(
     fill(page, wanted="600", joint_deg="0")
     submit(page, window, qtbot)
     assert "The shell stretches" in form_of(page).summary.text()
+
+
+def test_a_rotation_says_what_it_changes_and_which_one_is_proposed(
+    program: Program, fleet_file: Path, qtbot: QtBot
+) -> None:
+    program.start(fleet_file)
+    window = program.window
+    assert window is not None
+    settle(qtbot, window)
+    with window.desk.jobs.fleet.reading() as work:
+        aircraft_id = find_aircraft(work, "N012MH")
+    window.go("plugs", aircraft_id)
+    settle(qtbot, window)
+    page = window.page
+    assert isinstance(page, PlugsPage)
+    show(page, page.tabs.rotation)
+    tab = page.tabs.rotation
+    assert "8 of 8 plugs move, 8 change row, 4 magneto; polarity" in tab.said.text()
+    assert tab.proposed.text() == (
+        "Proposed: Mirror cylinder, other row: row and polarity change for all 8 plugs."
+    )
+    with qtbot.waitSignal(page.wants_working) as asked:
+        tab.why_proposed.click()
+    assert asked.args[0] is page.view.proposal.working  # type: ignore[union-attr]
+    tab.scheme_wanted.emit("mirror_cylinder_other_row")
+    assert "polarity changes for 8" in tab.said.text()
+    assert tab.proposed.isHidden()

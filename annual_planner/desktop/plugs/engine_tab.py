@@ -24,8 +24,8 @@ class EngineTab(QWidget):
 
     pointed = Signal(object)
     opened = Signal(object)
-    wants_set_why = Signal()
-    """How the sentence about all plugs came about."""
+    wants_working = Signal(object)
+    """The working of the sentence about all plugs."""
 
     def __init__(self, desk: Desk) -> None:
         super().__init__()
@@ -67,7 +67,7 @@ class EngineTab(QWidget):
         row = QHBoxLayout()
         row.addWidget(self.whole_set, 1)
         tip = "How many plugs reach the next annual, and what it costs"
-        self.set_why = button("Why?", self.wants_set_why.emit, tip=tip, quiet=True)
+        self.set_why = button("Why?", self._show_set_why, tip=tip, quiet=True)
         row.addWidget(self.set_why)
         said.addLayout(row)
         split = QSplitter(Qt.Orientation.Horizontal)
@@ -95,6 +95,10 @@ class EngineTab(QWidget):
         self.whole_set.setText(set_said(view))
         self.set_why.setVisible(view.outlook is not None)
         self.show_place(self.drawing.chosen or view.engine_type.places[0])
+
+    def _show_set_why(self) -> None:
+        if self.view is not None and self.view.outlook is not None:
+            self.wants_working.emit(self.view.outlook.working)
 
     def show_place(self, at: Place) -> None:
         """Show that place in drawing, words and table."""

@@ -26,8 +26,8 @@ class EngineTabs(TabsLater):
     """Each tab is made, and shows the engine, when somebody first looks at it or needs it."""
 
     wants_why = Signal()
-    wants_set_why = Signal()
-    """How the sentence about all plugs came about."""
+    wants_working = Signal(object)
+    """A working of its own, beside that of what is chosen."""
     made = Signal(QWidget)
     """A part that was just made: what it asks for can be followed."""
     pointed = Signal()
@@ -58,7 +58,7 @@ class EngineTabs(TabsLater):
         tab = EngineTab(self._desk)
         tab.pointed.connect(self.point)
         tab.opened.connect(self.open_place)
-        tab.wants_set_why.connect(self.wants_set_why)
+        tab.wants_working.connect(self.wants_working)
         return tab
 
     def _make_tray(self) -> QWidget:
@@ -73,6 +73,7 @@ class EngineTabs(TabsLater):
     def _make_rotation(self) -> QWidget:
         tab = RotationTab(self._desk)
         tab.pointed.connect(self.point)
+        tab.wants_working.connect(self.wants_working)
         tab.wants_why.connect(self.wants_why)
         self.made.emit(tab)
         return tab

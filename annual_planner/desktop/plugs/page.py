@@ -67,16 +67,12 @@ class PlugsPage(Page):
         tabs.turned.connect(self._turned)
         tabs.pointed.connect(doings.follow)
         tabs.wants_why.connect(self._ask_why)
-        tabs.wants_set_why.connect(self._ask_set_why)
+        tabs.wants_working.connect(self.wants_working)
 
     def _ask_why(self) -> None:
         asked = self.why()
         if asked is not None:
             self.wants_working.emit(asked)
-
-    def _ask_set_why(self) -> None:
-        if self.view is not None and self.view.outlook is not None:
-            self.wants_working.emit(self.view.outlook.working)
 
     # -- what the window asks ------------------------------------------------------------------------
 

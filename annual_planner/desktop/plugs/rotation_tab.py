@@ -14,6 +14,7 @@ from annual_planner.desktop.plugs.as_marks import arrows_of, place_marks
 from annual_planner.desktop.plugs.columns import MOVES
 from annual_planner.desktop.plugs.engine_drawing import EngineDrawing
 from annual_planner.desktop.plugs.going_in import GOING_IN, IN_TRAY, Going, Plan, lines_of
+from annual_planner.desktop.plugs.rotation_said import does_said, proposal_said
 from annual_planner.desktop.widgets import button, label
 from annual_planner.planning.engine_view import EngineView
 from annual_planner.trade.engines import Place
@@ -31,6 +32,8 @@ class RotationTab(QWidget):
     puts_in = Signal()
     pointed = Signal(object)
     wants_why = Signal()
+    wants_working = Signal(object)
+    """The working of the rotation that is proposed."""
 
     def __init__(self, desk: Desk) -> None:
         super().__init__()
@@ -50,6 +53,10 @@ class RotationTab(QWidget):
             field.box.setMinimumContentsLength(18)
         self.said = label("")
         self.said.setWordWrap(True)
+        self.proposed = label("", faint=True)
+        self.proposed.setWordWrap(True)
+        tip = "How the proposed rotation was found"
+        self.why_proposed = button("Why?", self._show_proposal, tip=tip, quiet=True)
         words = Words("moves", "No plugs are out", "The arrows show what the scheme would do with them.")
         self.listing: HeldList[Going] = HeldList(desk, "plugs-moves", MOVES, words, small=True)
         self.other = button("Another plug there…", lambda: self._with_place(self.departs.emit))
@@ -76,6 +83,10 @@ class RotationTab(QWidget):
         row.addWidget(self.said, 1)
         row.addWidget(button("Why?", self.wants_why.emit, tip="How it was worked out (F4)", quiet=True))
         column.addLayout(row)
+        beside = QHBoxLayout()
+        beside.addWidget(self.proposed, 1)
+        beside.addWidget(self.why_proposed)
+        column.addLayout(beside)
         column.addWidget(self.listing, 1)
         flow = FlowRow()
         for each in (self.put, self.other, self.back):
@@ -114,19 +125,27 @@ class RotationTab(QWidget):
             view.engine_type, place_marks(view), arrows=arrows_of(moves, shown.value.scheme.moves)
         )
         self.listing.take(Plan(view).lines() if out else lines_of(view, shown.value.scheme.moves))
-        self.said.setText(self._said(view, shown.working.result))
+        self.said.setText(self._said(view, does_said(shown.value)))
+        proposal = proposal_said(view, shown.value.scheme.key)
+        self.proposed.setText(proposal)
+        for part in (self.proposed, self.why_proposed):
+            part.setVisible(bool(proposal))
         for each in (self.other, self.back, self.put):
             each.setVisible(may_edit)
             each.setEnabled(out)
         self.moved.box.setEnabled(may_edit)
 
-    def _said(self, view: EngineView, result: str) -> str:
+    def _show_proposal(self) -> None:
+        if self.view is not None:
+            self.wants_working.emit(self.view.proposal.working)
+
+    def _said(self, view: EngineView, does: str) -> str:
         if view.tray is None:
-            return f"If it were done today: {result}."
+            return f"If it were done today: {does}"
         lines = Plan(view).lines()
         still = ", ".join(str(line.place) for line in lines if line.is_open)
         departs = sum(line.departs for line in lines)
-        said = [f"{result}."]
+        said = [does]
         said += [f"{departs} depart from it, with a reason."] if departs else []
         said += [f"Still to choose: a plug for {still}."] if still else []
         said += [f"▲ {view.tray.goes_in_refused}"] if view.tray.goes_in_refused else []
