@@ -124,7 +124,7 @@ class Ladder(QFrame):
         self.back.setVisible(bool(self.done.get(self.cylinder)))
         self.heading.setText("" if step is None else step.title)
         self.heading.setVisible(step is not None)
-        self.rung.setText("" if step is None else f"{step.text}\nIt can show: {step.shows}")
+        self.rung.setText("" if step is None else _told(step))
         self.rung.setVisible(step is not None)
         told = [self._cautions[key] for key in (step.cautions if step else ()) if key in self._cautions]
         self.cautions.setText("\n".join(f"▲ {each.title}: {each.text}" for each in told))
@@ -179,3 +179,11 @@ class Ladder(QFrame):
         self._show()
         self.climbed.emit(self.cylinder)
         self.start()
+
+
+def _told(step: RecheckStep) -> str:
+    """What is done and what it can show; the clock begins anew where the engine runs."""
+    clock = (
+        " Press ‘Engine is shut down now’ once it has stopped." if "engine_running" in step.cautions else ""
+    )
+    return f"{step.text}{clock}\nIt can show: {step.shows}"
