@@ -15,9 +15,7 @@ from typing import TYPE_CHECKING
 
 from annual_planner.exchange.form_fields import MOST_BYTES, FormField, read_form
 from annual_planner.planning.paper_fields import (
-    DONE,
     INITIALS,
-    LEFT_OUT,
     NOTES,
     FieldName,
     plan_digest,
@@ -31,6 +29,7 @@ from annual_planner.store.packages import card_lines, find_package, package_date
 from annual_planner.store.people_reads import people
 from annual_planner.store.rows import CardLine
 from annual_planner.store.written_reads import Written, written_on
+from annual_planner.trade.card_states import DONE, NOT_APPLICABLE, WORKABLE
 from annual_planner.trade.refused import Refused
 from annual_planner.trade.results import measurement_titles, read_result
 
@@ -241,7 +240,7 @@ class _Reading:
         )
 
     def _state(self, card: CardLine, filled: Filled, doer: int) -> None:
-        done, left_out = filled.get(DONE), filled.get(LEFT_OUT)
+        done, left_out = filled.get(DONE), filled.get(NOT_APPLICABLE)
         if done and left_out:
             self._fault(card, done[0], DONE, "it is ticked, and a reason why it does not apply stands there")
             return
@@ -249,12 +248,12 @@ class _Reading:
             note = filled[NOTES][0].value if NOTES in filled else ""
             self._set(card, done[0], DONE, " ".join(note.split()), doer)
         elif left_out:
-            self._set(card, left_out[0], LEFT_OUT, " ".join(left_out[0].value.split()), doer)
+            self._set(card, left_out[0], NOT_APPLICABLE, " ".join(left_out[0].value.split()), doer)
 
     def _set(self, card: CardLine, each: FormField, wants: str, why: str, doer: int) -> None:
         if card.state == wants:
             self.same += 1
-        elif card.state not in ("open", "in work"):
+        elif card.state not in WORKABLE:
             self._fault(card, each, wants, f"the card is {card.state} already")
         else:
             edit = SetCardState(card.card_id, card.state, wants, doer, self.at, why)

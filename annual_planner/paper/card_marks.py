@@ -7,9 +7,14 @@ from annual_planner.paper.flow import Block
 from annual_planner.paper.look import BLANK_HIGH, BOX
 from annual_planner.paper.pen import Pen
 from annual_planner.paper.text import size_of
-from annual_planner.planning.paper_fields import DONE, INITIALS, LEFT_OUT, NOTES, FieldName
+from annual_planner.planning.paper_fields import INITIALS, NOTES, FieldName
+from annual_planner.trade.card_states import DONE, NOT_APPLICABLE
 
-BLANKS = ((INITIALS, "initials", 0.6), (LEFT_OUT, "not applicable, because", 1.5), (NOTES, "notes", 2.0))
+BLANKS = (
+    (INITIALS, "initials", 0.6),
+    (NOT_APPLICABLE, "not applicable, because", 1.5),
+    (NOTES, "notes", 2.0),
+)
 """What each blank of the line is for, its label, and its share of the width."""
 APART = 6.0
 

@@ -8,7 +8,7 @@ from datetime import date
 from typing import TYPE_CHECKING
 
 from annual_planner.library.shelf import Library
-from annual_planner.planning.closing import DONE, ClosingState, closing_state
+from annual_planner.planning.closing import ClosingState, closing_state
 from annual_planner.planning.weighed import DONE_BY_THE_WHOLE
 from annual_planner.records.compliances import RecordCompliance
 from annual_planner.records.edits import Changed
@@ -20,6 +20,7 @@ from annual_planner.store.rows import ItemLine
 from annual_planner.store.session import Work
 from annual_planner.store.weighable import item_dues
 from annual_planner.trade.answer import said_date
+from annual_planner.trade.card_states import DONE
 from annual_planner.trade.refused import Refused
 
 if TYPE_CHECKING:

@@ -19,13 +19,12 @@ from annual_planner.store.packages import package_dates
 from annual_planner.store.repair_reads import RepairMade, repairs_made
 from annual_planner.store.session import Work
 from annual_planner.trade.answer import answer, said_date
+from annual_planner.trade.card_states import DONE, FINISHED, NOT_APPLICABLE
 from annual_planner.trade.cards import InspectionItem
 from annual_planner.trade.coverage import why_not_applicable
 from annual_planner.trade.discrepancy_life import CORRECT_NOW, DECLINED, DEFER, SIGNED, WATCH
 from annual_planner.trade.working import Step, Worked
 
-DONE, NOT_APPLICABLE, CARRIED_OVER = "done", "not applicable", "carried over"
-SETTLED = (DONE, NOT_APPLICABLE, CARRIED_OVER)
 ENGINE_RUN = "14 CFR 43.15(c)(2)"
 
 
@@ -114,7 +113,7 @@ def _deferred(found: FoundOnPackage, today: date) -> bool:
 def _cards_lacking(cards: Iterable[ClosingCard]) -> Iterator[Lacking]:
     for card in cards:
         said = f"Card {card.number} '{card.title}'"
-        if card.state not in SETTLED:
+        if card.state not in FINISHED:
             yield Lacking(About.CARD, card.card_id, f"{said} is {card.state}: do it, or say why not.")
         elif card.state != DONE and not card.state_why.strip():
             yield Lacking(About.CARD, card.card_id, f"{said} is {card.state} without a reason.")
@@ -239,7 +238,7 @@ def _numbers(cards: Sequence[ClosingCard]) -> str:
 
 
 def _worked(number: str, cards: Sequence[ClosingCard], state: ClosingState) -> Worked[ClosingState]:
-    counts = {name: sum(card.state == name for card in cards) for name in SETTLED}
+    counts = {name: sum(card.state == name for card in cards) for name in FINISHED}
     result = "may be closed" if state.may_close else f"{len(state.lacking)} things are missing"
     outcome = "nothing unairworthy is left" if state.approved else "not approved, with a list to the owner"
     return answer(

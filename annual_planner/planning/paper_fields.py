@@ -14,11 +14,12 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 
 from annual_planner.store.rows import CardLine
+from annual_planner.trade.card_states import DONE, NOT_APPLICABLE
 
-DONE, INITIALS, LEFT_OUT, NOTES = "done", "initials", "not applicable", "notes"
-"""What a card's own fields are for; measurements are 'm' with two numbers."""
-WORDS = (DONE, INITIALS, LEFT_OUT, NOTES)
-LONGEST = {DONE: 8, INITIALS: 8, LEFT_OUT: 200, NOTES: 1000}
+INITIALS, NOTES = "initials", "notes"
+WORDS = (DONE, INITIALS, NOT_APPLICABLE, NOTES)
+"""What a card's own fields are for, two named by the state they set; measurements: 'm' with two numbers."""
+LONGEST = {DONE: 8, INITIALS: 8, NOT_APPLICABLE: 200, NOTES: 1000}
 """Letters that each may hold."""
 LONGEST_RESULT = 40
 DIGEST_SIGNS = 12

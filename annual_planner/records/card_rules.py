@@ -7,20 +7,11 @@ from typing import TYPE_CHECKING
 from annual_planner.records.predecessors import Before, open_predecessors
 from annual_planner.store.doing_rows import CardPlace
 from annual_planner.store.signed_reads import signed_of
+from annual_planner.trade.card_states import ASKS_WHY, DONE, FOLLOWS, WORKABLE
 from annual_planner.trade.refused import Refused
 
 if TYPE_CHECKING:
     from annual_planner.store.session import Work
-
-FOLLOWS = {
-    "open": ("in work", "done", "not applicable", "carried over"),
-    "in work": ("open", "done", "not applicable", "carried over"),
-    "done": ("open", "in work"),
-    "not applicable": ("open",),
-    "carried over": ("open",),
-}
-"""States a card may have next."""
-_ASKS_WHY = ("not applicable", "carried over")
 
 
 def only_text(words: str) -> str:
@@ -44,13 +35,13 @@ def check_open_package(place: CardPlace) -> None:
 def check_workable(place: CardPlace) -> None:
     """Refused for a card that is finished, left out or of a closed package."""
     check_open_package(place)
-    if place.state not in ("open", "in work"):
+    if place.state not in WORKABLE:
         raise Refused(f"Card {place.number} is {place.state}.", "Reopen it first, and say why.")
 
 
 def check_unsigned(work: Work, place: CardPlace) -> None:
     """Refused for a done card that was signed: what is signed stays as it was signed."""
-    signed = signed_of(work, "work_card", [place.card_id]) if place.state == "done" else ()
+    signed = signed_of(work, "work_card", [place.card_id]) if place.state == DONE else ()
     if any(line.corrected_by_id is None for line in signed):
         raise Refused(
             f"Card {place.number} is signed.", "Reopen it and say why; the signed record stays as it is."
@@ -81,11 +72,11 @@ def check_state(place: CardPlace, saw: str, wants: str, why: str, person_id: int
     check_open_package(place)
     if wants not in FOLLOWS.get(saw, ()):
         raise Refused(f"A card that is {saw} can't be set to '{wants}'.", _may(saw))
-    if wants in _ASKS_WHY and not why.strip():
+    if wants in ASKS_WHY and not why.strip():
         raise Refused(f"A card that is {wants} needs a reason.", "Write down why, in a few words.")
-    if saw not in ("open", "in work") and not why.strip():
+    if saw not in WORKABLE and not why.strip():
         raise Refused(f"Card {place.number} is {saw}; opening it again needs a reason.", "Write down why.")
-    if wants == "done" and person_id is None:
+    if wants == DONE and person_id is None:
         raise Refused("Whoever did it must be named.", "Say who did the card.")
 
 

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, Any
 
 from annual_planner.records.signable import Signable
 from annual_planner.store.signed_subjects import CardToSign, card_to_sign
+from annual_planner.trade.card_states import DONE
 from annual_planner.trade.cards import WorkKind
 from annual_planner.trade.people import WorkPiece
 from annual_planner.trade.refused import Refused
@@ -65,7 +66,7 @@ def read_card(work: Work, card_id: int) -> ToSign:
 def check_card(work: Work, card_id: int) -> None:
     """Raise Refused for a card that isn't done."""
     card = card_to_sign(work, card_id)
-    if not card.included or card.state != "done" or card.done_on is None:
+    if not card.included or card.state != DONE or card.done_on is None:
         raise Refused(
             f"Card {card.number} of {card.package} isn't done.",
             "Set it to done, with the day and the person, then sign it.",

@@ -33,6 +33,7 @@ from annual_planner.store.doing_rows import CardPlace, StretchLine
 from annual_planner.store.packages import card_line
 from annual_planner.store.writing import change, field_of, rows_where, values_of
 from annual_planner.trade.answer import said_date
+from annual_planner.trade.card_states import DONE, IN_WORK, OPEN
 from annual_planner.trade.refused import Refused
 
 if TYPE_CHECKING:
@@ -141,8 +142,8 @@ class StartWork:
 
     def _begin(self, work: Work, of: Subject, place: CardPlace) -> list[RowEdit]:
         wants: dict[str, object] = {}
-        if place.state == "open":
-            wants = {"state": "in work"}
+        if place.state == OPEN:
+            wants = {"state": IN_WORK}
         if self.why.strip():
             wants["state_why"] = self.why.strip()
         held = values_of(work, CARD, self.card_id, said="card")
@@ -286,7 +287,7 @@ class SetCardState:
         """Write it. Refused for a state it can't have next, a missing reason or person, or a signed card."""
         place = place_of_card(work, self.card_id)
         check_state(place, self.saw, self.wants, self.why, self.person_id)
-        if self.wants in ("done", "in work"):
+        if self.wants in (DONE, IN_WORK):
             check_order(work, self.card_id, self.why)
         of = Subject("work", self.says, place.aircraft_id)
         wants = self._wants(work)
@@ -296,7 +297,7 @@ class SetCardState:
 
     def _stops(self, work: Work, of: Subject, place: CardPlace) -> list[ChangeRow]:
         """Nobody works on a card that is finished or open again."""
-        running = [] if self.wants == "in work" else open_stretches(work, package_id=place.package_id)
+        running = [] if self.wants == IN_WORK else open_stretches(work, package_id=place.package_id)
         return [
             _stop(of, stretch, max(self.at, stretch.started_at))
             for stretch in running
@@ -304,7 +305,7 @@ class SetCardState:
         ]
 
     def _wants(self, work: Work) -> dict[str, object]:
-        done = self.wants == "done"
+        done = self.wants == DONE
         kept = card_line(work, self.card_id).state_why if done else ""
         return {
             "state": self.wants,

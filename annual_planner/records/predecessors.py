@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 
 from annual_planner.store.packages import card_line, card_lines
 from annual_planner.trade.before import comes_first
+from annual_planner.trade.card_states import FINISHED
 from annual_planner.trade.cards import Phase, WorkKind
 from annual_planner.trade.sequence import CardInOrder
 from annual_planner.trade.working import Rule, Worked
@@ -15,9 +16,6 @@ from annual_planner.trade.working import Rule, Worked
 if TYPE_CHECKING:
     from annual_planner.store.rows import CardLine
     from annual_planner.store.session import Work
-
-FINISHED = frozenset({"done", "not applicable", "carried over"})
-"""States in which a card holds no other one up."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -9,6 +9,7 @@ from sqlalchemy import select
 from annual_planner.store.doing_mappings import WorkedTimeRow
 from annual_planner.store.mappings import CardRow
 from annual_planner.store.session import Work
+from annual_planner.trade.card_states import OPEN
 
 
 @dataclass(frozen=True, slots=True)
@@ -22,7 +23,7 @@ class Begun:
 
 def begun_cards(work: Work, package_id: int) -> dict[int, Begun]:
     """Every card of a package that is not just open: two queries."""
-    begun = select(CardRow.id, CardRow.state).where(CardRow.package_id == package_id, CardRow.state != "open")
+    begun = select(CardRow.id, CardRow.state).where(CardRow.package_id == package_id, CardRow.state != OPEN)
     states = {row[0]: row[1] for row in work.session.execute(begun)}
     query = (
         select(WorkedTimeRow)

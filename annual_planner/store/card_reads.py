@@ -36,6 +36,7 @@ from annual_planner.store.mappings import (
     PersonRow,
 )
 from annual_planner.store.session import Work
+from annual_planner.trade.card_states import OPEN
 from annual_planner.trade.refused import Refused
 
 LONG_STRETCH = timedelta(hours=12)
@@ -90,7 +91,7 @@ def lock_person(work: Work, person_id: int) -> None:
 def anything_begun(work: Work, package_id: int) -> bool:
     """Whether any card of a package isn't as it was planned: set to something, or time spent on it."""
     spent = select(WorkedTimeRow.id).where(WorkedTimeRow.card_id == CardRow.id).exists()
-    query = select(CardRow.id).where(CardRow.package_id == package_id, (CardRow.state != "open") | spent)
+    query = select(CardRow.id).where(CardRow.package_id == package_id, (CardRow.state != OPEN) | spent)
     return work.session.scalars(query.limit(1)).first() is not None
 
 

@@ -12,6 +12,7 @@ from sqlalchemy import select
 from annual_planner.store.doing_mappings import CardNoteRow, CardResultRow, PartUsedRow
 from annual_planner.store.mappings import CardRow, DiscrepancyRow, PersonRow, RequirementRow
 from annual_planner.store.session import Work
+from annual_planner.trade.card_states import DONE
 from annual_planner.trade.periods import Force
 
 
@@ -72,7 +73,7 @@ def done_cards(work: Work, package_id: int) -> tuple[DoneCard, ...]:
     query = (
         select(CardRow, PersonRow.name)
         .outerjoin(PersonRow, PersonRow.id == CardRow.done_by_id)
-        .where(CardRow.package_id == package_id, CardRow.included, CardRow.state == "done")
+        .where(CardRow.package_id == package_id, CardRow.included, CardRow.state == DONE)
         .order_by(CardRow.number)
     )
     rows = work.session.execute(query).all()

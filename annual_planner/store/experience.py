@@ -10,6 +10,7 @@ from sqlalchemy import Select, func, select
 from annual_planner.store.doing_mappings import WorkedTimeRow
 from annual_planner.store.mappings import CardRow, DiscrepancyRow, PackageRow
 from annual_planner.store.session import Work
+from annual_planner.trade.card_states import DONE
 
 LAST_VISITS = 40
 """Closed packages that are looked back on, the newest."""
@@ -40,7 +41,7 @@ def cards_taken(work: Work) -> list[CardTaken]:
     query = (
         select(CardRow.id, CardRow.key, WorkedTimeRow.started_at, WorkedTimeRow.stopped_at)
         .join(WorkedTimeRow, WorkedTimeRow.card_id == CardRow.id)
-        .where(CardRow.package_id.in_(_last_closed()), CardRow.state == "done")
+        .where(CardRow.package_id.in_(_last_closed()), CardRow.state == DONE)
         .where(WorkedTimeRow.stopped_at.is_not(None))
         .order_by(CardRow.id, WorkedTimeRow.started_at)
     )

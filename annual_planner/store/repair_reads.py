@@ -11,6 +11,7 @@ from annual_planner.store.doing_mappings import DiscrepancyStepRow, PartUsedRow
 from annual_planner.store.done_reads import part_said
 from annual_planner.store.mappings import CardRow, DiscrepancyRow, PersonRow
 from annual_planner.store.session import Work
+from annual_planner.trade.card_states import DONE
 
 PUT_RIGHT = ("corrected", "signed")
 """States of a discrepancy that was put right."""
@@ -40,7 +41,7 @@ def repairs_made(work: Work, package_id: int) -> tuple[RepairMade, ...]:
     of_cards = select(CardRow.discrepancy_id).where(
         CardRow.package_id == package_id,
         CardRow.included,
-        CardRow.state == "done",
+        CardRow.state == DONE,
         CardRow.discrepancy_id.is_not(None),
     )
     query = (

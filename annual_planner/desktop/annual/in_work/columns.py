@@ -4,8 +4,7 @@ from __future__ import annotations
 
 from annual_planner.desktop.columns import Column, hours_text
 from annual_planner.store.doing_rows import DoingLine
-
-STATES = ("open", "in work", "done", "not applicable", "carried over")
+from annual_planner.trade.card_states import STATES
 
 
 def found(line: DoingLine) -> str:

@@ -13,6 +13,7 @@ from annual_planner.desktop.annual.in_work.card_photographs import CardPhotograp
 from annual_planner.desktop.annual.in_work.corrections import Corrections
 from annual_planner.desktop.form import Form, Values
 from annual_planner.desktop.moment import moment_of
+from annual_planner.trade.card_states import CARRIED_OVER, DONE, FINISHED, NOT_APPLICABLE, OPEN, WORKABLE
 from annual_planner.trade.refused import Refused
 
 if TYPE_CHECKING:
@@ -67,15 +68,15 @@ class CardDoings(QObject):
         card = self.card
         may = card is not None and self.tab.desk.who.person.may_edit and card.package.state != "closed"
         state = card.card.state if card is not None else ""
-        going = may and state in ("open", "in work")
+        going = may and state in WORKABLE
         mine = self.tab.desk.who.person.person_id
         on = card is not None and any(each.person_id == mine for each in card.people_on)
         shown = {
             "start": going and not on,
             "stop": going and on,
-            "reopen": may and state in ("done", "not applicable", "carried over"),
+            "reopen": may and state in FINISHED,
             "correct": may and bool(card and (card.stretches or card.notes or card.parts_used)),
-            "sign": card is not None and state == "done",
+            "sign": card is not None and state == DONE,
             "why": card is not None,
             "caption": may and bool(card and card.photographs),
             "drop_photograph": may and bool(card and card.photographs),
@@ -197,9 +198,9 @@ class CardDoings(QObject):
         safe = [each for each in card.before.value if each.safe]
         if safe and len(safe) == len(card.before.value):
             says = "Not finished: " + "; ".join(f"card {each.number} {each.title}" for each in safe) + "."
-            self._ask_reason("Done before what should come first", "Done", says, "done")
+            self._ask_reason("Done before what should come first", "Done", says, DONE)
         else:
-            self._set("done")
+            self._set(DONE)
 
     def _ask_reason(self, title: str, verb: str, says: str, wants: str) -> None:
         form = forms.reason_form(
@@ -210,16 +211,16 @@ class CardDoings(QObject):
     def not_applicable(self) -> None:
         """The card doesn't apply to this airplane; a reason is asked."""
         says = "The reason stands in the package and on the paper."
-        self._ask_reason("Not applicable", "Set not applicable", says, "not applicable")
+        self._ask_reason("Not applicable", "Set not applicable", says, NOT_APPLICABLE)
 
     def carry_over(self) -> None:
         """The card is left for a later visit; a reason is asked."""
         says = "What belongs to the scope of the inspection can't be carried over and still be closed."
-        self._ask_reason("Carry over", "Carry over", says, "carried over")
+        self._ask_reason("Carry over", "Carry over", says, CARRIED_OVER)
 
     def reopen(self) -> None:
         """A finished card is opened again; a reason is asked."""
-        self._ask_reason("Reopen the card", "Reopen", "Signatures stay as they were made.", "open")
+        self._ask_reason("Reopen the card", "Reopen", "Signatures stay as they were made.", OPEN)
 
     def note(self) -> None:
         """Write words on the card."""

@@ -18,13 +18,14 @@ from annual_planner.desktop.form import Form
 from annual_planner.desktop.widgets import ActionButton, label, lead
 from annual_planner.store.doing_rows import PhotographLine
 from annual_planner.trade.authority import NOBODY, Needed
+from annual_planner.trade.card_states import IN_WORK, OPEN, WORKABLE
 
 if TYPE_CHECKING:
     from annual_planner.desktop.annual.in_work.seen import InWorkSeen
     from annual_planner.planning.card_in_work import CardInWork
 
 
-NEXT = {"open": "Start time", "in work": "Done"}
+NEXT = {OPEN: "Start time", IN_WORK: "Done"}
 """The action that comes next in the usual course, by the state of the card."""
 
 
@@ -127,7 +128,7 @@ class OpenCard(QFrame):
         self.stands.setText(_stands(card))
         self.warned.setText("▲ " + "; ".join(each.title for each in card.cautions) + ": read below first.")
         self.warned.setVisible(bool(card.cautions))
-        may = self._desk.who.person.may_edit and card.card.state in ("open", "in work")
+        may = self._desk.who.person.may_edit and card.card.state in WORKABLE
         self.measures.take(card.measures, may and card.package.state != "closed")
         self.pictures.take(card.photographs)
         signatures = seen.signatures

@@ -10,7 +10,7 @@ from PySide6.QtWidgets import QHBoxLayout, QLineEdit, QSplitter, QVBoxLayout, QW
 
 from annual_planner.desktop.annual.held import HeldList
 from annual_planner.desktop.annual.in_work.card_says import DISCREPANCY
-from annual_planner.desktop.annual.in_work.columns import DOING, STATES
+from annual_planner.desktop.annual.in_work.columns import DOING
 from annual_planner.desktop.annual.in_work.doings import CardDoings
 from annual_planner.desktop.annual.in_work.open_card import OpenCard
 from annual_planner.desktop.annual.in_work.seen import InWorkSeen, read_in_work, scanned_number
@@ -21,6 +21,7 @@ from annual_planner.desktop.moment import moment_of, moment_text
 from annual_planner.desktop.widgets import button, label
 from annual_planner.store.doing_rows import DoingLine, StretchLine
 from annual_planner.store.rows import PersonLine
+from annual_planner.trade.card_states import STATES
 from annual_planner.trade.refused import Refused
 
 if TYPE_CHECKING:
