@@ -64,7 +64,7 @@ def test_what_ends_on_a_weekday_is_passed_there_and_what_ends_on_saturday_in_the
 
 def test_the_solver_the_kept_plan_and_the_stored_one_have_the_gate_at_the_same_moment() -> None:
     problem = week_then_owner()
-    solved = lay_out(problem, seconds=5, workers=1, effort=0.5).value
+    solved = lay_out(problem, seconds=120, workers=1, effort=0.5).value
     assert solved.place("own").starts == at("2026-05-09T08:00")
     assert broken(problem, solved) == []
     kept = by_rules(problem, keep=from_bars(as_bars(solved)))
@@ -80,7 +80,7 @@ def test_a_plan_kept_when_the_gate_lay_on_the_shops_hours_only_is_read_and_told_
     places["own"] = replace(places["own"], starts=at("2026-05-16T08:00"), ends=at("2026-05-16T10:00"))
     old = replace(plan, places=tuple(places.values()), finish=at("2026-05-16T10:00"))
     assert {bound.job for bound in binding(problem, old).value.jobs} == {"week", "gate", "own"}
-    new = lay_out(problem, seconds=5, workers=1, effort=0.5, keep=old).value
+    new = lay_out(problem, seconds=120, workers=1, effort=0.5, keep=old).value
     assert "gate" not in {moved.job for moved in new.moved}
 
 
@@ -153,7 +153,7 @@ def test_the_solver_keeps_every_rule_across_gates_too(number: int, jobs: int) ->
     problem = with_gates(annual(number, jobs, weeks=3), number)
     first = by_rules(problem)
     try:
-        plan = lay_out(problem, seconds=5, workers=1, effort=0.5).value
+        plan = lay_out(problem, seconds=120, workers=1, effort=0.5).value
     except Refused:
         assert first is None
         return

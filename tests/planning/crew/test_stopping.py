@@ -14,12 +14,15 @@ FAR_TOO_LONG_S = 300
 
 
 class CtrlC(cp_model.CpSolverSolutionCallback):
-    """Somebody who presses Ctrl-C when the first plan is there."""
+    """Somebody who presses Ctrl-C once, when the first plan is there."""
+
+    pressed = False
 
     def on_solution_callback(self) -> None:
         main = threading.main_thread().ident
-        assert main is not None
-        signal.pthread_kill(main, signal.SIGINT)
+        if main is not None and not self.pressed:  # more plans may come before the search has ended
+            self.pressed = True
+            signal.pthread_kill(main, signal.SIGINT)
 
 
 def never_done() -> cp_model.CpModel:
