@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import argparse
 import errno
+import io
 import os
 import sys
 from collections.abc import Callable, Sequence
@@ -58,6 +59,8 @@ REMEDIES = {
 
 def main(words: Sequence[str] | None = None) -> int:
     """Run one command; give its exit status: 0 done, 1 the answer is 'no', 2 bad input."""
+    if isinstance(sys.stdout, io.TextIOWrapper):
+        sys.stdout.reconfigure(errors="backslashreplace")  # a terminal that lacks a sign gets it spelled
     asked = _parser().parse_args(words)
     command: Callable[[argparse.Namespace], int] = asked.command
     try:

@@ -237,6 +237,29 @@ def test_a_reader_that_goes_away_is_no_fault(fleet: Path, words: tuple[str, ...]
     assert (done.returncode, done.stderr) == (0, b"")
 
 
+def test_a_terminal_that_lacks_a_sign_gets_it_spelled(fleet: Path) -> None:
+    done = subprocess.run(
+        [sys.executable, "-m", "annual_planner", "explain", "--fleet", str(fleet), "N012MH", "annual"],
+        cwd=ROOT, env=os.environ | {"PYTHONIOENCODING": "ascii"},
+        capture_output=True, text=True, timeout=120, check=False,
+    )  # fmt: skip
+    assert (done.returncode, done.stderr) == (0, "")
+    assert "\\u2192 30 Jun 2026" in done.stdout
+
+
+@pytest.mark.parametrize(
+    ("out", "said"), [("no/such/list", "Make the folder first"), ("mine", "is there already")]
+)
+def test_a_list_goes_to_a_new_file_or_it_is_said_why_not(
+    out: str, said: str, fleet: Path, tmp_path: Path
+) -> None:
+    (tmp_path / "mine").write_text("mine")
+    done = run("review", "--fleet", fleet, "--as", "xlsx", "--out", tmp_path / out)
+    assert (done.returncode, done.stdout, done.stderr.count("\n")) == (2, "", 1)
+    assert said in done.stderr
+    assert [each.read_text() for each in tmp_path.iterdir()] == ["mine"]
+
+
 def test_a_full_disk_is_said_in_one_line(fleet: Path) -> None:
     command = [sys.executable, "-m", "annual_planner", "due", "--fleet", str(fleet)]
     with Path("/dev/full").open("w") as full:

@@ -85,5 +85,5 @@ def test_sheets_are_written_beside_the_table(
     paper = tmp_path / "tray.pdf"
     words = ["engine", "--fleet", fleet, "--aircraft", "N012MH", "--pdf", str(paper), "--sheet", "tray"]
     assert main(words) == 0
-    assert f"engine sheets: {paper} (1 pages)" in capsys.readouterr().out
+    assert f"engine sheets: {paper} (1 page)" in capsys.readouterr().err
     assert paper.read_bytes().startswith(b"%PDF")

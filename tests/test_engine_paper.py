@@ -36,7 +36,7 @@ def test_each_engine_of_a_twin_has_its_own_sheets(fleet: Path, tmp_path: Path, p
     done = run(*words, "--pdf", pdf, "--paper", "a4")
     assert done.returncode == 0, done.stderr
     pages = [" ".join(page.extract_text().split()) for page in PdfReader(pdf, strict=True).pages]
-    assert f"({len(pages)} pages)" in done.stdout
+    assert f"({len(pages)} pages)" in done.stderr
     text = " ".join(pages)
     for what in ("Plug box", "Rotation", "Compression", "History"):
         assert f"{what}, engine {position}" in text

@@ -7,7 +7,7 @@ from contextlib import closing
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from annual_planner.commands.opened import check_pdf, counted_from, opened, planned, write_pdf
+from annual_planner.commands.opened import check_pdf, counted_from, opened, paper_said, planned, write_pdf
 from annual_planner.commands.options import DONE, a_day, add_command
 from annual_planner.commands.screen import check_screen, show_window
 
@@ -62,5 +62,5 @@ def _demo_package(path: str, pdf: Path) -> int:
     with closing(opened(path)) as fleet:
         today = counted_from(fleet, None)
         view = planned(fleet, DEMO_AIRPLANE, demo_visit(today), today)
-        write_pdf(view, pdf, "letter")
+        print(paper_said("work package", pdf, write_pdf(view, pdf, "letter")))
     return DONE

@@ -7,7 +7,14 @@ from contextlib import closing
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from annual_planner.commands.opened import check_pdf, counted_from, opened, shop_library
+from annual_planner.commands.opened import (
+    check_pdf,
+    counted_from,
+    opened,
+    paper_said,
+    shop_library,
+    tell,
+)
 from annual_planner.commands.options import (
     COMMAND_LINE,
     DONE,
@@ -87,8 +94,7 @@ def _write_engine_pdf(view: EngineView, asked: argparse.Namespace) -> None:
     from annual_planner.paper.engine import SHEETS, engine_pdf
 
     pages = engine_pdf(view, asked.pdf, page_size=asked.paper, sheets=asked.sheet or SHEETS)
-    if asked.form != "json":
-        print(f"engine sheets: {asked.pdf} ({pages} pages)")
+    tell(paper_said("engine sheets", asked.pdf, pages))
 
 
 def _import(asked: argparse.Namespace) -> int:

@@ -3,12 +3,11 @@
 from __future__ import annotations
 
 import argparse
-import sys
 from contextlib import closing
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from annual_planner.commands.opened import check_pdf, fleet_today, give, opened
+from annual_planner.commands.opened import check_pdf, fleet_today, give, opened, paper_said, tell
 from annual_planner.commands.options import (
     DONE,
     a_count,
@@ -58,7 +57,7 @@ def _entries(asked: argparse.Namespace) -> int:
         from annual_planner.paper.entries import print_entries
 
         pages = print_entries(read, asked.pdf, paper=asked.paper, first_label=asked.first_label)
-        print(f"entries: {asked.pdf} ({pages} pages)", file=sys.stderr)
+        tell(paper_said("entries on paper", asked.pdf, pages))
     text = entries_text(read) if asked.form == "text" else f"{as_json(entries_values(read))}\n"
-    give(text.encode(), asked.out)
+    give(text.encode(), asked.out, "entries")
     return DONE

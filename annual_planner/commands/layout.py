@@ -3,14 +3,20 @@
 from __future__ import annotations
 
 import argparse
-import sys
 from contextlib import closing
 from dataclasses import dataclass
 from datetime import date, datetime, time
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from annual_planner.commands.opened import check_pdf, counted_from, opened, shop_library
+from annual_planner.commands.opened import (
+    check_pdf,
+    counted_from,
+    opened,
+    paper_said,
+    shop_library,
+    tell,
+)
 from annual_planner.commands.options import (
     COMMAND_LINE,
     DONE,
@@ -24,6 +30,7 @@ from annual_planner.commands.options import (
     seconds_option,
     shop_option,
 )
+from annual_planner.trade.refused import Refused
 
 if TYPE_CHECKING:
     from annual_planner.commands.options import Commands
@@ -64,6 +71,8 @@ def _layout(asked: argparse.Namespace) -> int:
 
     if asked.pdf is not None:
         check_pdf(asked.pdf)
+    if asked.ics is not None:
+        _check_folder(asked.ics)
     with closing(opened(asked.fleet, read_only=not asked.keep)) as fleet:
         today = counted_from(fleet, asked.today)
         package = _package(fleet, asked, today)
@@ -135,7 +144,7 @@ def _write_plan_pdf(
     from annual_planner.paper.work_plan import work_plan_pdf
     from annual_planner.planning.timeline import bars_of
 
-    work_plan_pdf(
+    pages = work_plan_pdf(
         bars_of(plan, package.names, package.jobs, bound),
         asked.pdf,
         registration=package.registration,
@@ -147,6 +156,7 @@ def _write_plan_pdf(
         owner=package.owner.name if package.owner is not None else "",
         owner_days=package.owner_days(plan),
     )
+    tell(paper_said("work plan", asked.pdf, pages))
 
 
 def _show(package: _Package, plan: LaidOut, bound: Binding, form: str) -> None:
@@ -158,7 +168,8 @@ def _show(package: _Package, plan: LaidOut, bound: Binding, form: str) -> None:
         print(tables.as_json(work_plans.plan_values(plan, bound, package.names, cost, own)))
         return
     write = tables.as_csv if form == "csv" else tables.as_table
-    print(write(work_plans.PLAN_HEADINGS, work_plans.plan_rows(plan, bound, package.names)).rstrip("\n"))
+    rows = work_plans.plan_rows(plan, bound, package.names, for_scripts=form == "csv")
+    print(write(work_plans.PLAN_HEADINGS, rows).rstrip("\n"))
     if form == "table":
         print(plan.said)
         print(f"{cost.working.title.lower()}: {cost.working.result}")
@@ -174,6 +185,19 @@ def _write_calendars(folder: Path, plan: LaidOut, names: dict[str, str], number:
     folder.mkdir(parents=True, exist_ok=True)
     calendars = person_calendars(work_places(plan), names, f"Package {number}", f"package-{number}", made_at)
     for name, content in calendars.items():
-        file = folder / f"{name}.ics"
-        file.write_bytes(content)
-        print(f"calendar: {file}", file=sys.stderr)
+        file = folder / f"{name.replace('/', '-')}.ics"
+        beside = file.with_name(f".{file.name}.part")
+        try:
+            beside.write_bytes(content)
+            beside.replace(file)
+        except OSError as fault:
+            beside.unlink(missing_ok=True)
+            remedy = "Make room there, or choose another folder."
+            raise Refused(f"{file} can't be written: {fault.strerror}.", remedy) from fault
+        tell(f"calendar: {file}")
+
+
+def _check_folder(folder: Path) -> None:
+    """Refuse a place for the calendars before anything is laid out."""
+    if folder.exists() and not folder.is_dir():
+        raise Refused(f"{folder} is a file, not a folder.", "Name a folder for the calendars.")

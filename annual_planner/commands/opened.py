@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import sys
 from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -79,24 +80,45 @@ def check_pdf(pdf: Path, *, other_than: Path | None = None) -> None:
         raise Refused(f"{pdf} can't be fleet file and PDF at once.", "Give them two names.")
 
 
-def write_pdf(
-    view: PackageView, pdf: Path, page_size: str, *, quiet: bool = False, engine_sheets: bool = True
-) -> None:
-    """Write a package on paper and say where."""
+def write_pdf(view: PackageView, pdf: Path, page_size: str, *, engine_sheets: bool = True) -> int:
+    """Write a package on paper; gives how many pages it has."""
     from annual_planner.paper.package import package_pdf
 
-    pages = package_pdf(view, pdf, page_size=page_size, engine_sheets=engine_sheets)
-    if not quiet:
-        print(f"work package: {pdf} ({pages} pages)")
+    return package_pdf(view, pdf, page_size=page_size, engine_sheets=engine_sheets)
 
 
-def give(content: bytes, out: Path | None) -> None:
+def paper_said(what: str, pdf: Path, pages: int) -> str:
+    """Where a paper is, and how long."""
+    return f"{what}: {pdf} ({pages} page{'' if pages == 1 else 's'})"
+
+
+def tell(line: str) -> None:
+    """Say what was written beside the answer, where it doesn't get into the answer."""
+    print(line, file=sys.stderr)
+
+
+def give(content: bytes, out: Path | None, what: str) -> None:
     """Write it to a new file, or show it; what is there is not written over: it may be a fleet."""
     if out is None:
         print(content.decode(), end="")
         return
+    _write_new(content, out)
+    tell(f"{what}: {out}")
+
+
+def _write_new(content: bytes, out: Path) -> None:
+    """Whole or not at all."""
     try:
-        with out.open("xb") as file:
-            file.write(content)
+        file = out.open("xb")
     except FileExistsError:
         raise Refused(f"{out} is there already; it is not written over.", "Choose another name.") from None
+    except OSError as fault:
+        remedy = "Make the folder first, or choose another place."
+        raise Refused(f"{out} can't be written: {fault.strerror}.", remedy) from fault
+    try:
+        with file:
+            file.write(content)
+    except OSError as fault:
+        out.unlink(missing_ok=True)
+        remedy = "Make room there, or choose another place."
+        raise Refused(f"{out} can't be written: {fault.strerror}.", remedy) from fault

@@ -7,7 +7,15 @@ from contextlib import closing
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from annual_planner.commands.opened import check_pdf, counted_from, opened, planned, write_pdf
+from annual_planner.commands.opened import (
+    check_pdf,
+    counted_from,
+    opened,
+    paper_said,
+    planned,
+    tell,
+    write_pdf,
+)
 from annual_planner.commands.options import (
     DONE,
     a_day,
@@ -55,6 +63,6 @@ def _plan(asked: argparse.Namespace) -> int:
         else:
             print(packages.package_table(view))
         if asked.pdf:
-            quiet = asked.form == "json"
-            write_pdf(view, asked.pdf, asked.paper, quiet=quiet, engine_sheets=asked.engine_sheets)
+            pages = write_pdf(view, asked.pdf, asked.paper, engine_sheets=asked.engine_sheets)
+            tell(paper_said("work package", asked.pdf, pages))
     return DONE

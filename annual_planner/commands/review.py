@@ -3,14 +3,13 @@
 from __future__ import annotations
 
 import argparse
-import sys
 from collections.abc import Sequence
 from contextlib import closing
 from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from annual_planner.commands.opened import check_pdf, fleet_today, give, opened
+from annual_planner.commands.opened import check_pdf, fleet_today, give, opened, paper_said, tell
 from annual_planner.commands.options import (
     DONE,
     add_command,
@@ -56,12 +55,12 @@ def _review(asked: argparse.Namespace) -> int:
         lines = review_lines(work, review_ids(work, which))
         demo = fleet_fact(work, "demo") == "yes"
         today = asked.today or fleet_today(work)
-    give(_review_as(asked.form, lines, today), asked.out)
+    give(_review_as(asked.form, lines, today), asked.out, "list")
     if asked.pdf:
         from annual_planner.paper.review import review_pdf
 
         pages = review_pdf(lines, asked.pdf, today=today, page_size=asked.paper, demo=demo)
-        print(f"paper list: {asked.pdf} ({pages} pages)", file=sys.stderr)
+        tell(paper_said("paper list", asked.pdf, pages))
     return DONE
 
 

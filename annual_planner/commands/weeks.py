@@ -3,12 +3,11 @@
 from __future__ import annotations
 
 import argparse
-import sys
 from contextlib import closing
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from annual_planner.commands.opened import check_pdf, counted_from, opened
+from annual_planner.commands.opened import check_pdf, counted_from, opened, paper_said, tell
 from annual_planner.commands.options import (
     COMMAND_LINE,
     DONE,
@@ -67,7 +66,7 @@ def _weeks(asked: argparse.Namespace) -> int:
         pages = shop_weeks_pdf(
             found.asked, plan, found.left_out, asked.pdf, today=today, page_size=asked.paper, demo=demo
         )
-        print(f"shop weeks: {asked.pdf} ({pages} pages)", file=sys.stderr)
+        tell(paper_said("shop weeks", asked.pdf, pages))
     if asked.form == "json":
         print(tables.as_json(shop_weeks.week_values(found.asked, plan, found.left_out)))
     else:

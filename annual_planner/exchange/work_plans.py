@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
+from datetime import datetime
 from decimal import Decimal
 
 from annual_planner.exchange.tables import Cell
@@ -17,15 +18,21 @@ from annual_planner.trade.working import Worked, as_dict
 PLAN_HEADINGS = ("starts", "ends", "card", "who", "slack h", "waits for")
 
 
-def plan_rows(plan: LaidOut, bound: Binding, people: Mapping[str, str]) -> list[list[Cell]]:
-    """One row for each card by start, in the order of PLAN_HEADINGS."""
+def plan_rows(
+    plan: LaidOut, bound: Binding, people: Mapping[str, str], *, for_scripts: bool = False
+) -> list[list[Cell]]:
+    """One row for each card by start, in the order of PLAN_HEADINGS.
+
+    Moments as people say them, or `for_scripts` as ISO text on the shop's own clock.
+    """
+    said = _iso if for_scripts else said_moment
     rows: list[list[Cell]] = []
     for place in work_places(plan):
         held = bound.job(place.job)
         rows.append(
             [
-                said_moment(place.starts),
-                said_moment(place.ends),
+                said(place.starts),
+                said(place.ends),
                 place.title,
                 ", ".join(people[key] for key in place.people),
                 f"{held.slack / STEPS_AN_HOUR:g}",
@@ -33,6 +40,10 @@ def plan_rows(plan: LaidOut, bound: Binding, people: Mapping[str, str]) -> list[
             ]
         )
     return rows
+
+
+def _iso(moment: datetime) -> str:
+    return moment.isoformat(timespec="minutes")
 
 
 def owner_lines(days: Iterable[OwnerDay], owner: str) -> list[str]:
