@@ -45,8 +45,8 @@ READINGS = (
 )
 RUNGS = (
     Column("", 4),
-    Column("Low? In this order", 30),
-    Column("What it shows", 46),
+    Column("Low? In this order", 22),
+    Column("How, and what it can show", 54),
     Column("psi, or seen", 14),
 )
 
@@ -184,7 +184,7 @@ def _rungs(view: EngineView) -> list[list[CellLike]]:
         [
             Cell(str(number), bold=True),
             Cell(step.title + ("" if step.needed else " (if it helps)"), bold=True),
-            step.shows,
+            f"{step.text} It can show: {step.shows}",
             Blank(),
         ]
         for number, step in enumerate(view.ladder, 1)
