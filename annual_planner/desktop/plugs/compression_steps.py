@@ -79,7 +79,9 @@ class Safety(QFrame):
     def _follow(self) -> None:
         left = sum(not box.isChecked() for box in self.boxes.values())
         self.still.setText(
-            f"▲ {left} still to be ticked; no reading is taken before." if left else "All ticked."
+            f"▲ {left} still to be ticked; no reading is taken before."
+            if left
+            else "All ticked. Ctrl+M goes on to the readings."
         )
         self.ticked.emit()
 
