@@ -145,7 +145,7 @@ def _places(app: QApplication, program: Program, folder: Path, kind: str) -> Non
         window.go(place, subject)
         settle(app, program)
         window.grab().save(str(folder / f"{kind}-{name}.png"))
-        if name in subjects or name == "discrepancies":
+        if name in (*subjects, "discrepancies", "records", "library"):
             _parts(app, program, folder / f"{kind}-{name}")
     _engines(app, program, folder, kind)
     _weeks(app, program, folder, kind)

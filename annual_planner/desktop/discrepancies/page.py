@@ -137,8 +137,8 @@ class DiscrepanciesPage(Page):
         self.split.setAccessibleName("Review and the chosen discrepancy")
         self.split.addWidget(left)
         self.split.addWidget(self._side)
-        self.split.setStretchFactor(0, 5)
-        self.split.setStretchFactor(1, 3)
+        self.split.setStretchFactor(0, 4)
+        self.split.setStretchFactor(1, 1)
         self.split.setSizes([810, 340])
         self._side.hide()  # until it is known how wide the place is
         self.tabs.setDocumentMode(True)
