@@ -54,40 +54,48 @@ def explain(work: Work, what: str, library: Library, today: date) -> Working:
             raise Refused(f"What of {words[0]} was meant?", ASK)
         case ["usage"]:
             return explain_usage(work, aircraft_id, today)
-        case ["package"]:
-            return explain_package(work, _package_of(work, aircraft_id), library, today)
-        case ["order"]:
-            return explain_order(work, _package_of(work, aircraft_id))
         case ["together"]:
             from annual_planner.planning.bundled import bundle_of_aircraft
 
             return bundle_of_aircraft(work, aircraft_id, library, today).working
-        case ["cost"]:
-            from annual_planner.planning.plan_costs import explain_cost
-
-            return explain_cost(work, _package_of(work, aircraft_id), library, today)
-        case ["after", *rest] if rest:
-            from annual_planner.planning.due_after import explain_due_after
-
-            package_id = _package_of(work, aircraft_id)
-            return explain_due_after(work, package_id, _requirement(work, aircraft_id, " ".join(rest)), today)
-        case ["closing"]:
-            from annual_planner.planning.closing import closing_state
-
-            return closing_state(work, _package_of(work, aircraft_id), library, today).working
-        case ["card", number, "hours"]:
-            from annual_planner.planning.experience import explain_hours
-
-            card = card_line(work, _card_id(work, aircraft_id, number))
-            return explain_hours(work, card, library).working
-        case ["card", number]:
-            return explain_card(work, _card_id(work, aircraft_id, number), library)
         case ["engine", *rest] if _of_engine(rest):
             from annual_planner.planning.explain_engine import explain_engine
 
             return explain_engine(work, aircraft_id, rest, library, today)
+        case (
+            ["package" | "order" | "cost" | "closing"] | ["card", _] | ["card", _, "hours"] | ["after", _, *_]
+        ):
+            return _of_package(work, _package_of(work, aircraft_id), asked, library, today)
         case _:
             return explain_due(work, _requirement(work, aircraft_id, " ".join(asked)), today)
+
+
+def _of_package(work: Work, package_id: int, asked: list[str], library: Library, today: date) -> Working:
+    """The working of a thing of the package: what goes in, order, cost, closing, a card, dues after."""
+    match asked:
+        case ["order"]:
+            return explain_order(work, package_id)
+        case ["cost"]:
+            from annual_planner.planning.plan_costs import explain_cost
+
+            return explain_cost(work, package_id, library, today)
+        case ["closing"]:
+            from annual_planner.planning.closing import closing_state
+
+            return closing_state(work, package_id, library, today).working
+        case ["after", *rest]:
+            from annual_planner.planning.due_after import explain_due_after
+
+            aircraft_id = package_dates(work, package_id).aircraft_id
+            return explain_due_after(work, package_id, _requirement(work, aircraft_id, " ".join(rest)), today)
+        case ["card", number, "hours"]:
+            from annual_planner.planning.experience import explain_hours
+
+            return explain_hours(work, card_line(work, _card_id(work, package_id, number)), library).working
+        case ["card", number]:
+            return explain_card(work, _card_id(work, package_id, number), library)
+        case _:
+            return explain_package(work, package_id, library, today)
 
 
 ENGINE_THINGS = frozenset(
@@ -119,8 +127,8 @@ def _package_of(work: Work, aircraft_id: int) -> int:
     return package_id
 
 
-def _card_id(work: Work, aircraft_id: int, number: str) -> int:
-    cards = card_lines(work, _package_of(work, aircraft_id))
+def _card_id(work: Work, package_id: int, number: str) -> int:
+    cards = card_lines(work, package_id)
     found = next((card.card_id for card in cards if str(card.number) == number.lstrip("#")), None)
     if found is None:
         last = max((card.number for card in cards), default=0)
