@@ -58,14 +58,14 @@ _STATUS_RECORDS = (
 )
 
 
-def status_record_until(what: str = "status record") -> Worked[date | None]:
+def status_record_until() -> Worked[date | None]:
     """None: status records are never discarded and go with the airplane when it is sold.
 
     Source: 14 CFR 91.417(a)(2), (b)(2), 91.419(a).
     """
     steps = [Step(", ".join(_STATUS_RECORDS), "kept for good")]
     citation = "14 CFR 91.417(b)(2); 14 CFR 91.419(a)"
-    return answer(None, what.capitalize(), "never discarded", citation=citation, steps=steps)
+    return answer(None, "Status record", "never discarded", citation=citation, steps=steps)
 
 
 def discrepancy_list_until(listed_on: date, cleared_on: date | None) -> Worked[date | None]:

@@ -10,8 +10,8 @@ from annual_planner.trade.answer import answer, said_date
 from annual_planner.trade.periods import DuePoint, DueState, Force, Logic, Point, due_text
 from annual_planner.trade.working import Step, Worked
 
-SOON_DAYS = 60
-"""What comes due within so many days is due soon."""
+SOON_DAYS, SOON_HOURS, SOON_CYCLES = 60, Decimal(10), 10
+"""What comes due within so many days, hours or cycles is due soon. Common practice, no source."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -29,8 +29,7 @@ def due_state(
     now: Point,
     *,
     soon_days: int = SOON_DAYS,
-    soon_hours: Decimal = Decimal(10),
-    soon_cycles: int = 10,
+    soon_hours: Decimal = SOON_HOURS,
     force: Force = Force.RULE,
     expected_on: date | None = None,
 ) -> Worked[DueState]:
@@ -45,7 +44,7 @@ def due_state(
     """
     if due.ended:
         return _state_answer(DueState.ENDED, [], force, due)
-    limits = _limits_now(due, now, soon_days, soon_hours, soon_cycles, expected_on)
+    limits = _limits_now(due, now, soon_days, soon_hours, expected_on)
     if not limits:
         return _state_answer(DueState.NEVER_DONE, [], force, due)
     return _state_answer(_state(limits, due.logic), limits, force, due)
@@ -70,7 +69,6 @@ def _limits_now(
     now: Point,
     soon_days: int,
     soon_hours: Decimal,
-    soon_cycles: int,
     expected_on: date | None = None,
 ) -> list[_LimitNow]:
     limits = []
@@ -81,7 +79,7 @@ def _limits_now(
         by_hours = _limit_now("hours", hours_left(due, now), soon_hours, "h")
         limits.append(_as_expected(by_hours, now, soon_days, expected_on))
     if due.cycles is not None:
-        limits.append(_limit_now("cycles", cycles_left(due, now), soon_cycles, "cycles"))
+        limits.append(_limit_now("cycles", cycles_left(due, now), SOON_CYCLES, "cycles"))
     return limits
 
 

@@ -11,7 +11,7 @@ from decimal import Decimal
 
 from annual_planner.trade.lines import rate_from_origin
 from annual_planner.trade.plugs import PlugType
-from annual_planner.trade.trends import CONFIDENCE, Limit, Reading, Trend, Why, Worse, trend
+from annual_planner.trade.trends import Limit, Reading, Trend, Why, Worse, trend
 from annual_planner.trade.working import Input, Rule, Step, Worked, Working
 
 GAP_SD_IN = 0.0005
@@ -79,12 +79,10 @@ class PlugWear:
     electrode: Trend
 
 
-def plug_wear(
-    plug: str, looks: Sequence[PlugLook], limits: WearLimits, *, confidence: float = CONFIDENCE
-) -> Worked[PlugWear]:
+def plug_wear(plug: str, looks: Sequence[PlugLook], limits: WearLimits) -> Worked[PlugWear]:
     """Gap and electrode of one plug (its serial or shop tag) by hours run, each with band or reason."""
-    gap = gap_growth(looks, limits, confidence=confidence)
-    electrode = electrode_wear(looks, limits, confidence=confidence)
+    gap = gap_growth(looks, limits)
+    electrode = electrode_wear(looks, limits)
     working = Working(
         f"Wear of plug {plug}",
         f"worn out: {electrode.value.said}",
@@ -100,24 +98,21 @@ def plug_wear(
     return Worked(PlugWear(gap.value, electrode.value), working)
 
 
-def gap_growth(
-    looks: Sequence[PlugLook], limits: WearLimits, *, sd_in: float = GAP_SD_IN, confidence: float = CONFIDENCE
-) -> Worked[GapGrowth]:
+def gap_growth(looks: Sequence[PlugLook], limits: WearLimits) -> Worked[GapGrowth]:
     """Hours until the gap may be at its widest, since the last setting, or why nothing can be said.
 
     A setting or a change of place starts a new series: wear depends on place and polarity.
     """
     runs = gap_runs(looks)
     now = runs[-1] if runs else GapRun((), "")
-    readings = [Reading(hours, gap, sd_in, f"gap at {_at(hours)}") for hours, gap in now.gaps]
+    readings = [Reading(hours, gap, GAP_SD_IN, f"gap at {_at(hours)}") for hours, gap in now.gaps]
     answer = trend(
         readings,
-        Limit(limits.gap_high_in, Worse.RISING, sd_in),
-        confidence=confidence,
+        Limit(limits.gap_high_in, Worse.RISING, GAP_SD_IN),
         title="Growth of the gap since the last setting",
         unit="in",
         assumptions=(
-            f"A gap is measured to {sd_in:g} in (one standard deviation; common practice, no source).",
+            f"A gap is measured to {GAP_SD_IN:g} in (one standard deviation; common practice, no source).",
         ),
     )
     found = answer.value
@@ -135,13 +130,7 @@ def gap_growth(
     return Worked(value, working)
 
 
-def electrode_wear(
-    looks: Sequence[PlugLook],
-    limits: WearLimits,
-    *,
-    sd_in: float = ELECTRODE_SD_IN,
-    confidence: float = CONFIDENCE,
-) -> Worked[Trend]:
+def electrode_wear(looks: Sequence[PlugLook], limits: WearLimits) -> Worked[Trend]:
     """Hours until an electrode may be worn to its limit, over the plug's life, or why nothing can be said.
 
     Setting a gap starts no new series here. A plug not measured when new counts as of its type's size at 0 h.
@@ -152,15 +141,16 @@ def electrode_wear(
         return Worked(Trend(None, None, Why.NO_LIMIT, said), Working(title, said))
     sizes = [(each.hours, each.electrode_in) for each in looks if each.electrode_in is not None]
     assumed = [
-        f"An electrode is measured to {sd_in:g} in (one standard deviation; common practice, no source)."
+        f"An electrode is measured to {ELECTRODE_SD_IN:g} in "
+        "(one standard deviation; common practice, no source)."
     ]
     if sizes and all(hours != 0 for hours, _ in sizes):
         sizes.insert(0, (Decimal(0), limits.electrode_in))
         assumed.append("When new the electrode had the size of its plug type.")
-    readings = [Reading(hours, size, sd_in, f"electrode at {_at(hours)}") for hours, size in sizes]
+    readings = [Reading(hours, size, ELECTRODE_SD_IN, f"electrode at {_at(hours)}") for hours, size in sizes]
     lowest = limits.worn_out_in or limits.electrode_in * HALF_WORN
-    limit = Limit(lowest, Worse.FALLING, sd_in, reached_is_past=True)
-    answer = trend(readings, limit, confidence=confidence, title=title, unit="in", assumptions=assumed)
+    limit = Limit(lowest, Worse.FALLING, ELECTRODE_SD_IN, reached_is_past=True)
+    answer = trend(readings, limit, title=title, unit="in", assumptions=assumed)
     step = Step(f"{limits.electrode_in:g} in when new", f"limit {lowest:.4g} in")
     working = replace(
         answer.working, steps=(step, *answer.working.steps), rules=(HALF_SIZE, *answer.working.rules)
