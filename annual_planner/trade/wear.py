@@ -140,10 +140,8 @@ def electrode_wear(looks: Sequence[PlugLook], limits: WearLimits) -> Worked[Tren
         said = f"{Why.NO_LIMIT}: the plug type's original electrode size isn't known"
         return Worked(Trend(None, None, Why.NO_LIMIT, said), Working(title, said))
     sizes = [(each.hours, each.electrode_in) for each in looks if each.electrode_in is not None]
-    assumed = [
-        f"An electrode is measured to {ELECTRODE_SD_IN:g} in "
-        "(one standard deviation; common practice, no source)."
-    ]
+    spread = f"{ELECTRODE_SD_IN:g} in (one standard deviation; common practice, no source)"
+    assumed = [f"An electrode is measured to {spread}."]
     if sizes and all(hours != 0 for hours, _ in sizes):
         sizes.insert(0, (Decimal(0), limits.electrode_in))
         assumed.append("When new the electrode had the size of its plug type.")
