@@ -14,7 +14,7 @@ from pydantic import Field, ValidationError, field_validator
 from annual_planner.library.by_key import nearest
 from annual_planner.library.faults import Fault, from_validation
 from annual_planner.library.rows import Row, Text, Word
-from annual_planner.trade.shop_floor import Cure, Defects, HotWindow, HourCosts, ShopFloor
+from annual_planner.trade.shop_floor import Cure, Defects, HotWindow, HourCosts, SameDay, ShopFloor
 
 FILE = "layout.toml"
 Minutes = Annotated[int, Field(gt=0, le=60 * 24 * 30)]
@@ -52,6 +52,13 @@ class OutsideRow(Row):
     key: Word
     doer: Text
     days: Annotated[int, Field(ge=1, le=120)]
+    source: Text
+
+
+class SameDayRow(Row):
+    """The [same_day]: work of up to so many hours isn't left lying over a night."""
+
+    up_to_hours: Annotated[Decimal, Field(ge=0, le=24)]
     source: Text
 
 
@@ -95,6 +102,7 @@ class LayoutFile(Row):
     hot: tuple[HotRow, ...] = ()
     cure: tuple[CureRow, ...] = ()
     outside: tuple[OutsideRow, ...] = ()
+    same_day: SameDayRow | None = None
     defects: DefectsRow | None = None
     hour_costs: HourCostsRow | None = None
 
@@ -135,6 +143,7 @@ class Layouts:
                 for row in file.cure
             },
             outside_days={row.doer: row.days for file in self.files for row in file.outside},
+            same_day=_same_day([file.same_day for file in self.files if file.same_day is not None]),
             defects=_defects([file.defects for file in self.files if file.defects is not None]),
             hour_costs=_hour_costs([file.hour_costs for file in self.files if file.hour_costs is not None]),
         )
@@ -150,6 +159,12 @@ def read_layouts(folders: Iterable[Traversable]) -> Layouts:
 def _unknown(table: str, key: str, field: str, value: str, known: Collection[str]) -> Iterator[Fault]:
     if value not in known:
         yield Fault(FILE, f'{table} "{key}"', field, f"a known key ({nearest(value, known)})", repr(value))
+
+
+def _same_day(rows: list[SameDayRow]) -> SameDay:
+    """The last file's, as with defects."""
+    row = rows[-1]
+    return SameDay(row.up_to_hours, row.source)
 
 
 def _defects(rows: list[DefectsRow]) -> Defects:

@@ -121,6 +121,7 @@ def asked_of_package(work: Work, package_id: int, library: Library, now: datetim
             "Times of cards are their likely hours, to the quarter-hour upwards.",
             "Helpers and the owner do supervised work only while a mechanic is in the shop.",
             "The owner does what the preparation list offers; before the visit only what needs nobody else.",
+            f"Work of up to {floor.same_day.up_to_hours:f} h stays within a day: {floor.same_day.source}.",
             "Zones, hot windows and draining times: common practice, no source.",
         ),
     )
@@ -197,13 +198,18 @@ class _Cards:
             room=engine_key(card.zone, content.engine),
             tools=self._tools(card, content),
             after=after,
-            pauses=Pauses.BREAKS if Phase(card.phase) in NO_PAUSE else Pauses.ANY,
+            pauses=self._pauses(card, likely),
             not_before=datetime.combine(arrives_on, time(8)) if arrives_on is not None else None,
             arrives=arrives,
             cures_min=cure.minutes if cure is not None else 0,
             outside_min=outside * 24 * 60 if outside else None,
             pinned=self._pinned(card),
         )
+
+    def _pauses(self, card: CardLine, likely: int) -> Pauses:
+        """Hot checks, runs and short work aren't left over a night; what fills somebody's day isn't short."""
+        short = min(int(self.floor.same_day.up_to_hours * STEPS_AN_HOUR), self.hands.shortest_day)
+        return Pauses.BREAKS if Phase(card.phase) in NO_PAUSE or likely <= short else Pauses.ANY
 
     def _pinned(self, card: CardLine) -> Pinned | None:
         pin = self.pins.get(card.card_id)

@@ -95,6 +95,12 @@ class Hands:
             hours for key, (_, hours) in self.workers.items() if "mechanic" in self.roles[person_id(key)]
         )
 
+    @cached_property
+    def shortest_day(self) -> int:
+        """Quarter-hours of the longest day of whoever's longest day is the shortest."""
+        longest = (max(hours.minutes_by_day().values()) for _, hours in self.workers.values())
+        return min(longest) // (QUARTER // timedelta(minutes=1))
+
     @property
     def _last_day(self) -> date:
         return self.starts.date() + timedelta(days=DAYS_AHEAD)

@@ -29,6 +29,14 @@ class Cure:
 
 
 @dataclass(frozen=True, slots=True)
+class SameDay:
+    """Work of up to so many hours is begun on a day on which it can be finished."""
+
+    up_to_hours: Decimal
+    source: str
+
+
+@dataclass(frozen=True, slots=True)
 class Defects:
     """What an annual may turn up, as long as the shop's own count says little.
 
@@ -100,5 +108,6 @@ class ShopFloor:
     hot: tuple[HotWindow, ...]
     cures: Mapping[str, Cure]
     outside_days: Mapping[str, int]
+    same_day: SameDay
     defects: Defects
     hour_costs: HourCosts

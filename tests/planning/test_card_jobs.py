@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import replace
 from datetime import date, datetime, timedelta
 from pathlib import Path
 
@@ -11,6 +12,7 @@ import pytest
 from annual_planner.library.shelf import Library
 from annual_planner.planning.card_jobs import Asked, asked_of_package
 from annual_planner.planning.crew.laid_out import LaidOut
+from annual_planner.planning.crew.problem import Pauses
 from annual_planner.planning.crew.solve import lay_out
 from annual_planner.planning.packages import BuildPackage
 from annual_planner.planning.work_plan import (
@@ -26,12 +28,12 @@ from annual_planner.planning.work_plan import (
 )
 from annual_planner.records.apply import apply
 from annual_planner.records.awaited_parts import ExpectPart
-from annual_planner.records.shop import SetRoom
-from annual_planner.store.fleet_reads import find_aircraft
+from annual_planner.records.shop import SetOpenHours, SetRoom
+from annual_planner.store.fleet_reads import find_aircraft, people
 from annual_planner.store.opening import open_fleet
 from annual_planner.store.packages import card_lines
 from annual_planner.store.session import Fleet
-from annual_planner.store.shop_reads import card_pins
+from annual_planner.store.shop_reads import card_pins, shop
 from annual_planner.store.writing import change
 from annual_planner.trade.refused import Refused
 from demo_fleet.loader import DEMO_TODAY, build_demo
@@ -108,6 +110,29 @@ def test_the_compression_test_begins_while_the_engine_is_hot(
     plan = by_rules(asked(fleet, package, library))
     waited = plan.place("hot_compression").starts - plan.place("hot_run").ends
     assert 0 <= waited.total_seconds() <= 90 * 60
+
+
+def test_work_of_up_to_two_hours_is_finished_on_the_day_it_is_begun(
+    fleet: Fleet, package: int, library: Library
+) -> None:
+    question = asked(fleet, package, library)
+    short = [job.key for job in question.problem.jobs if job.seats and job.likely <= 8]
+    plan = by_rules(question)
+    assert len(short) > 100
+    assert [key for key in short if plan.place(key).starts.date() != plan.place(key).ends.date()] == []
+
+
+def test_where_somebody_works_an_hour_a_day_longer_work_may_lie_over_a_night(
+    fleet: Fleet, package: int, library: Library
+) -> None:
+    with fleet.reading() as work:
+        helper = next(each.person_id for each in people(work) if each.name == "Wendell Okoro-Lind")
+        week = tuple(each for each in shop(work).open_hours if each.person_id == helper)
+    an_hour_a_day = tuple(replace(each, to_minute=each.from_minute + 60) for each in week)
+    apply(fleet, SetOpenHours(helper, week, an_hour_a_day), WHO, DEMO_TODAY)
+    jobs = [job for job in asked(fleet, package, library).problem.jobs if job.seats]
+    assert {job.pauses for job in jobs if 2 <= job.likely <= 4} == {Pauses.BREAKS}
+    assert Pauses.ANY in {job.pauses for job in jobs if 4 < job.likely <= 8}
 
 
 def test_the_engine_runs_after_everything_is_closed_and_the_records_come_last(
