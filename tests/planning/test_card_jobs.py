@@ -128,7 +128,7 @@ def test_where_somebody_works_an_hour_a_day_longer_work_may_lie_over_a_night(
     with fleet.reading() as work:
         helper = next(each.person_id for each in people(work) if each.name == "Wendell Okoro-Lind")
         week = tuple(each for each in shop(work).open_hours if each.person_id == helper)
-    an_hour_a_day = tuple(replace(each, to_minute=each.from_minute + 60) for each in week)
+    an_hour_a_day = (replace(week[0], to_minute=week[0].from_minute + 60),)
     apply(fleet, SetOpenHours(helper, week, an_hour_a_day), WHO, DEMO_TODAY)
     jobs = [job for job in asked(fleet, package, library).problem.jobs if job.seats]
     assert {job.pauses for job in jobs if 2 <= job.likely <= 4} == {Pauses.BREAKS}
