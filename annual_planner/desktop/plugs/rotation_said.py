@@ -21,7 +21,7 @@ def does_said(rotation: Rotation) -> str:
     return (
         f"{rotation.change_place} of {every} plugs move, {rotation.change_row} change row, "
         f"{rotation.change_magneto} magneto; polarity {polarity}. "
-        f"All are home after {rotation.rotations_until_home} rotations."
+        f"Home after {rotation.rotations_until_home} rotations."
     )
 
 

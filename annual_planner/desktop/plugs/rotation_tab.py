@@ -145,10 +145,10 @@ class RotationTab(QWidget):
         lines = Plan(view).lines()
         still = ", ".join(str(line.place) for line in lines if line.is_open)
         departs = sum(line.departs for line in lines)
-        said = [does]
-        said += [f"{departs} depart from it, with a reason."] if departs else []
-        said += [f"Still to choose: a plug for {still}."] if still else []
+        said = [f"Still to choose: a plug for {still}."] if still else []
         said += [f"▲ {view.tray.goes_in_refused}"] if view.tray.goes_in_refused else []
+        said += [f"{departs} depart from the rotation, with a reason."] if departs else []
+        said.append(does)
         return " ".join(said)
 
     @property
