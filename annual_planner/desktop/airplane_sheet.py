@@ -104,8 +104,8 @@ class _Details(QWidget):
         self._sign.setAccessibleName("Sign of standing")
         self._standing = label("", section=True)
         self._values: dict[str, QLabel] = {}
-        self._open = button("Open airplane", of.wants_open.emit)
-        self._plan = button("Plan annual", of.wants_plan.emit)
+        self._open = button("Open airplane", of.wants_open.emit, tip="All that is known of it (Enter)")
+        self._plan = button("Plan annual", of.wants_plan.emit, tip="Go to its annual (Ctrl+P)")
         self._why = button("Why?", of.wants_why.emit, tip="Show how this was worked out (F4)", quiet=True)
         self._lay_out()
 

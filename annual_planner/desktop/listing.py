@@ -172,7 +172,7 @@ class Listing(QWidget, Generic[R]):
         flow.addWidget(self.search)
         for state in states:
             flow.addWidget(self._chip(state))
-        self._clear = button("Show all", self._show_all, quiet=True)
+        self._clear = button("Show all", self._show_all, tip="Take search and filter away", quiet=True)
         for quiet in (self._clear, self.more):
             quiet.hide()
             flow.addWidget(quiet)
@@ -224,6 +224,8 @@ class Listing(QWidget, Generic[R]):
         """Say that columns stepped aside, and offer the choice of columns."""
         aside = self.view.aside_columns
         self.more.setVisible(bool(aside))
+        if not aside:
+            return
         self.more.setText(f"+ {counted(len(aside), 'columns')}")
         self.more.setAccessibleName(self.more.text())
         self.more.setToolTip(f"No room for: {headings(aside)}. Widen the window, or choose the columns.")

@@ -37,6 +37,8 @@ class Menus(QObject):
         for menu in self.menus.values():
             menu.setToolTipsVisible(True)
             menu.setAccessibleName(menu.title().replace("&", ""))
+        self._here: Page | None = None
+        self.menus["here"].aboutToShow.connect(self._fill_here)
         theme.changed.connect(self.draw)
 
     def _add(self, words: ActionWords, does: Callable[[], object]) -> None:
@@ -67,8 +69,14 @@ class Menus(QObject):
 
     def show_here(self, page: Page) -> None:
         """Fill the menu 'Here' with what the shown place can do."""
-        here = self.menus["here"]
+        self._here = page
+        self._fill_here()
+
+    def _fill_here(self) -> None:
+        here, page = self.menus["here"], self._here
         here.clear()
+        if page is None:
+            return
         for title, actions in groupby(page.actions_here, key=lambda action: str(action.property(GROUP))):
             menu = here.addMenu(title) if title else here
             menu.setToolTipsVisible(True)

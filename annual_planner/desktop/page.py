@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
 from typing import TYPE_CHECKING, ClassVar
 
 from PySide6.QtCore import Qt, Signal
@@ -48,6 +48,7 @@ class Page(QWidget):
         self.setAccessibleName(self.title)
         self.stale = True
         self._page_actions: list[QAction] = []
+        self._page_adopted: list[tuple[QAction, QWidget]] = []
         self._page_edits: list[QAction] = []
         self._page_drawings: list[tuple[QAction, str]] = []
         self.heading = label(self.title, heading=True)
@@ -159,10 +160,17 @@ class Page(QWidget):
         QWidget.setTabOrder(before, made)
         before.setFocusPolicy(policy)
 
+    def adopt(self, actions: Iterable[QAction], group: str, part: QWidget) -> None:
+        """Take actions of a part into the menu 'Here', under that name, while the part is seen."""
+        for action in actions:
+            action.setProperty(GROUP, group)
+            self._page_adopted.append((action, part))
+
     @property
     def actions_here(self) -> tuple[QAction, ...]:
         """The actions of this place, for the menu and for Ctrl+K."""
-        return tuple(self._page_actions)
+        seen = [each for each, part in self._page_adopted if part.isVisible() and each.isVisible()]
+        return (*self._page_actions, *seen)
 
     def failed(self, error: Exception) -> None:
         """Show an error at the top of the page; give it to jobs.read / jobs.write as `failed`."""

@@ -121,10 +121,12 @@ class Strip(QFrame):
         self.setAccessibleName("Message")
         self._said = label("", section=True)
         self._remedy = label("")
-        self._more = button("Report", self._tell, quiet=True)
+        self._more = button("Report", self._tell, tip="See what happened, to copy it", quiet=True)
         self._report: Callable[[], None] | None = None
         self._about = ""
-        self._set_up = button("Set up the shop", self._open_set_up, quiet=True)
+        self._set_up = button(
+            "Set up the shop", self._open_set_up, tip="Write down what is missing", quiet=True
+        )
         for text in (self._said, self._remedy):
             text.setWordWrap(True)
             text.setTextInteractionFlags(Qt.TextInteractionFlag.TextSelectableByMouse)
@@ -136,7 +138,8 @@ class Strip(QFrame):
         row.addLayout(texts, 1)
         for each in (self._set_up, self._more):
             row.addWidget(each, 0, Qt.AlignmentFlag.AlignTop)
-        row.addWidget(button("Close", self.put_away, quiet=True), 0, Qt.AlignmentFlag.AlignTop)
+        close = button("Close", self.put_away, tip="Put the message away (Esc)", quiet=True)
+        row.addWidget(close, 0, Qt.AlignmentFlag.AlignTop)
         self.hide()
 
     def refuse(self, refused: Refused) -> None:

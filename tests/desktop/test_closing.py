@@ -10,6 +10,7 @@ from decimal import Decimal
 from pathlib import Path
 
 import pytest
+from PySide6.QtWidgets import QMenu
 from pytestqt.qtbot import QtBot
 
 from annual_planner.desktop.annual.closing_tab import ClosingTab
@@ -117,6 +118,32 @@ def sign_chosen(closing: ClosingTab, shop: MainWindow, qtbot: QtBot) -> None:
     with qtbot.waitSignal(dialog.signed):
         dialog.sign_button.click()
     settle(qtbot, shop)
+
+
+def here(shop: MainWindow) -> dict[str, list[str]]:
+    """The menus within 'Here', as they stand when it is opened."""
+    menu = shop.menus.menus["here"]
+    menu.aboutToShow.emit()
+    within = {each.text(): each.menu() for each in menu.actions() if each.menu() is not None}
+    return {
+        title: [each.text() for each in inner.actions()]
+        for title, inner in within.items()
+        if isinstance(inner, QMenu)
+    }
+
+
+def test_the_acts_of_closing_stand_in_the_menu_while_they_are_seen_and_the_next_one_leads(
+    closing: ClosingTab, page: AnnualPage, shop: MainWindow, qtbot: QtBot
+) -> None:
+    assert "&Draft the entries" in here(shop)["C&losing"]
+    leading = {name: bool(each.property("leading")) for name, each in closing.buttons.items()}
+    assert [name for name, on in leading.items() if on] == ["draft"]
+    closing.doings["draft"].trigger()
+    settle(qtbot, shop)
+    assert closing.buttons["sign"].property("leading")
+    assert not closing.buttons["draft"].property("leading")
+    page.tabs.show_part(page.items)
+    assert "C&losing" not in here(shop)
 
 
 def test_a_package_with_open_cards_can_not_be_closed(

@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass
 from datetime import date
 from typing import TYPE_CHECKING
 
 from PySide6.QtCore import Qt, Signal
-from PySide6.QtGui import QShowEvent
-from PySide6.QtWidgets import QPlainTextEdit, QPushButton, QSplitter, QVBoxLayout, QWidget
+from PySide6.QtGui import QAction, QShowEvent
+from PySide6.QtWidgets import QPlainTextEdit, QSplitter, QVBoxLayout, QWidget
 
 from annual_planner.desktop.annual.final_papers import final_papers
 from annual_planner.desktop.annual.held import HeldList
@@ -20,7 +21,7 @@ from annual_planner.desktop.flow import FlowRow
 from annual_planner.desktop.listing import Words
 from annual_planner.desktop.moment import moment_of
 from annual_planner.desktop.signing.who_signs import may_be_signed_here, signers
-from annual_planner.desktop.widgets import Strip, label, lead
+from annual_planner.desktop.widgets import ActionButton, Strip, label, lead
 from annual_planner.planning.close_package import ClosePackage
 from annual_planner.planning.closing import ClosingState, Lacking, closing_state, owners_list
 from annual_planner.planning.entry_drafts import ChangeEntryText, DraftEntries
@@ -98,14 +99,23 @@ class ClosingTab(QWidget):
         )  # fmt: skip
         self.text = QPlainTextEdit()
         self.text.setAccessibleName("Text of the entry")
-        self.buttons = {
-            "draft": self._button("&Draft the entries", self._draft),
-            "save": self._button("Save the &text", self._save),
-            "sign": self._button("&Sign the entry…", self._sign),
-            "print": self._button("P&rint the entries…", self._print),
-            "list": self._button("Copy the &owner's list", self._copy_list),
-            "close": self._button("Close the &package", self._close),
+        self.doings = {
+            "draft": self._doing(
+                "&Draft the entries", self._draft, "Write every entry that is owed, to be read"
+            ),
+            "save": self._doing("Save the &text", self._save, "Keep the text of the entry as it now reads"),
+            "sign": self._doing("&Sign the entry…", self._sign, "Sign the chosen entry with your own key"),
+            "print": self._doing("P&rint the entries…", self._print, "For ink: on Letter, A4 or labels"),
+            "list": self._doing(
+                "Copy the &owner's list",
+                self._copy_list,
+                "What was found unairworthy, to be given to the owner",
+            ),
+            "close": self._doing(
+                "Close the &package", self._close, "Once nothing is missing; it then stays as it is"
+            ),
         }
+        self.buttons = {name: ActionButton(each) for name, each in self.doings.items()}
         self._lay_out()
         self.entries.pointed.connect(lambda _id: self._show_text())
         self.entries.answered.connect(self.entries.choose_first)
@@ -113,10 +123,11 @@ class ClosingTab(QWidget):
         self.lacking.opened.connect(self._open_lacking)
         desk.jobs.changed.connect(self._changed)
 
-    def _button(self, text: str, does: object) -> QPushButton:
-        made = QPushButton(text)
-        made.setAutoDefault(False)
-        made.clicked.connect(does)
+    def _doing(self, text: str, does: Callable[[], object], tip: str) -> QAction:
+        made = QAction(text, self)
+        made.setToolTip(tip)
+        made.setEnabled(False)  # until it is known how the package stands
+        made.triggered.connect(lambda: does())
         return made
 
     def _lay_out(self) -> None:
@@ -185,10 +196,10 @@ class ClosingTab(QWidget):
         self.lacking.take([] if closed else state.lacking)
         self.entries.take(seen.entries)
         may = self.desk.who.person.may_edit and not closed
-        self.buttons["draft"].setEnabled(may and not state.before_entries)
-        self.buttons["close"].setEnabled(may and state.may_close)
-        self.buttons["print"].setEnabled(bool(seen.entries))
-        self.buttons["list"].setEnabled(bool(state.unairworthy))
+        self.doings["draft"].setEnabled(may and not state.before_entries)
+        self.doings["close"].setEnabled(may and state.may_close)
+        self.doings["print"].setEnabled(bool(seen.entries))
+        self.doings["list"].setEnabled(bool(state.unairworthy))
         self._show_text()
         self._lead()
 
@@ -196,7 +207,7 @@ class ClosingTab(QWidget):
         """Let the button of the next step stand out: draft the entries, sign them, close the package."""
         drafted = self.seen is not None and bool(self.seen.entries)
         order = ("close", "sign") if drafted else ("draft",)
-        next_step = next((name for name in order if self.buttons[name].isEnabled()), "")
+        next_step = next((name for name in order if self.doings[name].isEnabled()), "")
         for name, each in self.buttons.items():
             lead(each, on=name == next_step)
 
@@ -211,9 +222,9 @@ class ClosingTab(QWidget):
         self.text.setVisible(chosen is not None)
         person = self.desk.who.person
         self.text.setReadOnly(not (draft and person.may_edit))
-        self.buttons["save"].setEnabled(draft and person.may_edit)
+        self.doings["save"].setEnabled(draft and person.may_edit)
         signable = draft and chosen is not None and may_be_signed_here(person, chosen.entry.kind)
-        self.buttons["sign"].setEnabled(signable)
+        self.doings["sign"].setEnabled(signable)
         self._lead()
 
     # -- acts ----------------------------------------------------------------------------------------

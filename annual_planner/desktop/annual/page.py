@@ -101,6 +101,7 @@ class AnnualPage(Page):
             self._in_work.wants_discrepancy.connect(lambda each: self.goes.emit("discrepancies", each))
             if self.shown is not None:
                 self._in_work.take(self.shown)
+            self.adopt(self._in_work.doings.by_name.values(), "I&n work", self._in_work)
         return self._in_work
 
     @property
@@ -114,6 +115,7 @@ class AnnualPage(Page):
             self._closing.wants_discrepancy.connect(lambda each: self.goes.emit("discrepancies", each))
             if self.shown is not None:
                 self._closing.take(self.shown)
+            self.adopt(self._closing.doings.values(), "C&losing", self._closing)
         return self._closing
 
     def _show_card(self, card_id: int) -> None:

@@ -182,7 +182,7 @@ ACTIONS: tuple[PageAction[Doings], ...] = (
     ),
     PageAction(
         "remove_days",
-        "&Take the chosen days away",
+        "Ta&ke the chosen days away",
         Doings.take_days_away,
         "Take the chosen wish, or blocked days, away; Undo brings them back",
         "Ctrl+Shift+D",

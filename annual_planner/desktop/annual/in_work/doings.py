@@ -24,6 +24,25 @@ if TYPE_CHECKING:
 NOBODY = Refused("Nobody is chosen at the window.", "Choose your name at the foot of the rail, then start.")
 
 
+TIPS = {
+    "start": "Your time on this card runs from now",
+    "stop": "Your time on this card ends now",
+    "found": "Write down a defect found on this card",
+    "done": "The card is done; what is still missing is said",
+    "sign": "Sign the card with your own key",
+    "note": "Write something down on the card",
+    "part": "Write down a part that was fitted or used up",
+    "photograph": "Keep a picture with the card",
+    "not_applicable": "The card doesn't apply to this airplane: say why",
+    "carry": "Leave the card for a later visit: say why",
+    "reopen": "The card isn't done after all: say why",
+    "correct": "Correct a time, a note or a part, with its reason",
+    "caption": "Say what a photograph shows",
+    "drop_photograph": "Take a photograph off the card",
+    "why": "Who may do and sign it, and by which rule (F4)",
+}
+
+
 class CardDoings(QObject):
     """Actions of the open card, each with a key."""
 
@@ -42,24 +61,25 @@ class CardDoings(QObject):
             ("note", "Note…", "Ctrl+Shift+N", self.note),
             ("part", "Part used…", "Ctrl+Shift+P", self.part),
             ("photograph", "Photograph…", "Ctrl+Shift+H", self.photographs.choose),
-            ("not_applicable", "Not applicable…", "", self.not_applicable),
-            ("carry", "Carry over…", "", self.carry_over),
-            ("reopen", "Reopen…", "", self.reopen),
+            ("not_applicable", "&Not applicable…", "", self.not_applicable),
+            ("carry", "Carr&y over…", "", self.carry_over),
+            ("reopen", "Re&open…", "", self.reopen),
             ("correct", "Correct…", "F2", self.corrections.start),
-            ("caption", "Words under a photograph…", "", self.photographs.caption),
-            ("drop_photograph", "Take photograph away", "", self.photographs.drop),
-            ("why", "Why?", "", self.why),
+            ("caption", "Words &under a photograph…", "", self.photographs.caption),
+            ("drop_photograph", "&Take photograph away", "", self.photographs.drop),
+            ("why", "&Why?", "", self.why),
         ):
-            self.by_name[name] = self._action(words, key, does)
+            self.by_name[name] = self._action(name, words, key, does)
 
-    def _action(self, words: str, key: str, does: Callable[[], object]) -> QAction:
+    def _action(self, name: str, words: str, key: str, does: Callable[[], object]) -> QAction:
         made = QAction(words, self.tab)
         made.triggered.connect(lambda: does())
         if key:
             made.setShortcut(QKeySequence(key))
             made.setShortcutContext(Qt.ShortcutContext.WidgetWithChildrenShortcut)
-            shown = made.shortcut().toString(QKeySequence.SequenceFormat.NativeText)
-            made.setToolTip(f"{words.rstrip('…')} ({shown})")
+        said = TIPS[name]
+        shown = made.shortcut().toString(QKeySequence.SequenceFormat.NativeText)
+        made.setToolTip(f"{said} ({shown})" if shown else said)
         self.tab.addAction(made)
         return made
 

@@ -94,8 +94,8 @@ class Timeline(QWidget):
         self.cancel_button = button("Cancel", search.cancel, tip="Back to the last good plan")
         self.ways = {by: self._way(by) for by in BY}
         self.edit_buttons = (
-            button("Promise a date…", note.promise),
-            button("Somebody is away…", note.somebody_away),
+            button("Promise a date…", note.promise, tip="Promise the owner a day, with its chance"),
+            button("Somebody is away…", note.somebody_away, tip="Days on which a person can't work"),
         )
         row = FlowRow()
         for each in (
@@ -114,8 +114,8 @@ class Timeline(QWidget):
     def _part_buttons(self) -> tuple[QPushButton, ...]:
         note = self.writing_down
         return (
-            button("Await a part…", note.add_part),
-            button("Part on another day…", note.change_part_day),
+            button("Await a part…", note.add_part, tip="A part is ordered: which, and when it comes"),
+            button("Part on another day…", note.change_part_day, tip="The chosen part comes on another day"),
             button("It is here", note.part_is_here, tip="The chosen awaited part has come"),
         )
 
