@@ -247,6 +247,7 @@ ACTIONS: tuple[PageAction[Doings], ...] = (
         "Go to the newest annual planned for this airplane",
         "Ctrl+Shift+O",
         "annual",
+        button=True,
         when=lambda doings: doings.annual_planned,
     ),
     PageAction(
