@@ -27,7 +27,10 @@ def add(commands: Commands) -> None:
     )
     fleet_options(explain)
     shop_option(explain)
-    things = "an airplane and a thing: 'N012MH usage', 'N012MH card 12', 'N012MH engine 1 plug 3T'"
+    things = (
+        "an airplane, or a package by its number, and a thing: 'N012MH usage', 'N012MH engine 1 plug 3T', "
+        "'N012MH-2026-1 card 12'; an airplane alone says what can be asked for"
+    )
     explain.add_argument("what", type=words, nargs="+", metavar="WHAT", help=things)
     form_option(explain, "text", "json")
 

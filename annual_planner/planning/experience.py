@@ -17,6 +17,7 @@ from annual_planner.planning.drafts import Draft
 from annual_planner.store.experience import FoundBefore, cards_taken
 from annual_planner.store.rows import CardLine
 from annual_planner.store.session import Work
+from annual_planner.trade.answer import answer
 from annual_planner.trade.cards import Hours, Phase, WorkKind
 from annual_planner.trade.refused import Refused
 from annual_planner.trade.shop_floor import Defects
@@ -79,8 +80,20 @@ def explain_hours(work: Work, card: CardLine, library: Library) -> Worked[ThreeH
     if hours is None:
         raise Refused(f"Card {card.number} comes from no template.", "Its hours are what was written down.")
     used = experience(work).used.get(content.template, ())
-    return learned_hours(
-        ThreeHours(hours.low, hours.likely, hours.high), used if len(used) >= ENOUGH_DOINGS else ()
+    template = ThreeHours(hours.low, hours.likely, hours.high)
+    return learned_hours(template, used) if len(used) >= ENOUGH_DOINGS else _not_yet_learned(template, used)
+
+
+def _not_yet_learned(template: ThreeHours, used: Sequence[Decimal]) -> Worked[ThreeHours]:
+    """The template's hours, which stand until the card was done often enough."""
+    said = f"{template.low} / {template.likely} / {template.high}"
+    return answer(
+        template,
+        "Hours as the template has them",
+        f"{said} h",
+        citation="common practice, no source",
+        says=f"hours are learned once a card was done {ENOUGH_DOINGS} times",
+        inputs=[("template", said, "h"), ("doings with their time", str(len(used)))],
     )
 
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 from datetime import date
+from difflib import get_close_matches
 
 from annual_planner.library.shelf import Library
 from annual_planner.planning.card_content import from_stored
@@ -19,6 +20,7 @@ from annual_planner.store.packages import (
     item_lines,
     newest_package,
     package_dates,
+    package_numbered,
 )
 from annual_planner.store.rows import AircraftSheet, CardLine, ItemLine
 from annual_planner.store.session import Work
@@ -29,25 +31,31 @@ from annual_planner.trade.weighing import weigh
 from annual_planner.trade.working import Input, Step, Working
 
 ASK = (
-    "Ask for 'annual', 'usage', words of a requirement, 'card 12', 'card 12 hours', 'order', 'package', "
-    "'together', 'cost', 'closing', 'after' with words of a requirement, or 'engine 1 plug 3T'."
+    "Ask for 'annual', 'usage', words of a requirement, 'card 12', 'card 12 hours', 'card 12 when', "
+    "'order', 'package', 'coverage', 'together', 'plan', 'promise', 'cost', 'week', 'closing', 'after' with "
+    "words of a requirement, or 'engine 1 plug 3T'."
 )
 
 
 def explain(work: Work, what: str, library: Library, today: date) -> Working:
-    """The working of what the words ask for: a registration, then the thing.
+    """The working of what the words ask for: a registration or the number of a package, then the thing.
 
-    After a registration: 'usage'; 'package' (what goes in and why); 'order'; 'card 12' (who may do it, and
-    why it stands where it does); 'card 12 hours' (as learned from those used); 'together' (which items to
-    bundle over two years); 'cost' (of the hours of its kept plan); 'closing' (what keeps the package open);
-    'after' with words of a requirement (when it is next due after the visit); 'engine' with its position and
-    a thing (see explain_engine); else words of a requirement ('annual', 'oil'). Refused where nothing or more
-    than one thing fits, with the choices.
+    After a registration the package is the open one that begins last. 'usage'; 'package' (what goes in and
+    why); 'order'; 'card 12' (who may do it, and why it stands where it does); 'card 12 hours' (as learned
+    from those used); 'coverage' (of the scope); 'together' (which items to bundle over two years); 'plan',
+    'card 12 when', 'promise' and 'cost' (of its kept plan) and 'week' (see explain_plan for these); 'closing'
+    (what keeps the package open); 'after' with words of a requirement (when it is next due after the visit);
+    'engine' with its position and a thing (see explain_engine); else words of a requirement ('annual',
+    'oil'). Refused where nothing or more than one thing fits, with the choices.
     """
     words = what.split()
     if not words:
         raise Refused("Nothing was asked for.", f"Name an airplane first. {ASK}")
-    aircraft_id = find_aircraft(work, words[0])
+    package_id = package_numbered(work, words[0])
+    if package_id is None:
+        aircraft_id = find_aircraft(work, words[0])
+    else:
+        aircraft_id = package_dates(work, package_id).aircraft_id
     asked = [word.lower() for word in words[1:]]
     match asked:
         case []:
@@ -62,10 +70,22 @@ def explain(work: Work, what: str, library: Library, today: date) -> Working:
             from annual_planner.planning.explain_engine import explain_engine
 
             return explain_engine(work, aircraft_id, rest, library, today)
+        case ["week"]:
+            from annual_planner.planning.explain_plan import explain_week
+
+            return explain_week(work, aircraft_id, today)
+        case ["coverage"]:
+            from annual_planner.planning.explain_plan import explain_coverage
+
+            return explain_coverage(work, aircraft_id, library)
         case (
-            ["package" | "order" | "cost" | "closing"] | ["card", _] | ["card", _, "hours"] | ["after", _, *_]
+            ["package" | "order" | "cost" | "closing" | "plan" | "promise"]
+            | ["card", _]
+            | ["card", _, "hours" | "when"]
+            | ["after", _, *_]
         ):
-            return _of_package(work, _package_of(work, aircraft_id), asked, library, today)
+            package_id = package_id or _package_of(work, aircraft_id)
+            return _of_package(work, package_id, asked, library, today)
         case _:
             return explain_due(work, _requirement(work, aircraft_id, " ".join(asked)), today)
 
@@ -79,6 +99,8 @@ def _of_package(work: Work, package_id: int, asked: list[str], library: Library,
             from annual_planner.planning.plan_costs import explain_cost
 
             return explain_cost(work, package_id, library, today)
+        case ["plan" | "promise"] | ["card", _, "when"]:
+            return _of_plan(work, package_id, asked, library, today)
         case ["closing"]:
             from annual_planner.planning.closing import closing_state
 
@@ -96,6 +118,20 @@ def _of_package(work: Work, package_id: int, asked: list[str], library: Library,
             return explain_card(work, _card_id(work, package_id, number), library)
         case _:
             return explain_package(work, package_id, library, today)
+
+
+def _of_plan(work: Work, package_id: int, asked: list[str], library: Library, today: date) -> Working:
+    """The working of when the work is done, by the plan that is kept."""
+    from annual_planner.planning import explain_plan as of
+
+    match asked:
+        case ["card", number, _]:
+            card = card_line(work, _card_id(work, package_id, number))
+            return of.explain_job(work, package_id, card.number, library, today)
+        case ["promise"]:
+            return of.explain_promise(work, package_id, library, today)
+        case _:
+            return of.explain_plan(work, package_id, library, today)
 
 
 ENGINE_THINGS = frozenset(
@@ -144,7 +180,7 @@ def _requirement(work: Work, aircraft_id: int, text: str) -> int:
     if len(found) == 1:
         return found[0].line.requirement_id
     if not found:
-        raise Refused(f"No requirement of this airplane is called '{text}'.", _choices(things))
+        raise Refused(f"No requirement of this airplane is called '{text}'.", _near(text, things))
     raise Refused(f"'{text}' may mean several requirements.", _choices(found))
 
 
@@ -152,6 +188,16 @@ def _has_words(thing: Weighable, words: list[str]) -> bool:
     line = thing.line
     said = f"{line.title} {line.key.replace('_', ' ')} {line.citation} {line.counts_on}".lower()
     return all(word in said for word in words)
+
+
+def _near(text: str, things: Sequence[Weighable]) -> str:
+    """What may have been meant: titles with a word much like one of these; else all there are."""
+    near = [thing for thing in things if any(_like(word, thing.line.title) for word in text.split())]
+    return _choices(near or things) + f" Or: {ASK}"
+
+
+def _like(word: str, title: str) -> bool:
+    return bool(get_close_matches(word, title.lower().replace(",", "").split(), n=1, cutoff=0.75))
 
 
 def _choices(things: Iterable[Weighable]) -> str:

@@ -155,14 +155,21 @@ def package_dates(work: Work, package_id: int) -> PackageDates:
 
 
 def find_package(work: Work, number: str) -> int:
-    """Find a package by its number. Refused, with the numbers that come near, when there is none."""
+    """Find a package by its number, in either case. Refused, with those that come near, where none has it."""
     numbers = work.session.execute(select(PackageRow.number, PackageRow.id))
     known: dict[str, int] = {row.number: row.id for row in numbers}
-    if number.strip() in known:
-        return known[number.strip()]
-    near = get_close_matches(number.strip(), known, n=3, cutoff=0.5) or sorted(known)[-3:]
+    wanted = number.strip().upper()
+    found = next((each for each in known if each.upper() == wanted), None)
+    if found is not None:
+        return known[found]
+    near = get_close_matches(wanted, known, n=3, cutoff=0.5) or sorted(known)[-3:]
     remedy = f"Packages: {', '.join(near)}." if near else "Plan one first."
     raise Refused(f"There is no package {number}.", remedy)
+
+
+def package_numbered(work: Work, number: str) -> int | None:
+    """The package with exactly this number, in either case; None when there is none."""
+    return work.session.scalar(select(PackageRow.id).where(func.upper(PackageRow.number) == number.upper()))
 
 
 def item_lines(work: Work, package_id: int) -> list[ItemLine]:

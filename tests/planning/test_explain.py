@@ -23,6 +23,35 @@ def test_a_requirement_is_found_by_its_key_or_by_words_of_its_title(settled: Pla
     assert by_words == _asked(settled, "N012AP Transponder")
 
 
+def test_a_slip_of_the_keys_is_answered_with_what_was_meant(settled: Planned) -> None:
+    with pytest.raises(Refused) as refused:
+        _asked(settled, "N012AP anual")
+    assert "'Annual inspection'" in refused.value.remedy
+    assert "ransponder" not in refused.value.remedy
+
+
+def test_a_sign_that_only_looks_like_a_number_is_no_engine(settled: Planned) -> None:
+    with pytest.raises(Refused, match="No requirement"):
+        _asked(settled, "N012AP engine ²")
+
+
+def test_a_package_is_asked_for_by_its_number_too(settled: Planned) -> None:
+    number = settled.view().package.number
+    assert _asked(settled, f"{number.lower()} order") == _asked(settled, "N012AP order")
+
+
+def test_the_scope_is_explained_for_what_the_airplane_has(settled: Planned) -> None:
+    working = _asked(settled, "N012AP coverage")
+    assert "items" in working.result
+    assert all(step.result for step in working.steps)
+
+
+def test_when_work_is_done_is_explained_once_it_is_laid_out(settled: Planned) -> None:
+    for thing in ("plan", "promise", "card 1 when"):
+        with pytest.raises(Refused, match="isn't laid out yet"):
+            _asked(settled, f"N012AP {thing}")
+
+
 def test_the_usage_is_explained(settled: Planned) -> None:
     assert "h a month" in _asked(settled, "N012AP usage").result
 

@@ -14,6 +14,7 @@ from annual_planner.__main__ import main
 from annual_planner.library.shelf import Library, load_library
 from annual_planner.planning.card_jobs import Asked, asked_of_package
 from annual_planner.planning.crew.laid_out import LaidOut
+from annual_planner.planning.crew.open_time import said_moment
 from annual_planner.planning.crew.solve import lay_out
 from annual_planner.planning.explain import explain
 from annual_planner.planning.packages import BuildPackage
@@ -123,6 +124,29 @@ def test_the_cost_of_the_kept_plan_is_explained_once_there_is_one(
     with fleet.reading() as work:
         working = explain(work, f"{AIRPLANE} cost", library, DEMO_TODAY)
     assert working.result == cost_of_plan(question, plan).working.result
+
+
+def test_when_the_work_is_done_is_explained_by_the_plan_that_is_kept(
+    fleet: Fleet, package: int, library: Library
+) -> None:
+    question = asked(fleet, package, library)
+    plan = lay_out(question.problem, seconds=0, effort=0.0).value
+    apply(fleet, KeepPlan(package, plan, NOW.astimezone()), WHO, DEMO_TODAY)
+    last = max(work_places(plan), key=lambda place: place.ends)
+    number = question.cards[last.job].number
+    with fleet.reading() as work:
+        package_number = package_dates(work, package).number
+        chain = explain(work, f"{package_number.lower()} plan", library, DEMO_TODAY)
+        card = explain(work, f"{AIRPLANE} card {number} when", library, DEMO_TODAY)
+        likely = explain(work, f"{AIRPLANE} promise", library, DEMO_TODAY)
+        week = explain(work, f"{AIRPLANE} week", library, DEMO_TODAY)
+        with pytest.raises(Refused, match="no card 9999"):
+            explain(work, f"{AIRPLANE} card 9999 when", library, DEMO_TODAY)
+    assert any(last.title in step.text + step.result for step in chain.steps)
+    assert card.result == f"{said_moment(last.starts)} to {said_moment(last.ends)}"
+    assert {each.name: each.value for each in card.inputs}["slack"] == "0"
+    assert likely.steps
+    assert week.title == f"{AIRPLANE}: its week"
 
 
 def test_scripts_get_the_cost_with_its_working(

@@ -27,6 +27,8 @@ from annual_planner.trade.working import Input, Rule, Step, Worked, Working
 MINUTE = timedelta(minutes=1)
 SAMPLES = 2000
 REPLANNED_SAMPLES = 250
+SHOWN_SAMPLES, SHOWN_REPLANNED_SAMPLES = 800, 40
+"""Enough for what is shown at once."""
 MORE_WEEKS = 12
 """Weeks that the calendar is carried on by, as its last week was.
 

@@ -6,11 +6,15 @@ from PySide6.QtCore import QObject, QTimer, Signal
 
 from annual_planner.desktop.desk import Desk
 from annual_planner.planning.crew.laid_out import LaidOut
-from annual_planner.planning.crew.likely import LikelyFinish, likely_finish
+from annual_planner.planning.crew.likely import (
+    SHOWN_REPLANNED_SAMPLES,
+    SHOWN_SAMPLES,
+    LikelyFinish,
+    likely_finish,
+)
 from annual_planner.planning.crew.problem import Problem
 from annual_planner.trade.working import Worked
 
-SAMPLES, REPLANNED_SAMPLES = 800, 40
 REST_MS = 150
 """Rest before they are drawn: a search that begins at once, or the next move, needs none of these."""
 
@@ -52,7 +56,7 @@ class Chances(QObject):
         problem, laid = of
         self._desk.jobs.long(
             lambda _progress: likely_finish(
-                problem, laid, samples=SAMPLES, replanned_samples=REPLANNED_SAMPLES
+                problem, laid, samples=SHOWN_SAMPLES, replanned_samples=SHOWN_REPLANNED_SAMPLES
             ),
             self,
             lambda worked: self._take(of, worked),
