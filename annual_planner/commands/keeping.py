@@ -31,7 +31,7 @@ def add(commands: Commands) -> None:
 
 
 def _check(asked: argparse.Namespace) -> int:
-    from annual_planner.store.backup import check
+    from annual_planner.store.faults import check
 
     with closing(opened(asked.fleet, read_only=True)) as fleet:
         faults = check(fleet)

@@ -8,6 +8,7 @@ from sqlalchemy import Engine, inspect
 from sqlalchemy.exc import ArgumentError, DBAPIError, OperationalError
 
 from annual_planner.store import schema
+from annual_planner.store.copying import before_upgrade
 from annual_planner.store.engines import APPLICATION_ID, file_engine, server_engine
 from annual_planner.store.lockfile import FleetLock
 from annual_planner.store.named_steps import reached
@@ -125,8 +126,6 @@ def _bring_up_to_date(engine: Engine, path: Path, revision: str, read_only: bool
             f"{path} was written by an older release of this program.",
             "Open it once in the window: it is backed up and brought up to date. Or restore it to a new one.",
         )
-    from annual_planner.store.backup import before_upgrade
-
     before_upgrade(engine, path, revision)
     reached("backed up")
     schema.upgrade(engine)

@@ -1,7 +1,7 @@
 """A quick look at an open fleet file: whether its pages hang together, table by table.
 
 It finds what a failing disk or a copy taken at a bad moment leaves behind. It doesn't compare indexes with
-their rows, nor look at references and signatures: `backup.check` and the chain's own check do.
+their rows, nor look at references and signatures: `faults.check` and the chain's own check do.
 """
 
 from __future__ import annotations

@@ -7,8 +7,9 @@ from alembic import command
 from sqlalchemy import text
 
 from annual_planner.store import schema
-from annual_planner.store.backup import backup, check, restore
+from annual_planner.store.backup import backup, restore
 from annual_planner.store.engines import file_engine
+from annual_planner.store.faults import check
 from annual_planner.store.opening import open_fleet
 from annual_planner.store.people_reads import fleet_fact, set_fleet_fact
 from annual_planner.store.refusals import NotAFleet

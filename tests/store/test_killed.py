@@ -7,7 +7,7 @@ import sys
 import time
 from pathlib import Path
 
-from annual_planner.store.backup import check
+from annual_planner.store.faults import check
 from annual_planner.store.fleet_reads import people
 from annual_planner.store.opening import open_fleet
 
