@@ -14,7 +14,7 @@ from annual_planner.trade.flying import MONTHS_REMEMBERED
 from annual_planner.trade.intervals import next_due
 from annual_planner.trade.periods import DuePoint, Point, add_months
 from annual_planner.trade.standing import cycles_left, hours_left
-from annual_planner.trade.usage import Forecast, Reading, Usage, forecasts, usage
+from annual_planner.trade.usage import Forecast, Reading, Usage, first_whole_month, forecasts, usage
 from annual_planner.trade.working import Step, Worked, Working
 
 ANNUAL = "annual"
@@ -63,7 +63,7 @@ def work_out(facts: DueFacts, today: date, only: int | None = None) -> AircraftD
         for need in chosen
     )
     read_on = readings[-1].on if readings else None
-    return AircraftDue(flown, now, read_on, _counts_until(facts.readings, today), needs)
+    return AircraftDue(flown, now, read_on, _counts_until(facts.readings, flown.value, today), needs)
 
 
 def _usage(readings: Sequence[Reading], stated: Decimal | None, today: date) -> Worked[Usage]:
@@ -80,18 +80,23 @@ def _usage(readings: Sequence[Reading], stated: Decimal | None, today: date) -> 
     return Worked(worked.value, replace(worked.working, steps=(step, *worked.working.steps)))
 
 
-def _counts_until(readings: Sequence[Reading], today: date) -> date | None:
-    """The first day after today on which other readings count: one is no longer ahead, or grows too old.
+def _counts_until(readings: Sequence[Reading], flown: Usage, today: date) -> date | None:
+    """The first day after today on which readings count otherwise: one is no longer ahead, or grows too old.
 
     The newest of the old ones is counted still, so the oldest of all is left out when the next grows old.
+    Where whole months are counted that changes nothing while both lie before the same one.
     """
     start = add_months(today, -MONTHS_REMEMBERED)
     ahead = [reading.on for reading in readings if reading.on > today]
-    remembered = [reading.on for reading in readings[1:] if start <= reading.on <= today]
+    known = [reading.on for reading in readings if reading.on <= today]
+    first = next((place for place, on in enumerate(known) if place and on >= start), len(known))
+    growing_old = known[first:]
+    if flown.months:
+        counted_from = first_whole_month(known[first - 1])
+        growing_old = [on for on in growing_old if first_whole_month(on) != counted_from]
     turns = ahead[:1]
-    if remembered:
-        a_day = timedelta(days=1)
-        turns.append(max(add_months(remembered[0], MONTHS_REMEMBERED), today) + a_day)
+    if growing_old:
+        turns.append(max(add_months(growing_old[0], MONTHS_REMEMBERED), today) + timedelta(days=1))
     return min(turns, default=None)
 
 

@@ -118,12 +118,21 @@ def _monthly(readings: Sequence[Reading]) -> tuple[date | None, tuple[Decimal, .
 
 def _month_starts(first: date, last: date) -> list[date]:
     """The firsts of the months that bound the whole months; a reading on a month's last day closes it."""
-    start = first if first.day == 1 else _next_month(first)
+    start = first_whole_month(first)
     starts = []
     while start <= last + timedelta(days=1):
         starts.append(start)
         start = _next_month(start)
     return starts
+
+
+def first_whole_month(first: date) -> date:
+    """The first day of the first whole month that readings from this day on tell of.
+
+    >>> first_whole_month(date(2026, 5, 3)), first_whole_month(date(2026, 6, 1))
+    (datetime.date(2026, 6, 1), datetime.date(2026, 6, 1))
+    """
+    return first if first.day == 1 else _next_month(first)
 
 
 def _next_month(day: date) -> date:
