@@ -8,44 +8,15 @@ import io
 import os
 import sys
 from collections.abc import Callable, Sequence
+from types import ModuleType
 from typing import TYPE_CHECKING
 
-from annual_planner.commands import (
-    demo,
-    due,
-    engine,
-    entries,
-    explain,
-    hand_over,
-    keeping,
-    layout,
-    plan,
-    read_package,
-    review,
-    weeks,
-)
 from annual_planner.commands.options import DONE, Parser, bad_input, shop_option
-from annual_planner.commands.screen import open_window
 from annual_planner.trade.refused import Refused
 
 if TYPE_CHECKING:
     from annual_planner.commands.options import Commands
 
-FAMILIES = (
-    demo,
-    due,
-    plan,
-    engine,
-    explain,
-    layout,
-    weeks,
-    review,
-    read_package,
-    entries,
-    hand_over,
-    keeping,
-)
-"""The commands, in the order in which the help lists them."""
 INTERRUPTED = 130
 REMEDIES = {
     errno.ENOSPC: "Make room on the disk, then try again.",
@@ -61,9 +32,9 @@ def main(words: Sequence[str] | None = None) -> int:
     """Run one command; give its exit status: 0 done, 1 the answer is 'no', 2 bad input."""
     if isinstance(sys.stdout, io.TextIOWrapper):
         sys.stdout.reconfigure(errors="backslashreplace")  # a terminal that lacks a sign gets it spelled
-    asked = _parser().parse_args(words)
-    command: Callable[[argparse.Namespace], int] = asked.command
     try:
+        asked = _parser().parse_args(words)
+        command: Callable[[argparse.Namespace], int] = asked.command
         status = command(asked)
         if sys.stdout is not None:
             sys.stdout.flush()
@@ -88,7 +59,29 @@ def _leave_output() -> None:
     os.dup2(nowhere, sys.stdout.fileno())
 
 
+def _families() -> tuple[ModuleType, ...]:
+    """The commands, in the order in which the help lists them; imported where Ctrl-C is answered already."""
+    from annual_planner.commands import (
+        demo,
+        due,
+        engine,
+        entries,
+        explain,
+        hand_over,
+        keeping,
+        layout,
+        plan,
+        read_package,
+        review,
+        weeks,
+    )
+
+    return demo, due, plan, engine, explain, layout, weeks, review, read_package, entries, hand_over, keeping
+
+
 def _parser() -> argparse.ArgumentParser:
+    from annual_planner.commands.screen import open_window
+
     parser = Parser(
         prog="annual-planner",
         description="Plan annual inspections of light piston airplanes. With no command, the window opens.",
@@ -98,7 +91,7 @@ def _parser() -> argparse.ArgumentParser:
     shop_option(parser)
     parser.set_defaults(command=open_window)
     commands: Commands = parser.add_subparsers(title="commands", metavar="COMMAND", parser_class=Parser)
-    for family in FAMILIES:
+    for family in _families():
         family.add(commands)
     return parser
 

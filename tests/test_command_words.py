@@ -4,10 +4,12 @@ from __future__ import annotations
 
 import argparse
 from collections.abc import Iterator
+from pathlib import Path
 
 import pytest
 
 from annual_planner.__main__ import _parser, main
+from annual_planner.store.opening import open_fleet
 
 
 def commands() -> Iterator[tuple[str, argparse.ArgumentParser]]:
@@ -66,3 +68,16 @@ def test_an_option_means_the_same_in_every_command() -> None:
                 placeholders.setdefault(option, set()).add(str(action.metavar))
     apart = {"--out", "--paper"}  # a file of two kinds; two sizes, and for entries label sheets too
     assert {option for option, shown in placeholders.items() if len(shown) > 1} <= apart
+
+
+def test_where_there_is_nothing_yet_it_is_said_what_to_do(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    fleet = str(tmp_path / "new.fleet")
+    open_fleet(fleet, create=True).close()
+    assert main(["due", "--fleet", fleet]) == 0
+    assert "add one in the window" in capsys.readouterr().out
+    assert main(["review", "--fleet", fleet]) == 0
+    assert capsys.readouterr().out == "No discrepancy is open.\n"
+    assert main(["due", "--fleet", fleet, "--as", "json"]) == 0
+    assert capsys.readouterr().out == "[]\n"

@@ -51,8 +51,8 @@ def test_due_json_has_the_documented_keys(fleet: Path) -> None:
     [first, *_] = json.loads(run("due", "--fleet", fleet, "--as", "json").stdout)
     assert set(first) == {
         "aircraft", "requirement_id", "title", "citation", "force", "counts_on", "interval", "last_on",
-        "last_hours", "due_on", "due_hours", "hours_left", "state", "first_limit", "forecast_on", "early_on",
-        "late_on",
+        "last_hours", "due_on", "due_hours", "hours_left", "state", "standing", "first_limit", "forecast_on",
+        "early_on", "late_on",
     }  # fmt: skip
 
 

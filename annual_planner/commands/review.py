@@ -73,4 +73,6 @@ def _review_as(form: str, lines: Sequence[ReviewLine], today: date) -> bytes:
         return review.review_csv(lines, today).encode()
     if form == "json":
         return f"{tables.as_json(review.review_values(lines, today))}\n".encode()
+    if not lines:
+        return b"No discrepancy is open.\n"
     return f"{tables.as_table(review.REVIEW_HEADINGS, review.review_rows(lines, today))}\n".encode()

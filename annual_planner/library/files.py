@@ -80,13 +80,18 @@ def _shown(file: Traversable, folder: str) -> str:
     return file.name if file.name == f"{folder}.toml" else f"{folder}/{file.name}"
 
 
+def said_of(error: Exception) -> str:
+    """What a fault in reading says, without the system's own number and path."""
+    return str(getattr(error, "strerror", None) or error)
+
+
 def _tables(file: Traversable, shelf: Shelf[M]) -> list[Any]:
     """Read the array of tables in a file; what else stands there is a fault."""
     table, shown = shelf.kind.table, _shown(file, shelf.kind.folder)
     try:
         content = tomllib.loads(file.read_text(encoding="utf-8-sig"), parse_float=Decimal)
     except (ValueError, RecursionError, OSError) as error:  # not TOML, not UTF-8, nested too deep, a folder
-        shelf.faults.append(Fault(shown, "whole file", "", "readable TOML in UTF-8", str(error)))
+        shelf.faults.append(Fault(shown, "whole file", "", "readable TOML in UTF-8", said_of(error)))
         return []
     for name in content.keys() - {table}:
         shelf.faults.append(Fault(shown, name, "", f"tables [[{table}]] only", f"[{name}]"))
