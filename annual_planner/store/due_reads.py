@@ -121,8 +121,13 @@ def due_lines(work: Work, requirement_ids: Sequence[int]) -> list[DueLine]:
 
 def due_page(work: Work, *, aircraft_id: int | None = None, limit: int = 200) -> list[DueLine]:
     """What comes due first in the fleet or on one airplane: one query."""
-    query = _asked(_LINES, aircraft_id, None, None, "", "", "comes_first", False, None)
-    return lines_of(DueLine, rows_of(work, query.limit(limit)))
+    return lines_of(DueLine, rows_of(work, _first(aircraft_id, limit)))
+
+
+@lru_cache(maxsize=64)
+def _first(aircraft_id: int | None, limit: int) -> Select[Any]:
+    """The same query for the same page, so that it is prepared once."""
+    return _asked(_LINES, aircraft_id, None, None, "", "", "comes_first", False, None).limit(limit)
 
 
 def _joined(query: Select[Any], *, owners: bool) -> Select[Any]:
