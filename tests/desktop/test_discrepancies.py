@@ -5,6 +5,7 @@ from pathlib import Path
 
 import pytest
 from PySide6.QtCore import Qt
+from PySide6.QtPrintSupport import QPrinter
 from PySide6.QtWidgets import QApplication
 from pytestqt.qtbot import QtBot
 
@@ -14,6 +15,7 @@ from annual_planner.desktop.form import Form
 from annual_planner.desktop.who import Person
 from annual_planner.desktop.window import MainWindow
 from annual_planner.store.fleet_reads import people
+from annual_planner.trade import discrepancy_life as life
 from annual_planner.trade.working import Working
 from tests.desktop.conftest import settle
 
@@ -233,6 +235,33 @@ def test_the_list_is_written_on_paper_and_as_spreadsheets(
         settle(qtbot, window)
         assert path.read_bytes().startswith(begins)
     assert len((tmp_path / "list.csv").read_text().splitlines()) >= page.review.table.rowCount() + 1
+
+
+def test_the_list_is_printed_as_it_is_shown(
+    page: DiscrepanciesPage, window: MainWindow, qtbot: QtBot, tmp_path: Path
+) -> None:
+    printer = QPrinter(QPrinter.PrinterMode.HighResolution)
+    printer.setOutputFormat(QPrinter.OutputFormat.PdfFormat)
+    printer.setOutputFileName(str(tmp_path / "printed.pdf"))
+    page.doings.out.print_on(printer)
+    settle(qtbot, window)
+    assert "went to the printer" in page.strip.text
+    assert (tmp_path / "printed.pdf").read_bytes().startswith(b"%PDF")
+
+
+def test_choices_that_hide_every_one_say_so_and_are_taken_away_with_one_press(
+    page: DiscrepanciesPage, window: MainWindow, qtbot: QtBot
+) -> None:
+    page.bar.choose("state", life.SIGNED)
+    settle(qtbot, window)
+    assert page.review.table.rowCount() == 0
+    assert page.review.blank.isVisible()
+    assert page.seen is None, "what no longer stands in the list isn't shown beside it"
+    assert page.review.blank.next.text() == "Show all of them"
+    page.review.blank.next.click()
+    settle(qtbot, window)
+    assert page.review.table.rowCount() > 0
+    assert page.bar.boxes["state"].currentData() == ""
 
 
 def test_an_owner_sees_only_their_own_and_is_offered_no_edit(

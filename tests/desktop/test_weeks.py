@@ -10,6 +10,7 @@ from pathlib import Path
 import pytest
 from PySide6.QtCore import QPoint, Qt
 from PySide6.QtGui import QKeySequence
+from PySide6.QtPrintSupport import QPrinter
 from PySide6.QtWidgets import QApplication, QPushButton, QWidget
 from pytestqt.qtbot import QtBot
 from sqlalchemy import event
@@ -428,6 +429,13 @@ def test_paper_and_spreadsheet_hold_the_plan(weeks: WeeksPage, qtbot: QtBot, tmp
         settle(qtbot, window_of(weeks))
         assert name in weeks.strip.text
     assert (tmp_path / "weeks.pdf").read_bytes().startswith(b"%PDF")
+    printer = QPrinter(QPrinter.PrinterMode.HighResolution)
+    printer.setOutputFormat(QPrinter.OutputFormat.PdfFormat)
+    printer.setOutputFileName(str(tmp_path / "printed.pdf"))
+    weeks.doings.out.print_on(printer)
+    settle(qtbot, window_of(weeks))
+    assert "went to the printer" in weeks.strip.text
+    assert (tmp_path / "printed.pdf").read_bytes().startswith(b"%PDF")
     lines = (tmp_path / "weeks.csv").read_text(encoding="utf-8-sig").splitlines()
     assert len(lines) == 13
     assert DEMO_AIRPLANE in "".join(lines)

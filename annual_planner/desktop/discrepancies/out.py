@@ -1,7 +1,9 @@
-"""The list as it is shown, on paper or as a spreadsheet, written off the window's thread."""
+"""The list as it is shown, printed or as a file, off the window's thread."""
 
 from __future__ import annotations
 
+from collections.abc import Callable, Sequence
+from io import BytesIO
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -11,8 +13,13 @@ from PySide6.QtWidgets import QFileDialog
 from annual_planner.desktop.discrepancies.words import counted_words
 
 if TYPE_CHECKING:
-    from annual_planner.desktop.discrepancies.page import DiscrepanciesPage
+    from PySide6.QtPrintSupport import QPrinter
 
+    from annual_planner.desktop.discrepancies.page import DiscrepanciesPage
+    from annual_planner.store.review_rows import ReviewLine
+
+AT_ONCE = 500
+"""Rows read by one question."""
 KINDS = {".pdf": "PDF (*.pdf)", ".xlsx": "Workbook (*.xlsx)", ".csv": "CSV (*.csv)"}
 
 
@@ -24,12 +31,26 @@ class ListOut(QObject):
         self._page = page
 
     def print_list(self) -> None:
-        """Ask where the paper goes."""
-        self._ask("Save the list on paper", (".pdf",))
+        """Ask for a printer and print the list, laid across."""
+        from annual_planner.desktop.printer import ask_printer
+
+        printer = ask_printer(self._page, "list of discrepancies", across=True)
+        if printer is not None:
+            self.print_on(printer)
+
+    def print_on(self, printer: QPrinter) -> None:
+        """Print the list on that printer."""
+        from annual_planner.desktop.printer import printed
+
+        page, read = self._page, self._reader()
+        page.desk.jobs.long(
+            lambda progress: printed(lambda: self._pdf(*read()), printer, progress),
+            self, page.strip.say, page.failed, topic="out", says="Printing the list",
+        )  # fmt: skip
 
     def export(self) -> None:
-        """Ask where the spreadsheet goes."""
-        self._ask("Save the list as a spreadsheet", (".xlsx", ".csv"))
+        """Ask where the file goes, and as what."""
+        self._ask("Save the list as a file", (".pdf", ".xlsx", ".csv"))
 
     def _ask(self, title: str, kinds: tuple[str, ...]) -> None:
         folder = QStandardPaths.writableLocation(QStandardPaths.StandardLocation.DocumentsLocation)
@@ -43,25 +64,16 @@ class ListOut(QObject):
 
     def write(self, path: Path) -> None:
         """Write the list; its ending says as what."""
-        page = self._page
-        asked = page.question()
-        jobs, today = page.desk.jobs, page.desk.today
-        size = str(page.desk.settings.value("paper/size", "letter"))
+        page, read, today = self._page, self._reader(), self._page.desk.today
 
         def work(_progress: object) -> int:
             from annual_planner.exchange.review import review_csv, review_xlsx
-            from annual_planner.paper.review import review_pdf
-            from annual_planner.store.discrepancy_reads import review_ids, review_lines
+            from annual_planner.paper.target import check_target, write_whole
 
-            with jobs.fleet.reading() as reading:
-                ids = review_ids(reading, **asked)
-                lines = [
-                    line
-                    for at in range(0, len(ids), 500)
-                    for line in review_lines(reading, ids[at : at + 500])
-                ]
+            lines, demo = read()
             if path.suffix.lower() == ".pdf":
-                review_pdf(lines, path, today=today, page_size=size)
+                check_target(path)
+                write_whole(path, self._pdf(lines, demo))
             elif path.suffix.lower() == ".csv":
                 path.write_text(review_csv(lines, today), encoding="utf-8-sig", newline="")
             else:
@@ -71,4 +83,28 @@ class ListOut(QObject):
         def done(count: int) -> None:
             page.strip.say(f"Saved as {path.name}: {counted_words(count)}.", str(path.parent))
 
-        jobs.long(work, self, done, page.failed, topic="out", says="Writing the list")
+        page.desk.jobs.long(work, self, done, page.failed, topic="out", says="Writing the list")
+
+    def _reader(self) -> Callable[[], tuple[list[ReviewLine], bool]]:
+        """Reads, off the window's thread, what the filters show now, and whether it is the sample."""
+        asked, jobs = self._page.question(), self._page.desk.jobs
+
+        def read() -> tuple[list[ReviewLine], bool]:
+            from annual_planner.store.discrepancy_reads import review_ids, review_lines
+            from annual_planner.store.fleet_reads import fleet_fact
+
+            with jobs.fleet.reading() as work:
+                ids = review_ids(work, **asked)
+                parts = (ids[at : at + AT_ONCE] for at in range(0, len(ids), AT_ONCE))
+                lines = [line for part in parts for line in review_lines(work, part)]
+                return lines, fleet_fact(work, "demo") == "yes"
+
+        return read
+
+    def _pdf(self, lines: Sequence[ReviewLine], demo: bool) -> bytes:
+        from annual_planner.paper.review import review_pdf
+
+        desk, made = self._page.desk, BytesIO()
+        size = str(desk.settings.value("paper/size", "letter"))
+        review_pdf(lines, made, today=desk.today, page_size=size, demo=demo)
+        return made.getvalue()

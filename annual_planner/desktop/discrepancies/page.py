@@ -55,6 +55,12 @@ WORDS = Words(
     "Raise a discrepancy",
 )
 OWN = Words("discrepancies", "No discrepancy on your airplanes", "What the shop finds on them stands here.")
+HIDDEN = Words(
+    "discrepancies",
+    "Nothing matches",
+    "The choices above the list hide every discrepancy.",
+    "Show all of them",
+)
 ALIKE_PAUSE_MS = 400
 REVIEW, GROUPS, OVER_TIME, PROMISES = range(4)
 SHEET_LINES, FORM_LINES = 17, 25
@@ -103,8 +109,24 @@ class DiscrepanciesPage(Page):
         source = FleetSource(self.desk.jobs, self, ids, rows, lambda line: line.discrepancy_id)
         return Listing(
             self.desk, "review", review_columns(self.desk.today), source, WORDS,
-            states=tuple(AIRWORTHY_WORDS), next_step=lambda: self.doings.recording.start_raise(),
+            states=tuple(AIRWORTHY_WORDS), next_step=self._next_step,
         )  # fmt: skip
+
+    def _next_step(self) -> None:
+        """Show all where the choices hide every one; else raise the first."""
+        if self.bar.chosen.narrows:
+            self.bar.put(Chosen(show=self.bar.chosen.show, group=self.bar.chosen.group))
+            self._ask_review()
+        elif self.desk.who.person.may_edit:
+            self.doings.recording.start_raise()
+
+    def _ask_review(self) -> None:
+        self._say_empty()
+        self.review.ask()
+
+    def _say_empty(self) -> None:
+        own = self.desk.who.person.role == "owner"
+        self.review.say(HIDDEN if self.bar.chosen.narrows else OWN if own else WORDS)
 
     def question(self, query: Query | None = None) -> Question:
         """What is shown, as the reader of the review takes it."""
@@ -182,7 +204,7 @@ class DiscrepanciesPage(Page):
         return made
 
     def _connect(self) -> None:
-        self.bar.chose.connect(self.review.ask)
+        self.bar.chose.connect(self._ask_review)
         self.bar.view_chosen.connect(self._show_view)
         self.bar.wants_keep.connect(self.doings.recording.start_keep)
         self.bar.wants_forget.connect(self.doings.recording.forget)
@@ -210,7 +232,6 @@ class DiscrepanciesPage(Page):
         """Ask for what the tab in front shows."""
         person, jobs, today = self.desk.who.person, self.desk.jobs, self.desk.today
         own = person.role == "owner"
-        self.review.say(OWN if own else WORDS)
         for tab in (OVER_TIME, PROMISES):
             self.tabs.setTabVisible(tab, not own)
         self.bar.keep.setVisible(person.may_edit)
@@ -226,7 +247,7 @@ class DiscrepanciesPage(Page):
         elif front == PROMISES:
             jobs.read(read_promises, self, self.promises.take, self.failed, topic="promises")
         else:
-            self.review.ask()
+            self._ask_review()
             self._point()
 
     def _ask_groups(self) -> None:
@@ -346,6 +367,8 @@ class DiscrepanciesPage(Page):
         )  # fmt: skip
 
     def _take(self, seen: Seen | None) -> None:
+        if seen is not None and seen.sheet.line.discrepancy_id != self.review.current_id:
+            return  # it is no longer the chosen one
         self.seen = seen
         self.panel.take(seen)
         self.doings.enable(seen is not None)
@@ -372,6 +395,7 @@ class DiscrepanciesPage(Page):
         settings = view.settings
         chosen: Chosen = chosen_of(settings)
         self.bar.put(chosen)
+        self._say_empty()
         self.review.show_query(query_of(settings))
 
     # -- forms ---------------------------------------------------------------------------------------

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
+from io import BytesIO
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -9,6 +11,8 @@ from PySide6.QtCore import QObject, QStandardPaths
 from PySide6.QtWidgets import QFileDialog
 
 if TYPE_CHECKING:
+    from PySide6.QtPrintSupport import QPrinter
+
     from annual_planner.desktop.weeks.page import WeeksPage
     from annual_planner.planning.shop_weeks.visits import WeeksAsked, WeeksPlan
 
@@ -23,19 +27,52 @@ class WeeksOut(QObject):
         self._page = page
 
     def print_weeks(self) -> None:
-        """Ask where the paper goes."""
-        self._ask("Save the weeks on paper", ".pdf")
+        """Ask for a printer and print the weeks, laid across."""
+        from annual_planner.desktop.printer import ask_printer
+
+        printer = ask_printer(self._page, "shop weeks", across=True)
+        if printer is not None:
+            self.print_on(printer)
+
+    def print_on(self, printer: QPrinter) -> None:
+        """Print the plan on that printer."""
+        from annual_planner.desktop.printer import printed
+
+        page, make = self._page, self._maker()
+        if make is not None:
+            page.desk.jobs.long(
+                lambda progress: printed(make, printer, progress),
+                self, page.strip.say, page.failed, topic="out", says="Printing the weeks",
+            )  # fmt: skip
+
+    def _maker(self) -> Callable[[], bytes] | None:
+        """Makes the paper of the plan shown now; None where there is no plan."""
+        seen, desk = self._page.seen, self._page.desk
+        put = seen.shown.put if seen is not None else None
+        if seen is None or put is None:
+            return None
+        left_out = seen.found.left_out if seen.found is not None else ()
+        size, today, demo = str(desk.settings.value("paper/size", "letter")), desk.today, seen.demo
+
+        def make() -> bytes:
+            from annual_planner.paper.shop_weeks import shop_weeks_pdf
+
+            made = BytesIO()
+            shop_weeks_pdf(put.asked, put.plan, left_out, made, today=today, page_size=size, demo=demo)
+            return made.getvalue()
+
+        return make
 
     def export(self) -> None:
-        """Ask where the spreadsheet goes."""
-        self._ask("Save the visits as a spreadsheet", ".csv")
-
-    def _ask(self, title: str, kind: str) -> None:
+        """Ask where the file goes, and as what."""
         folder = QStandardPaths.writableLocation(QStandardPaths.StandardLocation.DocumentsLocation)
-        name = f"shop weeks {self._page.desk.today.isoformat()}{kind}"
-        path, _ = QFileDialog.getSaveFileName(self._page, title, str(Path(folder) / name), KINDS[kind])
+        name = str(Path(folder) / f"shop weeks {self._page.desk.today.isoformat()}.pdf")
+        path, chosen = QFileDialog.getSaveFileName(
+            self._page, "Save the weeks as a file", name, ";;".join(KINDS.values())
+        )
         if path:
-            self.write(Path(path) if Path(path).suffix.lower() == kind else Path(f"{path}{kind}"))
+            kind = next((kind for kind, words in KINDS.items() if words == chosen), ".pdf")
+            self.write(Path(path) if Path(path).suffix.lower() in KINDS else Path(f"{path}{kind}"))
 
     def write(self, path: Path) -> None:
         """Write the plan; the file's ending says as what."""
