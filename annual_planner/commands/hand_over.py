@@ -70,7 +70,7 @@ def _closing(fleet: Fleet, asked: argparse.Namespace, today: date) -> Closing:
     from getpass import getpass
 
     from annual_planner.records.closing_statement import Closing, HandedTo, unlocked_signer
-    from annual_planner.store.people_reads import people
+    from annual_planner.store.people_reads import person_named
     from annual_planner.trade.refused import Refused
 
     to = HandedTo(asked.to, asked.to_on or today) if asked.to else None
@@ -81,12 +81,8 @@ def _closing(fleet: Fleet, asked: argparse.Namespace, today: date) -> Closing:
     if not asked.sign:
         return Closing(to)
     with fleet.reading() as work:
-        found = next((each for each in people(work) if each.name == asked.sign), None)
-    if found is None:
-        raise Refused(
-            f"There is nobody called {asked.sign} in the fleet.", "Write the name as it stands there."
-        )
-    phrase = getpass(f"Passphrase of {asked.sign}: ")
+        found = person_named(work, asked.sign)
+    phrase = getpass(f"Passphrase of {found.name}: ")
     return Closing(to, unlocked_signer(fleet, found.person_id, phrase, datetime.now().astimezone()))
 
 

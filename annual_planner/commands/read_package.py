@@ -10,7 +10,6 @@ from typing import TYPE_CHECKING
 
 from annual_planner.commands.opened import counted_from, opened
 from annual_planner.commands.options import ANSWER_IS_NO, DONE, add_command, fleet_options, words
-from annual_planner.trade.refused import Refused
 
 if TYPE_CHECKING:
     from annual_planner.commands.options import Commands
@@ -31,19 +30,17 @@ def add(commands: Commands) -> None:
 def _read_package(asked: argparse.Namespace) -> int:
     from annual_planner.exchange.filled_package import preview, read_filled
     from annual_planner.records.apply import apply
-    from annual_planner.store.people_reads import people
+    from annual_planner.store.people_reads import person_named
 
     fields = read_filled(asked.filled)
     with closing(opened(asked.fleet, read_only=not asked.write)) as fleet:
         with fleet.reading() as work:
-            ids = [line.person_id for line in people(work) if line.name.casefold() == asked.person.casefold()]
-            if not ids:
-                raise Refused(f"There is no person '{asked.person}'.", "Give the name as the fleet has it.")
-            found = preview(work, fields, ids[0], datetime.now().astimezone())
+            person = person_named(work, asked.person)
+            found = preview(work, fields, person.person_id, datetime.now().astimezone())
         for line in (*found.lines, *(f"refused: {fault}" for fault in found.faults)):
             print(line)
         if asked.write and not found.faults:
-            apply(fleet, found.edit(), asked.person, counted_from(fleet, asked.today))
+            apply(fleet, found.edit(), person.name, counted_from(fleet, asked.today))
     done = "recorded" if asked.write and not found.faults else "nothing was recorded"
     print(f"{found.package}: {len(found.lines)} to record, {found.same} as they stand; {done}")
     return ANSWER_IS_NO if found.faults else DONE

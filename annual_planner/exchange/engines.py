@@ -58,8 +58,11 @@ def _outlook(view: EngineView) -> str:
     if view.outlook is None:
         return f"set until the next annual: {view.outlook_refused}"
     value = view.outlook.value
-    costs = f"now {value.cost_now}, later {value.cost_later}, life given up now {value.given_up}"
-    return f"set until the next annual: {view.outlook.working.result} ({costs})"
+    said = f"set until the next annual: {view.outlook.working.result}"
+    if not value.cost_later:
+        return said
+    costs = f"changed now {value.cost_now}, with life given up of {value.given_up}; later {value.cost_later}"
+    return f"{said}\n{costs} at a visit of their own, in the shop's own money"
 
 
 def _cylinders(view: EngineView) -> str:

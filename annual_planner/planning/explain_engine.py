@@ -93,7 +93,12 @@ def _overview(view: EngineView) -> Working:
         title=f"Engine {view.position} of {view.registration}, {view.engine_type.title}",
         result=outlook,
         inputs=(
-            Input("engine hours", "not known" if view.engine_hours is None else f"{view.engine_hours:f}"),
+            _amount(
+                "engine hours",
+                None if view.engine_hours is None else f"{view.engine_hours:f}",
+                "h",
+                "not known",
+            ),
         ),
         steps=tuple(steps),
         assumptions=(ASK,),
@@ -128,13 +133,18 @@ def plug_working(view: EngineView, at: str) -> Working:
     )
 
 
+def _amount(name: str, said: str | None, unit: str, without: str) -> Input:
+    """A figure with its unit, or the words for there being none."""
+    return Input(name, without) if said is None else Input(name, said, unit)
+
+
 def _plug_inputs(plug: PlugView, fitted: PlaceView) -> tuple[Input, ...]:
     run, since = plug.run_hours, plug.hours_since_set
     gap = plug.last_gap_in
     return (
-        Input("hours run", "not known" if run is None else f"{run:f}", "" if run is None else "h"),
-        Input("hours since its gap was set", "not known" if since is None else f"{since:f}"),
-        Input("gap as last left", "not measured" if gap is None else f"{gap:.3f}"),
+        _amount("hours run", None if run is None else f"{run:f}", "h", "not known"),
+        _amount("hours since its gap was set", None if since is None else f"{since:f}", "h", "not known"),
+        _amount("gap as last left", None if gap is None else f"{gap:.3f}", "in", "not measured"),
         Input("magneto", fitted.magneto.value),
         Input("polarity", fitted.polarity.value),
         Input("goes next to", str(fitted.next_place)),

@@ -12,6 +12,7 @@ from annual_planner.store.rows import AircraftSheet
 from annual_planner.store.weighable import Weighable
 from annual_planner.trade.answer import answer, said_date, said_hours
 from annual_planner.trade.periods import DAYS_A_MONTH, DueState, Force, add_calendar_months
+from annual_planner.trade.refused import Refused
 from annual_planner.trade.weighing import ToWeigh, Weighed, falls_due_by, weigh
 from annual_planner.trade.working import Step, Worked
 
@@ -30,8 +31,19 @@ class Visit:
     horizon_on: date
 
 
+FIRST_START, LAST_START = date(1900, 1, 1), date(2197, 12, 31)
+
+
 def visit_from(start_on: date) -> Visit:
-    """The visit and its horizon: the end of the month twelve calendar months on (14 CFR 91.409(a))."""
+    """The visit and its horizon: the end of the month twelve calendar months on (14 CFR 91.409(a)).
+
+    Refused for a day that nobody means: what follows from it would lie outside the years that records hold.
+    """
+    if not FIRST_START <= start_on <= LAST_START:
+        raise Refused(
+            f"No visit begins on {said_date(start_on)}.",
+            f"Give a day from {FIRST_START.year} to {LAST_START.year}.",
+        )
     return Visit(start_on, add_calendar_months(start_on, 12))
 
 

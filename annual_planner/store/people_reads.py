@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
+from difflib import get_close_matches
+
 from sqlalchemy import select
 
 from annual_planner.store.mappings import CertificateRow, FleetFact, PersonRow
 from annual_planner.store.rows import PersonLine
 from annual_planner.store.session import Work
 from annual_planner.trade.people import Certificate, CertificateKind, Person
+from annual_planner.trade.refused import Refused
 
 
 def people(work: Work) -> list[PersonLine]:
@@ -70,3 +73,17 @@ def set_fleet_fact(work: Work, key: str, value: str) -> None:
     """Write down one fact about the whole fleet."""
     work.session.merge(FleetFact(key=key, value=value))
     work.session.flush()
+
+
+def person_named(work: Work, name: str) -> PersonLine:
+    """The person of this name, in either case. Refused, with names that come near, where nobody has it."""
+    everybody = people(work)
+    found = next((each for each in everybody if each.name.casefold() == name.strip().casefold()), None)
+    if found is not None:
+        return found
+    names = [each.name for each in everybody]
+    near = get_close_matches(name, names, n=3, cutoff=0.5) or names[:3]
+    raise Refused(
+        f"There is nobody called {name} in the fleet.",
+        f"Did you mean {' or '.join(near)}?" if near else "Write people down under Set up the shop.",
+    )
