@@ -52,13 +52,13 @@ PLACES: tuple[Column[PlaceView], ...] = (
         right=True,
         by=lambda row: (row.plug.run_hours or Decimal(0)) if row.plug else Decimal(0),
     ),
-    Column("here", "Here (h)", lambda row: whole_hours(row.hours_here), "here", 9, right=True),
+    Column("here", "Here (h)", lambda row: whole_hours(row.hours_here), "here", 9, right=True, aside=4),
     Column(
         "next", "Next", lambda row: str(row.next_place), "next", 6, by=lambda row: in_order(row.next_place)
     ),
-    Column("magneto", "Magneto", lambda row: row.magneto.value, "magneto", 9),
-    Column("polarity", "Polarity", lambda row: row.polarity.value, "polarity", 12),
-    Column("type", "Type", lambda row: row.plug.type_title if row.plug else "", "type", 24),
+    Column("magneto", "Magneto", lambda row: row.magneto.value, "magneto", 9, aside=3),
+    Column("polarity", "Polarity", lambda row: row.polarity.value, "polarity", 12, aside=2),
+    Column("type", "Type", lambda row: row.plug.type_title if row.plug else "", "type", 24, aside=1),
 )
 
 
@@ -91,7 +91,7 @@ SLOTS: tuple[Column[TraySlot], ...] = (
     Column("plug", "Plug", lambda row: row.plug.tag, "plug", 10),
     Column("gap", "Gap (in)", lambda row: gap_text(slot_gap(row)), "gap", 8, right=True),
     Column("looks", "Looks", _looks, "looks", 16),
-    Column("wear", "Electrode (in)", _wear, "wear", 13, right=True),
+    Column("wear", "Electrode (in)", _wear, "wear", 13, right=True, aside=3),
     Column(
         "word",
         "Decision",
@@ -100,10 +100,10 @@ SLOTS: tuple[Column[TraySlot], ...] = (
         13,
         sign=lambda row: verdict_word(row.verdict),
     ),
-    Column("stage", "Looked at", _stage, "stage", 15),
+    Column("stage", "Looked at", _stage, "stage", 15, aside=2),
     Column("gasket", "Gasket", gasket_word, "gasket", 10),
     Column("next", "Goes to", lambda row: str(row.next_place or "not back"), "next", 9),
-    Column("type", "Type", lambda row: row.plug.type_title, "type", 24),
+    Column("type", "Type", lambda row: row.plug.type_title, "type", 24, aside=1),
 )
 
 

@@ -19,11 +19,21 @@ def _all_readings(test: TestView) -> str:
 
 
 TESTS: tuple[Column[TestView], ...] = (
-    Column("on", "Tested", lambda row: day_text(row.line.tested_on), "on", 11, by=lambda r: r.line.tested_on),
-    Column("hours", "Engine (h)", lambda row: hours_text(row.line.engine_hours), "hours", 12, right=True),
+    Column(
+        "on",
+        "Tested",
+        lambda row: day_text(row.line.tested_on),
+        "on",
+        11,
+        right=True,
+        by=lambda r: r.line.tested_on,
+    ),
+    Column(
+        "hours", "Engine (h)", lambda row: hours_text(row.line.engine_hours), "hours", 12, right=True, aside=2
+    ),
     Column("word", "Standing", worst_word, "word", 15, sign=worst_word),
     Column("psi", "Cylinders 1, 2, 3 … (psi)", _all_readings, "psi", 36),
-    Column("tester", "Tester", lambda row: row.line.tester, "tester", 16),
+    Column("tester", "Tester", lambda row: row.line.tester, "tester", 16, aside=1),
 )
 
 
@@ -59,8 +69,8 @@ READINGS: tuple[Column[ReadingView], ...] = (
         right=True,
         by=lambda r: r.line.reading_psi,
     ),
-    Column("first", "First", _first, "first", 7, right=True),
-    Column("lost", "Lost", _share, "lost", 7, right=True),
+    Column("first", "First", _first, "first", 7, right=True, aside=1),
+    Column("lost", "Lost", _share, "lost", 7, right=True, aside=2),
     Column("word", "Standing", judged_word, "word", 15, sign=judged_word),
     Column("air", "Air at", _air_at, "air", 18),
     Column("advice", "Recheck", _advice, "advice", 12),
