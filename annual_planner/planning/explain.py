@@ -32,8 +32,8 @@ from annual_planner.trade.working import Input, Step, Working
 
 ASK = (
     "Ask for 'annual', 'usage', words of a requirement, 'card 12', 'card 12 hours', 'card 12 when', "
-    "'order', 'package', 'coverage', 'together', 'plan', 'promise', 'cost', 'week', 'closing', 'after' with "
-    "words of a requirement, or 'engine 1 plug 3T'."
+    "'order', 'package', 'coverage', 'together', 'plan', 'promise', 'cost', 'week', 'closing', "
+    "'discrepancy' with words of it, 'after' with words of a requirement, or 'engine 1 plug 3T'."
 )
 
 
@@ -45,8 +45,8 @@ def explain(work: Work, what: str, library: Library, today: date) -> Working:
     from those used); 'coverage' (of the scope); 'together' (which items to bundle over two years); 'plan',
     'card 12 when', 'promise' and 'cost' (of its kept plan) and 'week' (see explain_plan for these); 'closing'
     (what keeps the package open); 'after' with words of a requirement (when it is next due after the visit);
-    'engine' with its position and a thing (see explain_engine); else words of a requirement ('annual',
-    'oil'). Refused where nothing or more than one thing fits, with the choices.
+    'discrepancy' with words of one that is open; 'engine' with its position and a thing (see explain_engine);
+    else words of a requirement ('annual', 'oil'). Refused, with the choices, where nothing or more fits.
     """
     words = what.split()
     if not words:
@@ -74,6 +74,10 @@ def explain(work: Work, what: str, library: Library, today: date) -> Working:
             from annual_planner.planning.explain_plan import explain_week
 
             return explain_week(work, aircraft_id, today)
+        case ["discrepancy", *rest]:
+            from annual_planner.planning.explain_found import explain_discrepancy
+
+            return explain_discrepancy(work, aircraft_id, rest, today)
         case ["coverage"]:
             from annual_planner.planning.explain_plan import explain_coverage
 
