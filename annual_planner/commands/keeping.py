@@ -56,7 +56,8 @@ def _check_signed(fleet: Fleet, printed: str, faults: list[str]) -> list[str]:
     wrong = seal_on_paper(state, printed) if printed else ""
     faults += [wrong] if wrong else []
     matches = ["the seal from the paper is in the chain"] if printed and not wrong else []
-    told = [f"{state.links} signed records; last seal: {seal_text(state.last_seal)}", *matches]
+    last = f"last seal: {seal_text(state.last_seal)}" if state.links else "no seal yet"
+    told = [f"{state.links} signed records; {last}", *matches]
     told += [f"  {line}" for line in found.working.assumptions[:-1]]
     if received:
         told.append(f"{received} signed records received from earlier keepers, checked with their keys")

@@ -13,6 +13,7 @@ from pydantic import Field, ValidationError, field_validator
 
 from annual_planner.library.by_key import nearest
 from annual_planner.library.faults import Fault, from_validation
+from annual_planner.library.files import said_of
 from annual_planner.library.rows import Row, Text, Word
 from annual_planner.trade.shop_floor import Cure, Defects, HotWindow, HourCosts, SameDay, ShopFloor
 
@@ -188,5 +189,5 @@ def _read(folder: Traversable, faults: list[Fault]) -> LayoutFile | None:
     except ValidationError as error:
         faults += from_validation(error, FILE, "layout", tuple(LayoutFile.model_fields))
     except (ValueError, RecursionError, OSError) as error:  # not TOML, not UTF-8, nested too deep, unreadable
-        faults.append(Fault(FILE, "whole file", "", "readable TOML in UTF-8", str(error)))
+        faults.append(Fault(FILE, "whole file", "", "readable TOML in UTF-8", said_of(error)))
     return None

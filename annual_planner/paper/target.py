@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import errno
 import os
 from pathlib import Path
 from typing import BinaryIO
@@ -41,9 +42,11 @@ def write_whole(target: Path, pdf: bytes) -> None:
         beside.replace(target)
     except OSError as fault:
         beside.unlink(missing_ok=True)
+        remedy = "Choose a folder that is there and open to you, or close the document if it is open."
+        if fault.errno == errno.ENOSPC:
+            remedy = "Make room on that disk, or choose another one."
         raise Refused(
-            said=f"The paper can't be written to {target}: {fault.strerror or fault}.",
-            remedy="Choose a folder that is there and open to you, or close the document if it is open.",
+            f"The paper can't be written to {target}: {fault.strerror or fault}.", remedy
         ) from fault
 
 
