@@ -82,8 +82,11 @@ def person_named(work: Work, name: str) -> PersonLine:
     if found is not None:
         return found
     names = [each.name for each in everybody]
-    near = get_close_matches(name, names, n=3, cutoff=0.5) or names[:3]
-    raise Refused(
-        f"There is nobody called {name} in the fleet.",
-        f"Did you mean {' or '.join(near)}?" if near else "Write people down under Set up the shop.",
-    )
+    near = get_close_matches(name, names, n=3, cutoff=0.5)
+    if near:
+        remedy = f"Did you mean {' or '.join(near)}?"
+    elif names:
+        remedy = f"Write the name as it stands there, such as {names[0]}."
+    else:
+        remedy = "Write people down under Set up the shop."
+    raise Refused(f"There is nobody called {name} in the fleet.", remedy)
