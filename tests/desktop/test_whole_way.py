@@ -27,6 +27,7 @@ from annual_planner.desktop.window import MainWindow
 from annual_planner.planning.paper_fields import plan_digest
 from annual_planner.records.card_results import measures_of
 from annual_planner.records.chain import check_chain
+from annual_planner.store.discrepancy_reads import discrepancy_sheet
 from annual_planner.store.filed_reads import entries_of, entry_ids, paper_lines, paper_pdf
 from annual_planner.store.fleet_reads import compliances, packages, people
 from annual_planner.store.rows import CardLine
@@ -124,6 +125,8 @@ def put_right_and_sign(shop: MainWindow, qtbot: QtBot, person_id: int) -> None:
         form.put(values)
         form.submit()
         settle(qtbot, shop)
+    assert page.seen is not None
+    discrepancy_id = page.seen.sheet.line.discrepancy_id
     page.doings.sign.trigger()  # type: ignore[attr-defined]
     settle(qtbot, shop)
     dialog = shop.findChild(SigningDialog)
@@ -137,8 +140,8 @@ def put_right_and_sign(shop: MainWindow, qtbot: QtBot, person_id: int) -> None:
     with qtbot.waitSignal(dialog.signed):
         dialog.sign_button.click()
     settle(qtbot, shop)
-    assert page.seen is not None
-    assert page.seen.sheet.line.closed_on is not None
+    with shop.desk.jobs.fleet.reading() as work:
+        assert discrepancy_sheet(work, discrepancy_id).line.closed_on is not None
 
 
 def the_rest_on_paper(
