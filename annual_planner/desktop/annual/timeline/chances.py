@@ -15,6 +15,7 @@ from annual_planner.planning.crew.likely import (
 from annual_planner.planning.crew.problem import Problem
 from annual_planner.trade.working import Worked
 
+SAMPLES, REPLANNED_SAMPLES = SHOWN_SAMPLES, SHOWN_REPLANNED_SAMPLES
 REST_MS = 150
 """Rest before they are drawn: a search that begins at once, or the next move, needs none of these."""
 
@@ -56,7 +57,7 @@ class Chances(QObject):
         problem, laid = of
         self._desk.jobs.long(
             lambda _progress: likely_finish(
-                problem, laid, samples=SHOWN_SAMPLES, replanned_samples=SHOWN_REPLANNED_SAMPLES
+                problem, laid, samples=SAMPLES, replanned_samples=REPLANNED_SAMPLES
             ),
             self,
             lambda worked: self._take(of, worked),
