@@ -2,6 +2,7 @@ from __future__ import annotations
 
 import signal
 import threading
+from collections.abc import Iterator
 from itertools import combinations, pairwise
 
 import pytest
@@ -11,6 +12,14 @@ from annual_planner.planning.crew.stopping import solve_interruptibly
 
 MARKS = 14
 FAR_TOO_LONG_S = 300
+
+
+@pytest.fixture(autouse=True)
+def interrupts_count() -> Iterator[None]:
+    """Interrupts are told as Python tells them: whoever runs tests in the background may have them ignored."""
+    before = signal.signal(signal.SIGINT, signal.default_int_handler)
+    yield
+    signal.signal(signal.SIGINT, before)
 
 
 class CtrlC(cp_model.CpSolverSolutionCallback):
