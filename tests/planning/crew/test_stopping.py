@@ -16,7 +16,7 @@ FAR_TOO_LONG_S = 300
 
 @pytest.fixture(autouse=True)
 def interrupts_count() -> Iterator[None]:
-    """Interrupts are told as Python tells them: whoever runs tests in the background may have them ignored."""
+    """Interrupts are told as Python tells them: a run in the background has them ignored."""
     before = signal.signal(signal.SIGINT, signal.default_int_handler)
     yield
     signal.signal(signal.SIGINT, before)
