@@ -10,10 +10,12 @@ from pathlib import Path
 ROOT = Path(__file__).resolve().parent.parent
 RUN_LOCK = ROOT / "packaging" / "requirements.lock"
 TEST_LOCK = ROOT / "packaging" / "requirements-test.lock"
-# Two runs of tests side by side; a file isn't split between them, since its fleets are built once.
-TOGETHER = ("-n", "2", "--dist", "loadfile")
+# Two runs of tests side by side; a file isn't split between them, since its fleets are built once. The order
+# stays that of the folders: files of few but long tests would come last, and one run wait for the other.
+TOGETHER = ("-n", "2", "--dist", "loadfile", "--no-loadscope-reorder")
+COVERAGE = ("--cov", "--cov-branch")
 # The parts that must work on a machine without Qt, so that only the window depends on it.
-WITHOUT_QT = ("trade", "library", "store", "records", "planning", "exchange", "paper")
+WITHOUT_QT = ("planning", "records", "exchange", "store", "trade", "paper", "library")
 
 
 @dataclass(frozen=True, slots=True)
@@ -39,7 +41,7 @@ def passes(check: Check) -> bool:
 
 
 def checks(programs: Path) -> list[Check]:
-    """Return all checks. The whole test run stands last, so that its closing line ends the output."""
+    """Return all checks. The tests stand last, so that a closing line of theirs ends the output."""
     python = str(programs / "python")
 
     def module(heading: str, *arguments: str) -> Check:
@@ -52,8 +54,8 @@ def checks(programs: Path) -> list[Check]:
         module("Types of the packaging scripts", "mypy", *packaging_scripts()),
         Check("Imports between layers", lambda: succeeds(str(programs / "lint-imports"))),
         Check("Locks", lambda: report(lock_faults(RUN_LOCK.read_text(), TEST_LOCK.read_text()))),
-        module("Tests without Qt", *pytest_without_qt()),
-        module("Tests", *pytest_on_everything()),
+        module("Tests below the window, Qt kept out", *pytest_below_the_window()),
+        module("All other tests", *pytest_on_the_rest()),
     ]
 
 
@@ -62,19 +64,29 @@ def packaging_scripts() -> list[str]:
     return sorted(str(path.relative_to(ROOT)) for path in (ROOT / "packaging").glob("*.py"))
 
 
-def pytest_on_everything() -> list[str]:
-    """Return the arguments for all tests but the benchmarks, with branch coverage."""
-    coverage = ["--cov", "--cov-branch", "--cov-report=term:skip-covered"]
-    return ["pytest", "tests", "--ignore=tests/benchmarks", *TOGETHER, *coverage]
+def pytest_below_the_window() -> list[str]:
+    """Return the arguments for the tests that must pass where PySide6 can't be imported."""
+    without_qt = ["-p", "no:pytest-qt", "-p", "tests.no_qt"]
+    return ["pytest", *without_qt, *TOGETHER, *COVERAGE, "--cov-report=", *folders_below_the_window()]
 
 
-def pytest_without_qt() -> list[str]:
-    """Return the arguments for the tests that must pass where PySide6 can't be imported.
+def pytest_on_the_rest() -> list[str]:
+    """Return the arguments for all other tests but the benchmarks; the coverage is that of both runs."""
+    left_out = [f"--ignore={each}" for each in ("tests/benchmarks", *folders_below_the_window())]
+    return [
+        "pytest",
+        "tests",
+        *left_out,
+        *TOGETHER,
+        *COVERAGE,
+        "--cov-append",
+        "--cov-report=term:skip-covered",
+    ]
 
-    What needs the PostgreSQL server is left to the whole run: it would start a second server for nothing new.
-    """
-    folders = [f"tests/{part}" for part in WITHOUT_QT if (ROOT / "tests" / part).is_dir()]
-    return ["pytest", "-p", "no:pytest-qt", "-p", "tests.no_qt", "-m", "not postgres", *TOGETHER, *folders]
+
+def folders_below_the_window() -> list[str]:
+    """Return the folders of tests of the parts that know nothing of Qt."""
+    return [f"tests/{part}" for part in WITHOUT_QT if (ROOT / "tests" / part).is_dir()]
 
 
 def succeeds(*command: str) -> bool:

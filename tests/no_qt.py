@@ -1,7 +1,7 @@
 """A pytest plugin that makes Qt impossible to import: `-p no:pytest-qt -p tests.no_qt`.
 
-With it the tests show that all but the window works on a machine without PySide6, at the price of
-a second run instead of a second virtual environment.
+With it the tests show that all but the window works on a machine without PySide6, without a second
+virtual environment.
 """
 
 import sys
