@@ -103,6 +103,15 @@ def test_every_check_runs_after_one_failed(monkeypatch: pytest.MonkeyPatch, tmp_
         "Types",
         "Types of the packaging scripts",
         "Imports between layers",
-        "Tests without Qt",
-        "Tests",
+        "Tests below the window, Qt kept out",
+        "All other tests",
     ]
+
+
+def test_every_folder_of_tests_but_the_benchmarks_is_run_once() -> None:
+    below, rest = checks.pytest_below_the_window(), checks.pytest_on_the_rest()
+    folders = [each for each in below if each.startswith("tests/")]
+    assert set(folders) < {f"tests/{each.name}" for each in (checks.ROOT / "tests").iterdir()}
+    left_out = {each.removeprefix("--ignore=") for each in rest if each.startswith("--ignore=")}
+    assert left_out == {*folders, "tests/benchmarks"}
+    assert "--cov-append" in rest
