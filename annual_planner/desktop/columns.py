@@ -6,7 +6,7 @@ from collections.abc import Callable
 from datetime import date
 from typing import TYPE_CHECKING, Any, Generic, NamedTuple, TypeVar
 
-from annual_planner.trade.answer import said_date
+from annual_planner.trade.said import said_date
 
 if TYPE_CHECKING:
     from decimal import Decimal

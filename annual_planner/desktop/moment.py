@@ -5,7 +5,7 @@ from __future__ import annotations
 from datetime import datetime, timedelta
 
 from annual_planner.desktop.desk import Desk
-from annual_planner.trade.answer import said_date
+from annual_planner.trade.said import said_date
 
 ONE_DAY = timedelta(days=1)
 """The day the program works from follows the clock a few minutes after midnight."""

@@ -6,9 +6,9 @@ import re
 from datetime import date, datetime, time, timedelta
 from decimal import Decimal
 
-from annual_planner.trade.answer import said_date
 from annual_planner.trade.periods import end_of_month
 from annual_planner.trade.refused import Refused
+from annual_planner.trade.said import said_date
 
 WAYS = "Type t for today, +7 or -7 for days, 3 Apr, 2026-04-03 or eom for the end of the month."
 MONTHS = ("jan", "feb", "mar", "apr", "may", "jun", "jul", "aug", "sep", "oct", "nov", "dec")

@@ -18,12 +18,12 @@ from annual_planner.records.plug_tray import GOING_IN
 from annual_planner.records.row_edits import AddRow, Subject, Together
 from annual_planner.store.plug_facts import FittedEngine, fitted_engine, known_tags, open_rotation, open_stays
 from annual_planner.store.writing import rows_where
-from annual_planner.trade.answer import said_date
 from annual_planner.trade.engines import place
 from annual_planner.trade.plugs import PlugType
 from annual_planner.trade.recheck import RecheckDone
 from annual_planner.trade.refused import Refused
 from annual_planner.trade.rotation import usual
+from annual_planner.trade.said import said_date
 
 if TYPE_CHECKING:
     from annual_planner.store.session import Work

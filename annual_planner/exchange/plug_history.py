@@ -27,9 +27,9 @@ from annual_planner.exchange.history_layout import (
     by_test,
 )
 from annual_planner.exchange.tables import FORMULA_STARTS
-from annual_planner.trade.answer import said_date
 from annual_planner.trade.engines import EngineType
 from annual_planner.trade.refused import Refused
+from annual_planner.trade.said import said_date
 
 MOST_BYTES = 20_000_000
 MOST_LINES = 100_000

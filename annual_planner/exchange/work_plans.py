@@ -12,7 +12,7 @@ from annual_planner.planning.crew.laid_out import LaidOut
 from annual_planner.planning.crew.open_time import STEPS_AN_HOUR, said_moment
 from annual_planner.planning.owner_days import OwnerDay
 from annual_planner.planning.work_plan import work_places
-from annual_planner.trade.answer import said_date
+from annual_planner.trade.said import said_date
 from annual_planner.trade.working import Worked, as_dict
 
 PLAN_HEADINGS = ("starts", "ends", "card", "who", "slack h", "waits for")

@@ -6,7 +6,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from datetime import date
 from decimal import Decimal, InvalidOperation
 
-from annual_planner.trade.answer import said_date
+from annual_planner.trade.said import said_date
 
 NOT_KNOWN = "–"
 

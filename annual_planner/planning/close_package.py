@@ -19,9 +19,9 @@ from annual_planner.store.record_facts import done_on_same_day
 from annual_planner.store.rows import ItemLine
 from annual_planner.store.session import Work
 from annual_planner.store.weighable import item_dues
-from annual_planner.trade.answer import said_date
 from annual_planner.trade.card_states import DONE
 from annual_planner.trade.refused import Refused
+from annual_planner.trade.said import said_date
 
 if TYPE_CHECKING:
     from annual_planner.store.weighable import Weighable

@@ -18,11 +18,12 @@ from annual_planner.store.fleet_reads import aircraft_sheet
 from annual_planner.store.packages import package_dates
 from annual_planner.store.repair_reads import RepairMade, repairs_made
 from annual_planner.store.session import Work
-from annual_planner.trade.answer import answer, said_date
+from annual_planner.trade.answer import answer
 from annual_planner.trade.card_states import DONE, FINISHED, NOT_APPLICABLE
 from annual_planner.trade.cards import InspectionItem
 from annual_planner.trade.coverage import why_not_applicable
 from annual_planner.trade.discrepancy_life import CORRECT_NOW, DECLINED, DEFER, SIGNED, WATCH
+from annual_planner.trade.said import said_date
 from annual_planner.trade.working import Step, Worked
 
 ENGINE_RUN = "14 CFR 43.15(c)(2)"

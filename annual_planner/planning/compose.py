@@ -21,12 +21,12 @@ from annual_planner.store.packages import PackageDates, package_dates
 from annual_planner.store.repair_reads import RepairMade, repairs_made
 from annual_planner.store.rows import AircraftSheet, AssemblyLine
 from annual_planner.store.session import Work
-from annual_planner.trade.answer import said_date, said_hours
 from annual_planner.trade.cards import Phase, WorkKind
 from annual_planner.trade.clauses import RuleSet
 from annual_planner.trade.entry_text import EntryTemplate, composed
 from annual_planner.trade.people import Person, WorkPiece
 from annual_planner.trade.refused import Refused
+from annual_planner.trade.said import said_date, said_hours
 from annual_planner.trade.working import Working
 
 

@@ -24,10 +24,10 @@ from annual_planner.planning.engine_cards import (
 )
 from annual_planner.store.rows import AircraftSheet, DiscrepancyLine
 from annual_planner.store.weighable import Weighable
-from annual_planner.trade.answer import said_date
 from annual_planner.trade.cards import ENGINE_ZONES, CardTemplate, Hours, Phase, WorkKind, Zone
 from annual_planner.trade.discrepancy_life import DECLINED, WATCH
 from annual_planner.trade.periods import Force
+from annual_planner.trade.said import said_date
 
 ANNUAL, DUE, DISCREPANCY, OWN = "annual", "due", "discrepancy", "own"
 

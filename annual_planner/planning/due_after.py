@@ -13,10 +13,10 @@ from annual_planner.store.packages import item_lines, package_dates
 from annual_planner.store.rows import AircraftSheet
 from annual_planner.store.session import Work
 from annual_planner.store.weighable import Weighable, weighables
-from annual_planner.trade.answer import said_date
 from annual_planner.trade.intervals import next_due
 from annual_planner.trade.periods import DuePoint, DueState, Force, Point
 from annual_planner.trade.refused import Refused
+from annual_planner.trade.said import said_date
 from annual_planner.trade.standing import due_state
 from annual_planner.trade.working import Input, Step, Worked, Working
 

@@ -22,9 +22,9 @@ from annual_planner.planning.engine_view import (
 )
 from annual_planner.planning.engines import read_engine
 from annual_planner.store.session import Work
-from annual_planner.trade.answer import said_date
 from annual_planner.trade.engines import place
 from annual_planner.trade.refused import Refused
+from annual_planner.trade.said import said_date
 from annual_planner.trade.working import Input, Step, Working
 
 THINGS = (

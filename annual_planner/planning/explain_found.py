@@ -7,8 +7,8 @@ from datetime import date
 
 from annual_planner.store.review_rows import ReviewLine, StepLine
 from annual_planner.store.session import Work
-from annual_planner.trade.answer import said_date
 from annual_planner.trade.refused import Refused
+from annual_planner.trade.said import said_date
 from annual_planner.trade.working import Input, Rule, Step, Working
 
 AIRWORTHY = {True: "airworthy", False: "not airworthy", None: "not judged"}

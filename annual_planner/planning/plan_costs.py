@@ -12,8 +12,8 @@ from annual_planner.planning.crew.laid_out import LaidOut, Place
 from annual_planner.planning.crew.open_time import STEP_MIN
 from annual_planner.planning.work_plan import kept_plan_of, work_places
 from annual_planner.store.session import Work
-from annual_planner.trade.answer import said_amount
 from annual_planner.trade.refused import Refused
+from annual_planner.trade.said import said_amount
 from annual_planner.trade.working import Input, Rule, Step, Worked, Working
 
 SUM = Rule("this program's sum", "hours of each person in the plan times what an hour of theirs costs")

@@ -10,9 +10,10 @@ from annual_planner.library.shelf import Library
 from annual_planner.planning.drafts import settling
 from annual_planner.store.rows import AircraftSheet
 from annual_planner.store.weighable import Weighable
-from annual_planner.trade.answer import answer, said_date, said_hours
+from annual_planner.trade.answer import answer
 from annual_planner.trade.periods import DAYS_A_MONTH, DueState, Force, add_calendar_months
 from annual_planner.trade.refused import Refused
+from annual_planner.trade.said import said_date, said_hours
 from annual_planner.trade.weighing import ToWeigh, Weighed, falls_due_by, weigh
 from annual_planner.trade.working import Step, Worked
 

@@ -15,8 +15,8 @@ from annual_planner.store.packages import package_dates
 from annual_planner.store.session import Work
 from annual_planner.store.shop_reads import LaidOutLine, last_laid_out
 from annual_planner.store.writing import field_of, rows_where, values_of
-from annual_planner.trade.answer import said_date
 from annual_planner.trade.refused import Refused
+from annual_planner.trade.said import said_date
 
 GATE = "gate: "
 """Jobs with such keys are points that work passes, no cards."""

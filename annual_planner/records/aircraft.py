@@ -11,8 +11,8 @@ from typing import TYPE_CHECKING
 from annual_planner.records.edits import Changed
 from annual_planner.records.row_edits import AddRow, ChangeRow, Subject, Together
 from annual_planner.store.record_facts import is_taken
-from annual_planner.trade.answer import said_date
 from annual_planner.trade.refused import Refused
+from annual_planner.trade.said import said_date
 
 if TYPE_CHECKING:
     from annual_planner.store.session import Work

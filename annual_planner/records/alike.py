@@ -7,7 +7,7 @@ from datetime import date
 from typing import TYPE_CHECKING
 
 from annual_planner.store.alike_reads import AlikeLine, alike_candidates
-from annual_planner.trade.answer import said_date
+from annual_planner.trade.said import said_date
 from annual_planner.trade.working import Input, Rule, Step, Worked, Working
 
 if TYPE_CHECKING:

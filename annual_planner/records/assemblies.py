@@ -14,9 +14,9 @@ from annual_planner.records.row_edits import AddRow, ChangeRow, Subject, Togethe
 from annual_planner.store.assembly_facts import Stay, fitted_stay, last_stay_of, stays_at
 from annual_planner.store.record_facts import readings_around
 from annual_planner.store.writing import field_of, values_of
-from annual_planner.trade.answer import said_date, said_hours
 from annual_planner.trade.refused import Refused
 from annual_planner.trade.requirements import RequirementTemplate
+from annual_planner.trade.said import said_date, said_hours
 
 if TYPE_CHECKING:
     from annual_planner.store.session import Work

@@ -32,9 +32,9 @@ from annual_planner.store.card_reads import (
 from annual_planner.store.doing_rows import CardPlace, StretchLine
 from annual_planner.store.packages import card_line
 from annual_planner.store.writing import change, field_of, rows_where, values_of
-from annual_planner.trade.answer import said_date
 from annual_planner.trade.card_states import DONE, IN_WORK, OPEN
 from annual_planner.trade.refused import Refused
+from annual_planner.trade.said import said_date
 
 if TYPE_CHECKING:
     from annual_planner.store.session import Work

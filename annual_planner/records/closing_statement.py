@@ -16,7 +16,6 @@ from annual_planner.records.keys import unlock
 from annual_planner.records.trial import cant_take
 from annual_planner.store.hand_over_rows import HandedOver, SentChain, SentStatement
 from annual_planner.store.signed_reads import signer_of
-from annual_planner.trade.answer import said_date
 from annual_planner.trade.canonical import (
     NotCanonical,
     canonical_bytes,
@@ -25,6 +24,7 @@ from annual_planner.trade.canonical import (
     read_canonical,
     zone_text,
 )
+from annual_planner.trade.said import said_date
 from annual_planner.trade.seals import FIRST, digest_of, fingerprint
 
 if TYPE_CHECKING:

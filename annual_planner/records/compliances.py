@@ -11,8 +11,8 @@ from annual_planner.records.edits import Changed
 from annual_planner.records.row_edits import AddRow, RemoveRow, Subject, Together
 from annual_planner.store.record_facts import Counted, counted, done_on_same_day, readings_around
 from annual_planner.store.writing import field_of, values_of
-from annual_planner.trade.answer import said_date, said_hours
 from annual_planner.trade.refused import Refused
+from annual_planner.trade.said import said_date, said_hours
 
 if TYPE_CHECKING:
     from annual_planner.store.session import Work

@@ -16,13 +16,13 @@ from annual_planner.records.plug_shelf import PlugShelf, type_of
 from annual_planner.records.row_edits import AddRow, ChangeRow, RemoveRow, Subject, Together
 from annual_planner.store.plug_facts import FittedEngine, fitted_engine, hours_of_tests_around
 from annual_planner.store.writing import field_of, rows_where, values_of
-from annual_planner.trade.answer import said_date, said_hours
 from annual_planner.trade.compression_safety import steps_open
 from annual_planner.trade.engines import EngineType
 from annual_planner.trade.flow import REGULATED_PSI
 from annual_planner.trade.pressure import ambient_pressure
 from annual_planner.trade.recheck import RecheckDone, leak_paths_heard, recheck
 from annual_planner.trade.refused import Refused
+from annual_planner.trade.said import said_date, said_hours
 
 if TYPE_CHECKING:
     from annual_planner.library.compression import CompressionFacts

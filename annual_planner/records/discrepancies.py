@@ -15,9 +15,9 @@ from annual_planner.records.discrepancy_rows import Taken, step_edits
 from annual_planner.records.edits import Changed
 from annual_planner.records.row_edits import Subject, Together
 from annual_planner.trade import discrepancy_life as life
-from annual_planner.trade.answer import said_date
 from annual_planner.trade.discrepancy_life import Life
 from annual_planner.trade.refused import Refused
+from annual_planner.trade.said import said_date
 
 if TYPE_CHECKING:
     from annual_planner.store.session import Work

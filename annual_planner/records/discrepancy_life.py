@@ -26,9 +26,9 @@ from annual_planner.records.edits import Changed
 from annual_planner.records.row_edits import AddRow, ChangeRow, RowEdit, Several, Subject, Together
 from annual_planner.store.card_reads import place_of_card
 from annual_planner.trade import discrepancy_life as life
-from annual_planner.trade.answer import said_date
 from annual_planner.trade.discrepancy_life import Life, decision_fault, may_follow
 from annual_planner.trade.refused import Refused
+from annual_planner.trade.said import said_date
 from annual_planner.trade.working import Worked, as_dict
 
 if TYPE_CHECKING:

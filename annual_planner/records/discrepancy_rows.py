@@ -10,9 +10,9 @@ from typing import TYPE_CHECKING
 from annual_planner.records.row_edits import AddRow, ChangeRow, RemoveRow, RowEdit, Several, Subject
 from annual_planner.store.signed_reads import signed_of
 from annual_planner.store.writing import field_of, rows_where, values_of
-from annual_planner.trade.answer import said_date
 from annual_planner.trade.discrepancy_life import Life, LifeStep, after
 from annual_planner.trade.refused import Refused
+from annual_planner.trade.said import said_date
 
 if TYPE_CHECKING:
     from annual_planner.store.session import Work

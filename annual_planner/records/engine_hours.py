@@ -6,8 +6,8 @@ from datetime import date
 from decimal import Decimal
 from typing import TYPE_CHECKING
 
-from annual_planner.trade.answer import said_date, said_hours
 from annual_planner.trade.refused import Refused
+from annual_planner.trade.said import said_date, said_hours
 
 if TYPE_CHECKING:
     from annual_planner.store.plug_facts import FittedEngine

@@ -8,10 +8,10 @@ from annual_planner.records.card_signing import card_work, piece_of
 from annual_planner.records.signable import Signable
 from annual_planner.store.signed_subjects import EntryToSign, card_to_sign, entry_to_sign, newest_signed
 from annual_planner.store.writing import change
-from annual_planner.trade.answer import said_date
 from annual_planner.trade.cards import WorkKind
 from annual_planner.trade.people import WorkPiece
 from annual_planner.trade.refused import Refused
+from annual_planner.trade.said import said_date
 from annual_planner.trade.signing import AIRWORTHY, LIST_GIVEN, PERFORMED, SUPERVISED, ToSign
 
 if TYPE_CHECKING:

@@ -13,8 +13,8 @@ from annual_planner.records.edits import Changed
 from annual_planner.records.readings import check_meter_shows, check_not_future
 from annual_planner.records.row_edits import AddRow, Subject, Together
 from annual_planner.store.record_facts import CountingMeter, counting_meters, counting_readings
-from annual_planner.trade.answer import said_date, said_hours
 from annual_planner.trade.refused import Refused
+from annual_planner.trade.said import said_date, said_hours
 from annual_planner.trade.usage import Reading, check_readings
 
 if TYPE_CHECKING:

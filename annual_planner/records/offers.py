@@ -12,7 +12,7 @@ from annual_planner.records.joining import plain_name
 from annual_planner.records.known import Again, of_airplane
 from annual_planner.store.hand_over_rows import HandedOver
 from annual_planner.store.known_here import AssemblyHere, StayHere, assemblies_like, people_like
-from annual_planner.trade.answer import said_date
+from annual_planner.trade.said import said_date
 
 if TYPE_CHECKING:
     from annual_planner.store.session import Work

@@ -22,10 +22,10 @@ from annual_planner.store.plug_facts import (
     rotation_line,
 )
 from annual_planner.store.writing import field_of, values_of
-from annual_planner.trade.answer import said_hours
 from annual_planner.trade.engines import EngineType, place
 from annual_planner.trade.refused import Refused
 from annual_planner.trade.rotation import usual
+from annual_planner.trade.said import said_hours
 
 if TYPE_CHECKING:
     from annual_planner.store.session import Work

@@ -17,8 +17,8 @@ from annual_planner.store.record_facts import (
     readings_around,
 )
 from annual_planner.store.writing import field_of, values_of
-from annual_planner.trade.answer import said_date, said_hours
 from annual_planner.trade.refused import Refused
+from annual_planner.trade.said import said_date, said_hours
 from annual_planner.trade.usage import Reading, check_readings
 
 if TYPE_CHECKING:

@@ -13,8 +13,8 @@ from annual_planner.records.row_edits import AddRow, ChangeRow, RemoveRow, Subje
 from annual_planner.store.refusals import ChangedMeanwhile
 from annual_planner.store.shop_reads import ZONE, OpenStretch
 from annual_planner.store.writing import rows_where, values_of
-from annual_planner.trade.answer import said_date
 from annual_planner.trade.refused import Refused
+from annual_planner.trade.said import said_date
 
 if TYPE_CHECKING:
     from annual_planner.store.session import Work

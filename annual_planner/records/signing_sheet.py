@@ -12,10 +12,10 @@ from annual_planner.records.signable import signable
 from annual_planner.store.refusals import ChangedMeanwhile
 from annual_planner.store.signed_reads import link_of, signed_of, signer_of
 from annual_planner.store.signed_subjects import aircraft_to_sign, person_reference
-from annual_planner.trade.answer import said_date
 from annual_planner.trade.canonical import canonical_bytes, day_text, moment_text, zone_text
 from annual_planner.trade.people import Airplane, Certificate, Standing
 from annual_planner.trade.refused import Refused
+from annual_planner.trade.said import said_date
 from annual_planner.trade.seals import CONTENT, digest_of
 from annual_planner.trade.shown import shown
 from annual_planner.trade.signing import MEANINGS, MaySign, Signer, ToSign, may_sign

@@ -10,9 +10,9 @@ from typing import TYPE_CHECKING
 from annual_planner.records.signable import MODULES, signable
 from annual_planner.store.record_rows import SignedLine
 from annual_planner.store.signed_reads import contents_of, signed_of
-from annual_planner.trade.answer import said_date
 from annual_planner.trade.canonical import NotCanonical, canonical_bytes, read_canonical
 from annual_planner.trade.refused import Refused
+from annual_planner.trade.said import said_date
 
 if TYPE_CHECKING:
     from annual_planner.store.session import Work

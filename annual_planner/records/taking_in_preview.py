@@ -16,8 +16,8 @@ from annual_planner.records.offers import Offer, assembly_offers, person_offers
 from annual_planner.records.taking_in import Names, check_seals
 from annual_planner.records.trial import tried
 from annual_planner.store.hand_over_rows import HandedOver, SentChain
-from annual_planner.trade.answer import said_date
 from annual_planner.trade.refused import Refused
+from annual_planner.trade.said import said_date
 from annual_planner.trade.seals import fingerprint, seal_text
 
 if TYPE_CHECKING:

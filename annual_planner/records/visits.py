@@ -11,8 +11,8 @@ from annual_planner.records.edits import Changed
 from annual_planner.records.row_edits import AddRow, ChangeRow, RemoveRow, Subject
 from annual_planner.records.shop import WEEKDAYS, check_days
 from annual_planner.store.writing import field_of, values_of
-from annual_planner.trade.answer import said_date
 from annual_planner.trade.refused import Refused
+from annual_planner.trade.said import said_date
 
 if TYPE_CHECKING:
     from annual_planner.store.session import Work

@@ -7,8 +7,9 @@ from dataclasses import dataclass
 from decimal import Decimal
 from itertools import pairwise
 
-from annual_planner.trade.answer import answer, said_hours
+from annual_planner.trade.answer import answer
 from annual_planner.trade.refused import Refused
+from annual_planner.trade.said import said_hours
 from annual_planner.trade.working import Step, Worked
 
 

@@ -6,8 +6,9 @@ from dataclasses import dataclass
 from datetime import date
 from enum import StrEnum
 
-from annual_planner.trade.answer import answer, said_date
+from annual_planner.trade.answer import answer
 from annual_planner.trade.periods import Interval, add_calendar_months
+from annual_planner.trade.said import said_date
 from annual_planner.trade.working import Step, Worked
 
 ALTIMETER_STATIC = Interval(calendar_months=24)

@@ -6,7 +6,6 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
-from annual_planner.trade.answer import said_date
 from annual_planner.trade.compression import (
     READING_SD_PSI,
     JudgingRule,
@@ -15,6 +14,7 @@ from annual_planner.trade.compression import (
 )
 from annual_planner.trade.flow import LEAST_SD_PSI, REGULATED_PSI, area_ratio, ratio_sd, reading_of
 from annual_planner.trade.refused import Refused
+from annual_planner.trade.said import said_date
 from annual_planner.trade.series import ComparedBy, CylinderWork, Series, TimedReading, series_of
 from annual_planner.trade.trends import CONFIDENCE, Limit, Reading, Trend, Why, Worse, trend
 from annual_planner.trade.working import Rule, Step, Worked, Working

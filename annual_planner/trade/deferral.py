@@ -10,7 +10,7 @@ from dataclasses import dataclass
 from datetime import date
 from enum import StrEnum
 
-from annual_planner.trade.answer import said_date
+from annual_planner.trade.said import said_date
 from annual_planner.trade.working import Input, Rule, Step, Worked, Working
 
 

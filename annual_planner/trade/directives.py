@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from decimal import Decimal
 
-from annual_planner.trade.answer import answer, said_hours
+from annual_planner.trade.answer import answer
 from annual_planner.trade.inspections import SPECIAL_FLIGHT_PERMIT, Allowed
+from annual_planner.trade.said import said_hours
 from annual_planner.trade.working import Step, Worked
 
 

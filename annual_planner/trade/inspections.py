@@ -8,10 +8,11 @@ from datetime import date, timedelta
 from decimal import Decimal
 from enum import StrEnum
 
-from annual_planner.trade.answer import answer, said_date, said_hours
+from annual_planner.trade.answer import answer
 from annual_planner.trade.intervals import next_due
 from annual_planner.trade.periods import DuePoint, Interval, Point, add_calendar_months
 from annual_planner.trade.refused import Refused
+from annual_planner.trade.said import said_date, said_hours
 from annual_planner.trade.working import Step, Worked
 
 ANNUAL = Interval(calendar_months=12)

@@ -9,7 +9,7 @@ from dataclasses import dataclass, field
 from datetime import date, timedelta
 from decimal import Decimal
 
-from annual_planner.trade.answer import answer, said_date, said_hours
+from annual_planner.trade.answer import answer
 from annual_planner.trade.periods import (
     DuePoint,
     Interval,
@@ -20,6 +20,7 @@ from annual_planner.trade.periods import (
     interval_text,
     limits_text,
 )
+from annual_planner.trade.said import said_date, said_hours
 from annual_planner.trade.working import Step, Worked
 
 

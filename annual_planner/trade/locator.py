@@ -6,9 +6,10 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
 
-from annual_planner.trade.answer import answer, said_date
+from annual_planner.trade.answer import answer
 from annual_planner.trade.periods import Interval, add_months
 from annual_planner.trade.refused import Refused
+from annual_planner.trade.said import said_date
 from annual_planner.trade.working import Step, Worked
 
 INSPECTION = Interval(calendar_months=12)

@@ -5,9 +5,10 @@ from __future__ import annotations
 from datetime import date
 from decimal import Decimal
 
-from annual_planner.trade.answer import answer, said_date
+from annual_planner.trade.answer import answer
 from annual_planner.trade.periods import add_calendar_months
 from annual_planner.trade.refused import Refused
+from annual_planner.trade.said import said_date
 from annual_planner.trade.working import Step, Worked
 
 IN_HAND_DAYS = 90

@@ -8,7 +8,7 @@ from datetime import date
 from decimal import Decimal
 from enum import StrEnum
 
-from annual_planner.trade.answer import said_date, said_hours
+from annual_planner.trade.said import said_date, said_hours
 
 LONGEST_MONTHS, LONGEST_DAYS = 1200, 36_525
 LONGEST_HOURS, LONGEST_CYCLES = Decimal(100_000), 1_000_000

@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from datetime import date
 
-from annual_planner.trade.answer import answer, said_date
+from annual_planner.trade.answer import answer
 from annual_planner.trade.periods import add_months, end_of_month
+from annual_planner.trade.said import said_date
 from annual_planner.trade.working import Step, Worked
 
 YEARS = 7

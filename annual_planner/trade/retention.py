@@ -5,8 +5,9 @@ from __future__ import annotations
 from dataclasses import dataclass
 from datetime import date, timedelta
 
-from annual_planner.trade.answer import answer, said_date
+from annual_planner.trade.answer import answer
 from annual_planner.trade.periods import add_calendar_months, add_months
+from annual_planner.trade.said import said_date
 from annual_planner.trade.working import Step, Worked
 
 

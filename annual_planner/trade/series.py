@@ -12,8 +12,8 @@ from datetime import date
 from decimal import Decimal
 from enum import StrEnum
 
-from annual_planner.trade.answer import said_date
 from annual_planner.trade.compression import Conditions
+from annual_planner.trade.said import said_date
 
 STORAGE_DAYS, STORAGE_HOURS = 180, Decimal(5)
 """So long between tests with fewer hours than that is a stay without flying. Common practice, no source."""

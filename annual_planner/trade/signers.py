@@ -6,7 +6,8 @@ from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
 
-from annual_planner.trade.answer import answer, said_date
+from annual_planner.trade.answer import answer
+from annual_planner.trade.said import said_date
 from annual_planner.trade.working import Step, Worked, Working
 
 ACTIVITY_FREE_DAYS = 90

@@ -6,11 +6,11 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import date
 
-from annual_planner.trade.answer import said_date
 from annual_planner.trade.authority import MayDo, authority
 from annual_planner.trade.clauses import RuleSet
 from annual_planner.trade.facts import expires_on, in_force
 from annual_planner.trade.people import Airplane, Certificate, CertificateKind, Person, Standing, WorkPiece
+from annual_planner.trade.said import said_date
 from annual_planner.trade.working import Worked, Working
 
 PERFORMED = "performed"

@@ -6,8 +6,9 @@ from dataclasses import dataclass, replace
 from datetime import date, timedelta
 from decimal import Decimal
 
-from annual_planner.trade.answer import answer, said_date
+from annual_planner.trade.answer import answer
 from annual_planner.trade.periods import DuePoint, DueState, Force, Logic, Point, due_text
+from annual_planner.trade.said import said_date
 from annual_planner.trade.working import Step, Worked
 
 SOON_DAYS, SOON_HOURS, SOON_CYCLES = 60, Decimal(10), 10

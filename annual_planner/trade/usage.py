@@ -8,7 +8,7 @@ from datetime import date, timedelta
 from decimal import Decimal
 from itertools import pairwise
 
-from annual_planner.trade.answer import answer, said_date, said_hours
+from annual_planner.trade.answer import answer
 from annual_planner.trade.flying import (
     FEW_SPREAD,
     FEWEST_MONTHS,
@@ -19,6 +19,7 @@ from annual_planner.trade.flying import (
 )
 from annual_planner.trade.periods import DAYS_A_MONTH
 from annual_planner.trade.refused import Refused
+from annual_planner.trade.said import said_date, said_hours
 from annual_planner.trade.working import Step, Worked
 
 _TENTH = Decimal("0.1")

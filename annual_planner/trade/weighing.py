@@ -6,8 +6,9 @@ from dataclasses import dataclass
 from datetime import date, timedelta
 from decimal import Decimal
 
-from annual_planner.trade.answer import answer, said_date, said_hours
+from annual_planner.trade.answer import answer
 from annual_planner.trade.periods import DAYS_A_MONTH, DuePoint, DueState, Force, Interval, Logic, add_months
+from annual_planner.trade.said import said_date, said_hours
 from annual_planner.trade.working import Step, Worked
 
 HALF = Decimal("0.5")

@@ -23,9 +23,9 @@ from annual_planner.records.requirements import AddRequirement
 from annual_planner.store.fleet_reads import set_fleet_fact
 from annual_planner.store.opening import open_fleet
 from annual_planner.store.rows import CardLine, ItemLine
-from annual_planner.trade.answer import said_date
 from annual_planner.trade.people import Certificate, CertificateKind
 from annual_planner.trade.periods import Interval
+from annual_planner.trade.said import said_date
 from tests.desktop.conftest import settle
 from tests.desktop.test_window import nameless
 from tests.fleets import TODAY, airplane, annual, made

@@ -5,8 +5,8 @@ from sqlalchemy import event
 
 from annual_planner.planning.due_after import explain_due_after
 from annual_planner.planning.explain import explain, explain_item
-from annual_planner.trade.answer import said_date
 from annual_planner.trade.refused import Refused
+from annual_planner.trade.said import said_date
 from annual_planner.trade.working import Working, as_lines
 from tests.planning.conftest import Planned
 from tests.planning.fleet import TODAY

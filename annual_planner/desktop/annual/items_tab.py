@@ -14,8 +14,8 @@ from annual_planner.desktop.desk import Desk
 from annual_planner.desktop.listing import Words
 from annual_planner.desktop.widgets import button, label
 from annual_planner.store.rows import ItemLine
-from annual_planner.trade.answer import said_date
 from annual_planner.trade.periods import DueState
+from annual_planner.trade.said import said_date
 
 STATES = (DueState.OVERDUE.value, DueState.DUE_SOON.value, DueState.OK.value, DueState.NEVER_DONE.value)
 

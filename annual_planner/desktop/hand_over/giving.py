@@ -39,8 +39,8 @@ from annual_planner.desktop.progress import Progress
 from annual_planner.desktop.signing.who_signs import signers
 from annual_planner.desktop.typed import read_day, said_day
 from annual_planner.desktop.widgets import Strip, button, label
-from annual_planner.trade.answer import said_date
 from annual_planner.trade.refused import Refused
+from annual_planner.trade.said import said_date
 
 if TYPE_CHECKING:
     from annual_planner.exchange.hand_over.giving import Given

@@ -18,7 +18,6 @@ from annual_planner.desktop.plugs.readings import Readings
 from annual_planner.desktop.plugs.tables_of_tests import READINGS, TESTS
 from annual_planner.desktop.widgets import button, label
 from annual_planner.planning.engine_view import EngineView, ReadingView, TestView
-from annual_planner.trade.answer import said_date
 from annual_planner.trade.cards import Caution
 from annual_planner.trade.compression import Conditions, lowest_good_psi
 from annual_planner.trade.compression_safety import SafetyStep
@@ -26,6 +25,7 @@ from annual_planner.trade.flow import REGULATED_PSI
 from annual_planner.trade.pressure import STANDARD_PSI_A
 from annual_planner.trade.recheck import RecheckDone, RecheckStep
 from annual_planner.trade.refused import Refused
+from annual_planner.trade.said import said_date
 
 
 @dataclass(frozen=True, slots=True)

@@ -19,9 +19,9 @@ from annual_planner.desktop.typed import read_day
 from annual_planner.planning.watched_hours import week_of
 from annual_planner.records.people import ROLES, AddPerson, ChangePerson
 from annual_planner.store.rows import PersonLine
-from annual_planner.trade.answer import said_amount
 from annual_planner.trade.people import Certificate, CertificateKind
 from annual_planner.trade.refused import Refused
+from annual_planner.trade.said import said_amount
 from annual_planner.trade.shop_floor import HourCost
 
 SAYS = (

@@ -13,7 +13,7 @@ from annual_planner.desktop.shop.seen import ShopSeen
 from annual_planner.desktop.typed import read_decimal
 from annual_planner.records.edits import Changed
 from annual_planner.records.people import ChangePerson, check_cost
-from annual_planner.trade.answer import said_amount
+from annual_planner.trade.said import said_amount
 
 KEY = "cost_per_hour"
 HINT = "in the shop's own money; empty: the table's figure"

@@ -11,7 +11,7 @@ from annual_planner.planning.shop_weeks.placing import open_weeks, plan_cost
 from annual_planner.planning.shop_weeks.prices import months_given_up, week_price
 from annual_planner.planning.shop_weeks.visits import Placed, Visit, WeeksAsked, WeeksPlan
 from annual_planner.store.shop_reads import PlannedVisit
-from annual_planner.trade.answer import said_date
+from annual_planner.trade.said import said_date
 
 IN_TIME, GIVES_UP, TOO_LATE, NO_PLACE = "in good time", "gives up life", "too late", "no place"
 STANDINGS = (IN_TIME, GIVES_UP, TOO_LATE, NO_PLACE)

@@ -20,7 +20,8 @@ from annual_planner.planning.shop_weeks.visits import (
     spread_days,
     weekly_load,
 )
-from annual_planner.trade.answer import answer, said_date
+from annual_planner.trade.answer import answer
+from annual_planner.trade.said import said_date
 from annual_planner.trade.working import Step, Worked
 
 MOST_TRIES = 6

@@ -7,7 +7,7 @@ from datetime import date
 from decimal import Decimal
 
 from annual_planner.planning.shop_weeks.visits import ShopWeek, Visit, WeeksAsked
-from annual_planner.trade.answer import said_date
+from annual_planner.trade.said import said_date
 
 MONTHS = 12
 

@@ -8,8 +8,8 @@ from datetime import date, timedelta
 from decimal import Decimal
 
 from annual_planner.planning.crew.open_time import ClosedDay
-from annual_planner.trade.answer import said_date
 from annual_planner.trade.refused import Refused
+from annual_planner.trade.said import said_date
 
 
 @dataclass(frozen=True, slots=True)

@@ -7,7 +7,7 @@ from datetime import date, timedelta
 from annual_planner.planning.crew.laid_out import LaidOut
 from annual_planner.planning.crew.likely import Finish, LikelyFinish, said_half_day
 from annual_planner.planning.crew.open_time import STEPS_AN_HOUR, said_moment
-from annual_planner.trade.answer import said_date
+from annual_planner.trade.said import said_date
 
 NO_END = timedelta(weeks=8)
 """Re-planning can't be so much later than not re-planning; then the courses ran out of the calendar."""
