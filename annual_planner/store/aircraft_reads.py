@@ -10,7 +10,7 @@ from typing import Any
 from sqlalchemy import Select, func, select
 
 from annual_planner.store.many_lines import lines_of
-from annual_planner.store.mappings import AircraftRow, PackageRow, PersonRow, StandingRow
+from annual_planner.store.mappings import AircraftRow, PersonRow, StandingRow
 from annual_planner.store.rows import AircraftSheet, FleetLine
 from annual_planner.store.searching import (
     has_words,
@@ -22,6 +22,7 @@ from annual_planner.store.searching import (
 )
 from annual_planner.store.session import Work
 from annual_planner.store.sorting import Then
+from annual_planner.store.work_mappings import PackageRow
 from annual_planner.trade.refused import Refused
 
 _OPEN_PACKAGE = (

@@ -8,8 +8,9 @@ from datetime import date
 from sqlalchemy import select
 from sqlalchemy.orm import aliased
 
-from annual_planner.store.mappings import AircraftRow, DiscrepancyRow
+from annual_planner.store.mappings import AircraftRow
 from annual_planner.store.session import Work
+from annual_planner.store.work_mappings import DiscrepancyRow
 
 MOST = 2000
 """No more than the newest so many are compared."""

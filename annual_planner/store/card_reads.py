@@ -27,15 +27,9 @@ from annual_planner.store.doing_rows import (
     ResultLine,
     StretchLine,
 )
-from annual_planner.store.mappings import (
-    AssemblyRow,
-    CardRow,
-    DiscrepancyRow,
-    InstallationRow,
-    PackageRow,
-    PersonRow,
-)
+from annual_planner.store.mappings import AssemblyRow, InstallationRow, PersonRow
 from annual_planner.store.session import Work
+from annual_planner.store.work_mappings import CardRow, DiscrepancyRow, PackageRow
 from annual_planner.trade.card_states import OPEN
 from annual_planner.trade.refused import Refused
 

@@ -10,9 +10,10 @@ from sqlalchemy import select
 from sqlalchemy.orm import aliased
 
 from annual_planner.store.doing_mappings import CardResultRow
-from annual_planner.store.mappings import AssemblyRow, CardRow, DiscrepancyRow, InstallationRow, PersonRow
+from annual_planner.store.mappings import AssemblyRow, InstallationRow, PersonRow
 from annual_planner.store.record_mappings import LogEntryRow
 from annual_planner.store.session import Work
+from annual_planner.store.work_mappings import CardRow, DiscrepancyRow
 
 
 @dataclass(frozen=True, slots=True)

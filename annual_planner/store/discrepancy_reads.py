@@ -13,7 +13,7 @@ from sqlalchemy import ColumnElement, Select, case, func, literal, select, union
 from annual_planner.store.card_reads import parts_used, photographs
 from annual_planner.store.doing_mappings import DiscrepancyStepRow
 from annual_planner.store.many_lines import lines_of
-from annual_planner.store.mappings import AircraftRow, DiscrepancyRow, PackageRow, PersonRow
+from annual_planner.store.mappings import AircraftRow, PersonRow
 from annual_planner.store.review_rows import (
     AgeBand,
     BlockedPromise,
@@ -27,6 +27,7 @@ from annual_planner.store.review_rows import (
 from annual_planner.store.searching import has_words, in_order, rows_of
 from annual_planner.store.session import Work
 from annual_planner.store.sorting import Then
+from annual_planner.store.work_mappings import DiscrepancyRow, PackageRow
 from annual_planner.trade.refused import Refused
 
 D = DiscrepancyRow

@@ -9,10 +9,10 @@ from datetime import date
 from sqlalchemy import select
 
 from annual_planner.store.doing_mappings import DiscrepancyStepRow, PartUsedRow
-from annual_planner.store.mappings import DiscrepancyRow
 from annual_planner.store.refusals import gone
 from annual_planner.store.session import Work
 from annual_planner.store.signed_subjects import aircraft_to_sign, person_references
+from annual_planner.store.work_mappings import DiscrepancyRow
 from annual_planner.trade.canonical import day_text, measured, plain_values
 
 SIGNED_STEP = "inspected"

@@ -10,6 +10,7 @@ from sqlalchemy import ForeignKey, LargeBinary, UniqueConstraint
 from sqlalchemy.orm import Mapped, mapped_column
 
 from annual_planner.store.mappings import NEVER_USED_TWICE, Base
+from annual_planner.store.work_mappings import CardRow, DiscrepancyRow
 
 
 class WorkedTimeRow(Base):
@@ -17,7 +18,7 @@ class WorkedTimeRow(Base):
 
     __tablename__ = "worked_time"
     id: Mapped[int] = mapped_column(primary_key=True)
-    card_id: Mapped[int] = mapped_column(ForeignKey("work_card.id"), index=True)
+    card_id: Mapped[int] = mapped_column(ForeignKey(CardRow.id), index=True)
     person_id: Mapped[int] = mapped_column(ForeignKey("person.id"), index=True)
     started_at: Mapped[datetime]
     stopped_at: Mapped[datetime | None]
@@ -30,7 +31,7 @@ class CardResultRow(Base):
 
     __tablename__ = "card_result"
     id: Mapped[int] = mapped_column(primary_key=True)
-    card_id: Mapped[int] = mapped_column(ForeignKey("work_card.id"))
+    card_id: Mapped[int] = mapped_column(ForeignKey(CardRow.id))
     measurement: Mapped[str]
     """The measurement's title, as the card has it."""
     value: Mapped[float | None]
@@ -50,7 +51,7 @@ class CardNoteRow(Base):
 
     __tablename__ = "card_note"
     id: Mapped[int] = mapped_column(primary_key=True)
-    card_id: Mapped[int] = mapped_column(ForeignKey("work_card.id"), index=True)
+    card_id: Mapped[int] = mapped_column(ForeignKey(CardRow.id), index=True)
     written_at: Mapped[datetime]
     person_id: Mapped[int | None] = mapped_column(ForeignKey("person.id"))
     text: Mapped[str]
@@ -64,8 +65,8 @@ class PhotographRow(Base):
     __tablename__ = "photograph"
     id: Mapped[int] = mapped_column(primary_key=True)
     aircraft_id: Mapped[int] = mapped_column(ForeignKey("aircraft.id"), index=True)
-    card_id: Mapped[int | None] = mapped_column(ForeignKey("work_card.id"), index=True)
-    discrepancy_id: Mapped[int | None] = mapped_column(ForeignKey("discrepancy.id"), index=True)
+    card_id: Mapped[int | None] = mapped_column(ForeignKey(CardRow.id), index=True)
+    discrepancy_id: Mapped[int | None] = mapped_column(ForeignKey(DiscrepancyRow.id), index=True)
     taken_at: Mapped[datetime]
     caption: Mapped[str] = mapped_column(default="")
     width_px: Mapped[int]
@@ -82,8 +83,8 @@ class PartUsedRow(Base):
 
     __tablename__ = "part_used"
     id: Mapped[int] = mapped_column(primary_key=True)
-    card_id: Mapped[int | None] = mapped_column(ForeignKey("work_card.id"), index=True)
-    discrepancy_id: Mapped[int | None] = mapped_column(ForeignKey("discrepancy.id"), index=True)
+    card_id: Mapped[int | None] = mapped_column(ForeignKey(CardRow.id), index=True)
+    discrepancy_id: Mapped[int | None] = mapped_column(ForeignKey(DiscrepancyRow.id), index=True)
     name: Mapped[str]
     quantity: Mapped[Decimal]
     unit: Mapped[str] = mapped_column(default="")
@@ -98,7 +99,7 @@ class DiscrepancyStepRow(Base):
 
     __tablename__ = "discrepancy_step"
     id: Mapped[int] = mapped_column(primary_key=True)
-    discrepancy_id: Mapped[int] = mapped_column(ForeignKey("discrepancy.id"), index=True)
+    discrepancy_id: Mapped[int] = mapped_column(ForeignKey(DiscrepancyRow.id), index=True)
     step: Mapped[str]
     """'found', 'judged', 'decided', 'in work', 'corrected', 'inspected', 'reopened', 'answered'."""
     on: Mapped[date]

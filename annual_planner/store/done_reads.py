@@ -10,8 +10,9 @@ from typing import Any
 from sqlalchemy import select
 
 from annual_planner.store.doing_mappings import CardNoteRow, CardResultRow, PartUsedRow
-from annual_planner.store.mappings import CardRow, DiscrepancyRow, PersonRow, RequirementRow
+from annual_planner.store.mappings import PersonRow, RequirementRow
 from annual_planner.store.session import Work
+from annual_planner.store.work_mappings import CardRow, DiscrepancyRow
 from annual_planner.trade.card_states import DONE
 from annual_planner.trade.periods import Force
 

@@ -8,8 +8,8 @@ from datetime import datetime, timedelta
 from sqlalchemy import Select, func, select
 
 from annual_planner.store.doing_mappings import WorkedTimeRow
-from annual_planner.store.mappings import CardRow, DiscrepancyRow, PackageRow
 from annual_planner.store.session import Work
+from annual_planner.store.work_mappings import CardRow, DiscrepancyRow, PackageRow
 from annual_planner.trade.card_states import DONE
 
 LAST_VISITS = 40

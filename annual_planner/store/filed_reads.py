@@ -9,11 +9,12 @@ from typing import Any
 
 from sqlalchemy import Select, case, func, select
 
-from annual_planner.store.mappings import AircraftRow, AssemblyRow, InstallationRow, PackageRow
+from annual_planner.store.mappings import AircraftRow, AssemblyRow, InstallationRow
 from annual_planner.store.record_mappings import FiledPaperRow, LogEntryRow
 from annual_planner.store.searching import has_words, ids_of, in_order
 from annual_planner.store.session import Work
 from annual_planner.store.sorting import Then
+from annual_planner.store.work_mappings import PackageRow
 from annual_planner.trade.refused import Refused
 
 MOST = 5000

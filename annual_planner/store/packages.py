@@ -11,18 +11,11 @@ from typing import Any, TypeVar
 from sqlalchemy import Select, func, inspect, select
 from sqlalchemy.exc import IntegrityError
 
-from annual_planner.store.mappings import (
-    AircraftRow,
-    Base,
-    CardRow,
-    DiscrepancyRow,
-    PackageItemRow,
-    PackageRow,
-    PersonRow,
-)
+from annual_planner.store.mappings import AircraftRow, Base, PersonRow
 from annual_planner.store.rows import CardLine, DiscrepancyLine, DueLine, ItemLine, PackageLine
 from annual_planner.store.session import Work
 from annual_planner.store.weighable import item_dues
+from annual_planner.store.work_mappings import CardRow, DiscrepancyRow, PackageItemRow, PackageRow
 from annual_planner.trade.refused import Refused
 
 R = TypeVar("R", bound=Base)

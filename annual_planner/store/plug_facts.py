@@ -10,13 +10,7 @@ from typing import Any
 
 from sqlalchemy import func, select
 
-from annual_planner.store.mappings import (
-    AircraftRow,
-    AssemblyRow,
-    DiscrepancyRow,
-    InstallationRow,
-    StandingRow,
-)
+from annual_planner.store.mappings import AircraftRow, AssemblyRow, InstallationRow, StandingRow
 from annual_planner.store.plug_mappings import (
     CompressionTestRow,
     PlugCheckRow,
@@ -26,6 +20,7 @@ from annual_planner.store.plug_mappings import (
 )
 from annual_planner.store.plug_rows import RotationLine
 from annual_planner.store.session import Work
+from annual_planner.store.work_mappings import DiscrepancyRow
 from annual_planner.trade.refused import Refused
 
 MOST_ASKED = 1000

@@ -10,6 +10,7 @@ from sqlalchemy import JSON, ForeignKey, Index, UniqueConstraint, false, text
 from sqlalchemy.orm import Mapped, mapped_column
 
 from annual_planner.store.mappings import NEVER_USED_TWICE, Base
+from annual_planner.store.work_mappings import PackageRow
 
 
 class SparkPlugRow(Base):
@@ -51,7 +52,7 @@ class PlugRotationRow(Base):
     planned: Mapped[dict[str, Any]] = mapped_column(default=dict, server_default=text("'{}'"))
     """While they are out: what is to go into a place instead of the map's plug, by place."""
     new_gaskets: Mapped[int | None]
-    package_id: Mapped[int | None] = mapped_column(ForeignKey("work_package.id"), index=True)
+    package_id: Mapped[int | None] = mapped_column(ForeignKey(PackageRow.id), index=True)
     note: Mapped[str] = mapped_column(default="")
     version: Mapped[int] = mapped_column()
     __mapper_args__ = {"version_id_col": version}
@@ -146,7 +147,7 @@ class CompressionTestRow(Base):
     altimeter_inhg: Mapped[float | None]
     after_work: Mapped[str] = mapped_column(default="")
     safety_ticked: Mapped[list[str]]
-    package_id: Mapped[int | None] = mapped_column(ForeignKey("work_package.id"), index=True)
+    package_id: Mapped[int | None] = mapped_column(ForeignKey(PackageRow.id), index=True)
     note: Mapped[str] = mapped_column(default="")
     version: Mapped[int] = mapped_column()
     __mapper_args__ = {"version_id_col": version}

@@ -11,6 +11,7 @@ from sqlalchemy import ForeignKey, LargeBinary, UniqueConstraint
 from sqlalchemy.orm import Mapped, mapped_column
 
 from annual_planner.store.mappings import NEVER_USED_TWICE, Base
+from annual_planner.store.work_mappings import PackageRow
 
 
 class ReceivedChainRow(Base):
@@ -38,7 +39,7 @@ class ReceivedRecordRow(Base):
     id: Mapped[int] = mapped_column(primary_key=True)
     chain_id: Mapped[int] = mapped_column(ForeignKey("received_chain.id"))
     aircraft_id: Mapped[int] = mapped_column(ForeignKey("aircraft.id"), index=True)
-    package_id: Mapped[int | None] = mapped_column(ForeignKey("work_package.id"), index=True)
+    package_id: Mapped[int | None] = mapped_column(ForeignKey(PackageRow.id), index=True)
     row_id: Mapped[int | None]
     """The row of this fleet that it is about, in the table `subject_table`; empty where none came along."""
     link: Mapped[int]

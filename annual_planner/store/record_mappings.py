@@ -9,6 +9,7 @@ from sqlalchemy import ForeignKey, Index, LargeBinary
 from sqlalchemy.orm import Mapped, mapped_column
 
 from annual_planner.store.mappings import NEVER_USED_TWICE, Base
+from annual_planner.store.work_mappings import CardRow, DiscrepancyRow, PackageRow
 
 
 class PersonKeyRow(Base):
@@ -38,9 +39,9 @@ class LogEntryRow(Base):
     id: Mapped[int] = mapped_column(primary_key=True)
     aircraft_id: Mapped[int] = mapped_column(ForeignKey("aircraft.id"))
     assembly_id: Mapped[int | None] = mapped_column(ForeignKey("assembly.id"))
-    package_id: Mapped[int | None] = mapped_column(ForeignKey("work_package.id"), index=True)
-    card_id: Mapped[int | None] = mapped_column(ForeignKey("work_card.id"))
-    discrepancy_id: Mapped[int | None] = mapped_column(ForeignKey("discrepancy.id"))
+    package_id: Mapped[int | None] = mapped_column(ForeignKey(PackageRow.id), index=True)
+    card_id: Mapped[int | None] = mapped_column(ForeignKey(CardRow.id))
+    discrepancy_id: Mapped[int | None] = mapped_column(ForeignKey(DiscrepancyRow.id))
     kind: Mapped[str]
     """'maintenance', 'inspection', 'directive', 'preventive maintenance'."""
     work_on: Mapped[date]
@@ -70,7 +71,7 @@ class SignedRecordRow(Base):
     subject_table: Mapped[str]
     subject_id: Mapped[int]
     aircraft_id: Mapped[int | None] = mapped_column(ForeignKey("aircraft.id"), index=True)
-    package_id: Mapped[int | None] = mapped_column(ForeignKey("work_package.id"), index=True)
+    package_id: Mapped[int | None] = mapped_column(ForeignKey(PackageRow.id), index=True)
     content: Mapped[bytes] = mapped_column(LargeBinary)
     """The canonical bytes that were shown, and signed."""
     digest: Mapped[str]
@@ -96,7 +97,7 @@ class FiledPaperRow(Base):
     __tablename__ = "filed_paper"
     id: Mapped[int] = mapped_column(primary_key=True)
     aircraft_id: Mapped[int | None] = mapped_column(ForeignKey("aircraft.id"), index=True)
-    package_id: Mapped[int | None] = mapped_column(ForeignKey("work_package.id"), index=True)
+    package_id: Mapped[int | None] = mapped_column(ForeignKey(PackageRow.id), index=True)
     title: Mapped[str]
     made_at: Mapped[datetime]
     made_by: Mapped[str]

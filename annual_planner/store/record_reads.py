@@ -11,13 +11,10 @@ from annual_planner.store.mappings import (
     AircraftRow,
     AssemblyRow,
     AuditRow,
-    CardRow,
     ComplianceRow,
-    DiscrepancyRow,
     InstallationRow,
     MeterReadingRow,
     MeterRow,
-    PackageRow,
     RequirementRow,
     StandingRow,
 )
@@ -29,6 +26,7 @@ from annual_planner.store.rows import (
     ReadingLine,
 )
 from annual_planner.store.session import Work
+from annual_planner.store.work_mappings import CardRow, DiscrepancyRow, PackageRow
 
 
 def assemblies(work: Work, aircraft_id: int) -> list[AssemblyLine]:

@@ -9,8 +9,9 @@ from sqlalchemy import select
 
 from annual_planner.store.doing_mappings import DiscrepancyStepRow, PartUsedRow
 from annual_planner.store.done_reads import part_said
-from annual_planner.store.mappings import CardRow, DiscrepancyRow, PersonRow
+from annual_planner.store.mappings import PersonRow
 from annual_planner.store.session import Work
+from annual_planner.store.work_mappings import CardRow, DiscrepancyRow
 from annual_planner.trade.card_states import DONE
 
 PUT_RIGHT = ("corrected", "signed")

@@ -10,6 +10,7 @@ from sqlalchemy import ForeignKey, Index
 from sqlalchemy.orm import Mapped, mapped_column
 
 from annual_planner.store.mappings import NEVER_USED_TWICE, Base
+from annual_planner.store.work_mappings import CardRow, PackageRow
 
 
 class OpenHoursRow(Base):
@@ -70,8 +71,8 @@ class PartArrivalRow(Base):
 
     __tablename__ = "part_arrival"
     id: Mapped[int] = mapped_column(primary_key=True)
-    package_id: Mapped[int] = mapped_column(ForeignKey("work_package.id"), index=True)
-    card_id: Mapped[int | None] = mapped_column(ForeignKey("work_card.id"))
+    package_id: Mapped[int] = mapped_column(ForeignKey(PackageRow.id), index=True)
+    card_id: Mapped[int | None] = mapped_column(ForeignKey(CardRow.id))
     name: Mapped[str]
     arrives_on: Mapped[date | None]
     arrived_on: Mapped[date | None]
@@ -84,7 +85,7 @@ class CardPinRow(Base):
 
     __tablename__ = "card_pin"
     id: Mapped[int] = mapped_column(primary_key=True)
-    card_id: Mapped[int] = mapped_column(ForeignKey("work_card.id"), unique=True)
+    card_id: Mapped[int] = mapped_column(ForeignKey(CardRow.id), unique=True)
     starts_at: Mapped[datetime | None]
     person_id: Mapped[int | None] = mapped_column(ForeignKey("person.id"))
     version: Mapped[int] = mapped_column()
@@ -96,7 +97,7 @@ class LaidOutRow(Base):
 
     __tablename__ = "laid_out"
     id: Mapped[int] = mapped_column(primary_key=True)
-    package_id: Mapped[int] = mapped_column(ForeignKey("work_package.id"), index=True)
+    package_id: Mapped[int] = mapped_column(ForeignKey(PackageRow.id), index=True)
     made_at: Mapped[datetime]
     made_by: Mapped[str]
     finish_at: Mapped[datetime | None]

@@ -9,7 +9,6 @@ from typing import Any
 
 from sqlalchemy import select
 
-from annual_planner.store.mappings import CardRow
 from annual_planner.store.session import Work
 from annual_planner.store.shop_mappings import (
     CardPinRow,
@@ -22,6 +21,7 @@ from annual_planner.store.shop_mappings import (
     PublicHolidaysRow,
     ShopThingRow,
 )
+from annual_planner.store.work_mappings import CardRow
 from annual_planner.trade.shop_floor import HolidaysOf
 
 ZONE = "zone "

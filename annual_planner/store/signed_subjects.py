@@ -13,10 +13,11 @@ from typing import Any
 from sqlalchemy import select
 
 from annual_planner.store.doing_mappings import CardNoteRow, CardResultRow, PartUsedRow, PhotographRow
-from annual_planner.store.mappings import AircraftRow, AssemblyRow, CardRow, PackageRow, PersonRow
+from annual_planner.store.mappings import AircraftRow, AssemblyRow, PersonRow
 from annual_planner.store.record_mappings import LogEntryRow, SignedRecordRow
 from annual_planner.store.refusals import gone
 from annual_planner.store.session import Work
+from annual_planner.store.work_mappings import CardRow, PackageRow
 from annual_planner.trade.canonical import day_text, measured, moment_text, plain_values
 
 

@@ -7,10 +7,19 @@ from annual_planner.store import (
     received_mappings,
     record_mappings,
     shop_mappings,
+    work_mappings,
 )
 from annual_planner.store.mappings import Base
 
-MODULES = (mappings, plug_mappings, doing_mappings, record_mappings, shop_mappings, received_mappings)
+MODULES = (
+    mappings,
+    work_mappings,
+    plug_mappings,
+    doing_mappings,
+    record_mappings,
+    shop_mappings,
+    received_mappings,
+)
 """The modules that map tables, in the order of their migrations."""
 
 METADATA = Base.metadata

@@ -9,16 +9,9 @@ from decimal import Decimal
 from sqlalchemy import func, select
 
 from annual_planner.store.due_days import shown
-from annual_planner.store.mappings import (
-    AircraftRow,
-    CardRow,
-    DueRow,
-    PackageRow,
-    PersonRow,
-    RequirementRow,
-    StandingRow,
-)
+from annual_planner.store.mappings import AircraftRow, DueRow, PersonRow, RequirementRow, StandingRow
 from annual_planner.store.session import Work
+from annual_planner.store.work_mappings import CardRow, PackageRow
 
 ANNUAL_KEY = "annual"
 

@@ -9,8 +9,8 @@ from dataclasses import dataclass
 from sqlalchemy import select
 
 from annual_planner.store.doing_mappings import CardNoteRow, CardResultRow
-from annual_planner.store.mappings import CardRow
 from annual_planner.store.session import Work
+from annual_planner.store.work_mappings import CardRow
 
 
 @dataclass(frozen=True, slots=True)
