@@ -1,20 +1,33 @@
-"""A row that wraps: what doesn't fit beside goes below, so that large text never widens the window."""
+"""Rows that wrap: what doesn't fit beside goes below, so that large text never widens the window."""
 
 from __future__ import annotations
 
+from typing import NamedTuple
+
 from PySide6.QtCore import QPoint, QRect, QSize, Qt
-from PySide6.QtWidgets import QLayout, QLayoutItem
+from PySide6.QtWidgets import QLabel, QLayout, QLayoutItem, QWidget
 
 GAP_PX = 6
+UNBOUNDED = 10_000
+"""Pixels; a largest width beyond it is none."""
 
 
 class FlowRow(QLayout):
-    """Items from left to right, then in further lines."""
+    """Items from left to right, then in further lines.
+
+    An item that may grow and has a largest width takes what its line leaves it, from its least width up.
+    """
 
     def __init__(self) -> None:
         super().__init__()
         self.setContentsMargins(0, 0, 0, 0)
         self._items: list[QLayoutItem] = []
+        self._at_end: list[QWidget] = []
+
+    def add_at_end(self, widget: QWidget) -> None:
+        """Add a widget that stands at the right edge of its line, with all that come after it."""
+        self._at_end.append(widget)
+        self.addWidget(widget)
 
     def addItem(self, item: QLayoutItem) -> None:
         """Add an item at the end."""
@@ -51,9 +64,9 @@ class FlowRow(QLayout):
 
     def sizeHint(self) -> QSize:
         """All in one line."""
-        shown = [item.sizeHint() for item in self._items if not item.isEmpty()]
-        width = sum(size.width() + GAP_PX for size in shown) - (GAP_PX if shown else 0)
-        return QSize(width, max((size.height() for size in shown), default=0))
+        shown = [item for item in self._items if not item.isEmpty()]
+        width = sum(_wish(item) + GAP_PX for item in shown) - (GAP_PX if shown else 0)
+        return QSize(width, max((item.sizeHint().height() for item in shown), default=0))
 
     def minimumSize(self) -> QSize:
         """The widest single item."""
@@ -78,7 +91,7 @@ class FlowRow(QLayout):
         for item in self._items:
             if item.isEmpty():
                 continue
-            wide = item.sizeHint().width()
+            wide = _least(item)
             if not lines or used + wide > width:
                 lines.append([])
                 used = 0
@@ -88,8 +101,123 @@ class FlowRow(QLayout):
 
     def _set_line(self, line: list[QLayoutItem], rect: QRect, top: int, height: int) -> None:
         left = rect.left()
+        spare = rect.width() - sum(_least(item) + GAP_PX for item in line) + GAP_PX
         for item in line:
-            size = item.sizeHint()
-            size.setWidth(min(size.width(), rect.width()))
+            grown = min(max(0, spare), _wish(item) - _least(item))
+            spare -= grown
+            size = QSize(min(_least(item) + grown, rect.width()), item.sizeHint().height())
+            if item.widget() in self._at_end:
+                left, spare = left + max(0, spare), 0
             item.setGeometry(QRect(QPoint(left, top + (height - size.height()) // 2), size))
             left += size.width() + GAP_PX
+
+
+def _grows(item: QLayoutItem) -> bool:
+    sideways = bool(item.expandingDirections() & Qt.Orientation.Horizontal)
+    return sideways and item.maximumSize().width() < UNBOUNDED
+
+
+def _wish(item: QLayoutItem) -> int:
+    return item.maximumSize().width() if _grows(item) else item.sizeHint().width()
+
+
+def _least(item: QLayoutItem) -> int:
+    return item.minimumSize().width() if _grows(item) else item.sizeHint().width()
+
+
+class HeadRow(QLayout):
+    """Names at the left and buttons at the right; or the buttons below, where that takes less height."""
+
+    def __init__(self, names: QLayout, buttons: FlowRow) -> None:
+        super().__init__()
+        self.setContentsMargins(0, 0, 0, 0)
+        self._parts: list[QLayoutItem] = []
+        for part in (names, buttons):
+            self.addChildLayout(part)
+            self._parts.append(part)
+
+    def addItem(self, item: QLayoutItem) -> None:
+        """Add an item; only the two it is made with have a place."""
+        self._parts.append(item)
+
+    def count(self) -> int:
+        """How many items there are."""
+        return len(self._parts)
+
+    def itemAt(self, index: int) -> QLayoutItem | None:
+        """The item in that place."""
+        return self._parts[index] if 0 <= index < len(self._parts) else None
+
+    def takeAt(self, index: int) -> QLayoutItem | None:
+        """Take the item in that place out."""
+        return self._parts.pop(index) if 0 <= index < len(self._parts) else None
+
+    def expandingDirections(self) -> Qt.Orientation:
+        """It takes the width it gets."""
+        return Qt.Orientation.Horizontal
+
+    def hasHeightForWidth(self) -> bool:
+        """Narrower means higher."""
+        return True
+
+    def heightForWidth(self, width: int) -> int:
+        """The lesser height of both ways."""
+        return self._way(width).height
+
+    def sizeHint(self) -> QSize:
+        """Both beside each other."""
+        names, buttons = self._parts
+        width = _line_width(names) + GAP_PX + buttons.sizeHint().width()
+        return QSize(width, max(names.sizeHint().height(), buttons.sizeHint().height()))
+
+    def minimumSize(self) -> QSize:
+        """One below the other."""
+        sizes = [part.minimumSize() for part in self._parts]
+        return QSize(max(size.width() for size in sizes), max(size.height() for size in sizes))
+
+    def setGeometry(self, rect: QRect) -> None:
+        """Put both where they take the least height."""
+        super().setGeometry(rect)
+        names, buttons = self._parts
+        way = self._way(rect.width())
+        if way.beside:
+            left = rect.width() - way.names - GAP_PX
+            names.setGeometry(QRect(rect.left(), rect.top(), way.names, rect.height()))
+            wide = min(left, buttons.sizeHint().width())
+            buttons.setGeometry(QRect(rect.right() - wide + 1, rect.top(), wide, rect.height()))
+        else:
+            high = _height(names, rect.width())
+            names.setGeometry(QRect(rect.left(), rect.top(), rect.width(), high))
+            below = rect.top() + high + GAP_PX
+            buttons.setGeometry(QRect(rect.left(), below, rect.width(), rect.height() - high - GAP_PX))
+
+    def _way(self, width: int) -> _Way:
+        names, buttons = self._parts
+        if buttons.isEmpty() or not buttons.sizeHint().width():
+            return _Way(True, width, _height(names, width))
+        beside = max(names.minimumSize().width(), min(_line_width(names), width // 2))
+        room = width - GAP_PX - buttons.sizeHint().width()
+        names_wide = max(beside, room) if room > 0 else beside
+        both = max(_height(names, names_wide), _height(buttons, width - names_wide - GAP_PX))
+        under = _height(names, width) + GAP_PX + _height(buttons, width)
+        return _Way(True, names_wide, both) if both <= under else _Way(False, width, under)
+
+
+class _Way(NamedTuple):
+    """How names and buttons stand: beside each other, the names so wide, all of it so high."""
+
+    beside: bool
+    names: int
+    height: int
+
+
+def _height(part: QLayoutItem, width: int) -> int:
+    return part.heightForWidth(width) if part.hasHeightForWidth() else part.sizeHint().height()
+
+
+def _line_width(names: QLayoutItem) -> int:
+    """Width at which no name wraps."""
+    layout = names.layout()
+    widgets = [layout.itemAt(at).widget() for at in range(layout.count())] if layout is not None else []
+    labels = [each for each in widgets if isinstance(each, QLabel) and not each.isHidden()]
+    return max((each.fontMetrics().horizontalAdvance(each.text()) + GAP_PX for each in labels), default=0)

@@ -8,7 +8,7 @@ from typing import Any, Generic, TypeVar
 
 from PySide6.QtCore import QPoint, QSize, Qt, QTimer, Signal
 from PySide6.QtGui import QAction, QIcon, QPainter, QPixmap
-from PySide6.QtWidgets import QHBoxLayout, QLineEdit, QMenu, QPushButton, QStackedLayout, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QLineEdit, QMenu, QPushButton, QStackedLayout, QVBoxLayout, QWidget
 
 from annual_planner.desktop.column_layout import headings
 from annual_planner.desktop.columns import Column
@@ -103,7 +103,7 @@ class Listing(QWidget, Generic[R]):
         before: QWidget = self.more
         for action in actions:
             made = ActionButton(action)
-            self._row.addWidget(made, 0, Qt.AlignmentFlag.AlignVCenter)
+            self._row.add_at_end(made)
             QWidget.setTabOrder(before, made)
             before = made
 
@@ -168,20 +168,19 @@ class Listing(QWidget, Generic[R]):
         self.search.setAccessibleName(f"Search {what}")
         self.search.setClearButtonEnabled(True)
         self._name_clear_button()
-        flow = FlowRow()
-        flow.addWidget(self.search)
+        self._head = QWidget()
+        self._head.setAccessibleName(f"Search and filter {what}")
+        row = self._row = FlowRow()
+        self._head.setLayout(row)
+        row.addWidget(self.search)
         for state in states:
-            flow.addWidget(self._chip(state))
+            row.addWidget(self._chip(state))
         self._clear = button("Show all", self._show_all, tip="Take search and filter away", quiet=True)
         for quiet in (self._clear, self.more):
             quiet.hide()
-            flow.addWidget(quiet)
-        self._head = QWidget()
-        self._head.setAccessibleName(f"Search and filter {what}")
-        row = self._row = QHBoxLayout(self._head)
-        row.setContentsMargins(0, 0, 0, 0)
-        row.addLayout(flow, 1)
-        row.addWidget(self.count, 0, Qt.AlignmentFlag.AlignVCenter)
+            row.addWidget(quiet)
+        row.add_at_end(self.count)
+        self._without_buttons = row.count()
         holder = QWidget()
         holder.setAccessibleName(f"{what.capitalize()} or why there are none")
         self._stack = QStackedLayout(holder)
@@ -238,7 +237,8 @@ class Listing(QWidget, Generic[R]):
     def _draw(self) -> None:
         inks = self.desk.theme.colours
         side = self.desk.theme.sizes.of(0.75)
-        self.search.setFixedWidth(self.desk.theme.sizes.of(16))
+        self.search.setMinimumWidth(self.desk.theme.sizes.of(9))
+        self.search.setMaximumWidth(self.desk.theme.sizes.of(16))
         for word, chip in self._chips.items():
             chip.setIcon(sign_icon(word, side, self.desk))
             chip.setIconSize(QSize(side, side))
@@ -288,7 +288,7 @@ class Listing(QWidget, Generic[R]):
         narrowed = self.table.query.narrows
         self.count.setText(f"{shown} of {total}" if narrowed else counted(total, self._words.what))
         self._clear.setVisible(narrowed)
-        has_buttons = self._row.count() > 2
+        has_buttons = self._row.count() > self._without_buttons
         self._head.setVisible(not self._rows_alone and (total > 0 or narrowed or has_buttons))
         if shown:
             self._stack.setCurrentWidget(self.view)

@@ -7,10 +7,10 @@ from typing import TYPE_CHECKING, ClassVar
 
 from PySide6.QtCore import Qt, Signal
 from PySide6.QtGui import QAction, QKeySequence, QShowEvent
-from PySide6.QtWidgets import QHBoxLayout, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QVBoxLayout, QWidget
 
 from annual_planner.desktop.desk import Desk
-from annual_planner.desktop.flow import FlowRow
+from annual_planner.desktop.flow import FlowRow, HeadRow
 from annual_planner.desktop.icons import icon
 from annual_planner.desktop.widgets import ActionButton, Strip, label
 from annual_planner.trade.refused import Refused
@@ -54,6 +54,7 @@ class Page(QWidget):
         self.heading = label(self.title, heading=True)
         self.heading.setWordWrap(True)
         self.under = label("", faint=True)
+        self.under.setWordWrap(True)
         self.under.hide()
         self.buttons = FlowRow()
         self.strip = Strip()
@@ -69,13 +70,10 @@ class Page(QWidget):
         names.setSpacing(2)
         names.addWidget(self.heading)
         names.addWidget(self.under)
-        top = QHBoxLayout()
-        top.addLayout(names, 1)
-        top.addLayout(self.buttons)
         whole = QVBoxLayout(self)
         whole.setContentsMargins(18, 12, 18, 8)
         whole.setSpacing(8)
-        whole.addLayout(top)
+        whole.addLayout(HeadRow(names, self.buttons))
         whole.addWidget(self.strip)
         whole.addLayout(self.body, 1)
 
