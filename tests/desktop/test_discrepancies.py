@@ -10,7 +10,9 @@ from PySide6.QtWidgets import QApplication
 from pytestqt.qtbot import QtBot
 
 from annual_planner.desktop.discrepancies.deferral_form import DeferralForm
-from annual_planner.desktop.discrepancies.page import GROUPS, OVER_TIME, PROMISES, DiscrepanciesPage
+from annual_planner.desktop.discrepancies.found_before import FoundBefore
+from annual_planner.desktop.discrepancies.page import DiscrepanciesPage
+from annual_planner.desktop.discrepancies.review_tabs import GROUPS, OVER_TIME, PROMISES
 from annual_planner.desktop.form import Form
 from annual_planner.desktop.who import Person
 from annual_planner.desktop.window import MainWindow
@@ -35,7 +37,7 @@ def page(window: MainWindow, qtbot: QtBot) -> DiscrepanciesPage:
 
 
 def form_of(page: DiscrepanciesPage) -> Form:
-    form = page.drawer.widget() if page.drawer is not None else None
+    form = page.beside.form
     assert isinstance(form, Form)
     return form
 
@@ -118,7 +120,7 @@ def test_the_deferral_questions_end_in_a_placard_and_a_deferral(
     submit(page, qtbot, window)
     page.doings.defer.trigger()  # type: ignore[attr-defined]
     settle(qtbot, window)
-    form = page.drawer.widget() if page.drawer is not None else None
+    form = page.beside.form
     assert isinstance(form, DeferralForm)
     assert not form.defer.isEnabled()
     form.answer("item", next(each.key for each in form._equipment if not each.needed))
@@ -166,9 +168,13 @@ def test_like_ones_are_told_while_a_new_one_is_written(
     form.fields["zone"].put("engine")
     form.fields["text"].put("oil seeps at rocker cover")
     form.fields["text"].edited.emit()
-    qtbot.waitUntil(lambda: "time in" in page.like_ones.text())
-    settle(qtbot, window)
-    assert not page.like_why.isHidden()
+    before = form.findChild(FoundBefore)
+    assert before is not None
+    qtbot.waitUntil(lambda: "time in" in before.says.text())
+    assert not before.why.isHidden()
+    with qtbot.waitSignal(page.wants_working) as asked:
+        before.why.click()
+    assert isinstance(asked.args[0], Working)
 
 
 def test_filters_are_kept_under_a_name_and_come_back(
@@ -199,9 +205,9 @@ def test_groups_flow_and_promises_are_shown(
     for tab in (GROUPS, OVER_TIME, PROMISES):
         page.tabs.setCurrentIndex(tab)
         settle(qtbot, window)
-    assert sum(row.count for row in page.groups.held.rows) == page.review.table.rowCount()
-    assert page.over_time.chart.months[-1].open_at_end == page.review.table.rowCount()
-    assert sum(row.count for row in page.over_time.ages.held.rows) == page.review.table.rowCount()
+    assert sum(row.count for row in page.tabs.groups.held.rows) == page.review.table.rowCount()
+    assert page.tabs.over_time.chart.months[-1].open_at_end == page.review.table.rowCount()
+    assert sum(row.count for row in page.tabs.over_time.ages.held.rows) == page.review.table.rowCount()
 
 
 def test_a_photograph_is_kept_and_looked_at(
@@ -293,13 +299,13 @@ def test_one_airplane_is_shown_when_it_is_asked_for(
     assert not page.only.isHidden()
     page.only.click()
     settle(qtbot, window)
-    assert page.of_aircraft is None
+    assert page.review.of_aircraft is None
 
 
 def test_escape_leaves_a_form(page: DiscrepanciesPage, window: MainWindow, qtbot: QtBot) -> None:
     form = open_form(page, "new", qtbot, window)
     qtbot.keyClick(form, Qt.Key.Key_Escape)
-    assert page.drawer is None
+    assert page.beside.form is None
 
 
 def test_a_corrected_one_is_signed_and_that_is_its_inspection(

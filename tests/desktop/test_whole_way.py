@@ -119,8 +119,7 @@ def put_right_and_sign(shop: MainWindow, qtbot: QtBot, person_id: int) -> None:
     ):
         getattr(page.doings, action).trigger()
         settle(qtbot, shop)
-        assert page.drawer is not None, action
-        form = page.drawer.widget()
+        form = page.beside.form
         assert isinstance(form, Form)
         form.put(values)
         form.submit()

@@ -87,7 +87,7 @@ class ListOut(QObject):
 
     def _reader(self) -> Callable[[], tuple[list[ReviewLine], bool]]:
         """Reads, off the window's thread, what the filters show now, and whether it is the sample."""
-        asked, jobs = self._page.question(), self._page.desk.jobs
+        asked, jobs = self._page.review.question(), self._page.desk.jobs
 
         def read() -> tuple[list[ReviewLine], bool]:
             from annual_planner.store.discrepancy_reads import review_ids, review_lines

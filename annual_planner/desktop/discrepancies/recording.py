@@ -10,6 +10,7 @@ from PySide6.QtCore import QObject, Qt
 from PySide6.QtWidgets import QFileDialog
 
 from annual_planner.desktop.discrepancies import forms
+from annual_planner.desktop.discrepancies.found_before import FoundBefore
 from annual_planner.desktop.discrepancies.seen import Facts
 from annual_planner.desktop.discrepancies.words import life_of_line
 from annual_planner.desktop.form import Form, Values
@@ -72,8 +73,10 @@ class Recording(QObject):
             form = forms.raise_form(
                 facts, page.aircraft_here, self._me, page.desk.today, done, page.close_form
             )
+            before = FoundBefore(page.desk, form)
+            before.wants_working.connect(page.wants_working)
+            form.add_widget(before)
             page.open_form(form)
-            page.watch_alike(form)
 
         page.with_facts(opened)
 
@@ -323,7 +326,7 @@ class Recording(QObject):
         def done(values: Values) -> None:
             from annual_planner.records.kept_views import KeepView
 
-            edit = KeepView(page.desk.who.person.by, page.place, values["name"], page.view_settings())
+            edit = KeepView(page.desk.who.person.by, page.place, values["name"], page.review.view_settings())
             page.bar.await_view(values["name"])
             self._write(edit, form)
 
