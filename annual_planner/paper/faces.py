@@ -2,16 +2,23 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping
 from functools import lru_cache
 from importlib.resources import files
 from io import BytesIO
 
 from annual_planner.library.look import load_look
+from annual_planner.paper.letters import set_text
 from annual_planner.trade.refused import Refused
 
 REGULAR = "Planner"
 BOLD = "Planner-Bold"
+_HELD = "\u00a0"
+"""A space at which no line is broken."""
+_UNITS = "h|in|lb|psi|rpm|deg|mm|qt|gal|ft-lb|in-lb|N·m|inHg|kΩ|mΩ|%|°F|°C"
+_TOGETHER = re.compile(rf"(?<=\d) (?=(?:{_UNITS})(?![\w-]))|(?<=\bno\.) (?=\d)")
+"""The space between a number and its unit, and before a number that tells two things apart."""
 
 
 @lru_cache(maxsize=1)
@@ -40,6 +47,13 @@ def _widths(face: str) -> Mapping[int, float]:
     return widths
 
 
+@lru_cache(maxsize=20_000)
+def settable(text: str, face: str) -> str:
+    """Give the text as the face can set it, with words in brackets for letters that it lacks."""
+    widths = _widths(face)
+    return set_text(text, lambda letter: ord(letter) in widths)
+
+
 @lru_cache(maxsize=60_000)
 def width_of(text: str, face: str, size: float) -> float:
     """Width of one line of text, points."""
@@ -61,7 +75,9 @@ def _broken_paragraph(text: str, face: str, size: float, width: float) -> list[s
     line = ""
     space = width_of(" ", face, size)
     used = 0.0
-    for word in text.split():
+    for word in _TOGETHER.sub(_HELD, settable(text, face)).split(" "):
+        if not word:
+            continue
         long = width_of(word, face, size)
         if line and used + space + long <= width:
             line, used = f"{line} {word}", used + space + long
@@ -71,7 +87,7 @@ def _broken_paragraph(text: str, face: str, size: float, width: float) -> list[s
         pieces = [word] if long <= width else _cut(word, face, size, width)
         lines += pieces[:-1]
         line, used = pieces[-1], width_of(pieces[-1], face, size)
-    return [*lines, line]
+    return [each.replace(_HELD, " ") for each in (*lines, line)]
 
 
 def _cut(word: str, face: str, size: float, width: float) -> list[str]:

@@ -7,7 +7,7 @@ from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
 from annual_planner.library.look import Shades
-from annual_planner.paper.faces import BOLD, REGULAR, leading, width_of
+from annual_planner.paper.faces import BOLD, REGULAR, leading, settable, width_of
 from annual_planner.paper.form import Form
 from annual_planner.paper.look import FIRM, HAIR, THIN, Sheet, rgb
 
@@ -46,6 +46,7 @@ class Pen:
         align: str = "left",
     ) -> None:
         """Write one line whose upper edge is at `top`."""
+        text = settable(text, face)
         if align != "left":
             wide = width_of(text, face, size)
             x -= wide if align == "right" else wide / 2
