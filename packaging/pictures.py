@@ -209,7 +209,7 @@ def _weeks(app: QApplication, program: Program, folder: Path, kind: str) -> None
     page.show_together()
     save(app, window, stem.with_name(f"{stem.name}-together.png"), program)
     page.beside.put_away()
-    page.show_scale("year")
+    page.area.show_scale("year")
     save(app, window, stem.with_name(f"{stem.name}-year.png"), program)
     program.theme.set_bench(True)
     save(app, window, stem.with_name(f"{stem.name}-bench.png"), program)

@@ -479,7 +479,7 @@ def test_reading_the_weeks_asks_no_query_for_each_airplane(weeks: WeeksPage) -> 
 def test_the_scales_give_a_week_more_room(weeks: WeeksPage) -> None:
     wide = []
     for scale in ("Year", "Half-year", "Quarter"):
-        next(chip for chip in weeks.scales.values() if chip.text() == scale).click()
+        next(chip for chip in weeks.area.scales.values() if chip.text() == scale).click()
         wide.append(weeks.drawing.sizeHint().width())
     assert wide == sorted(wide)
     assert wide[0] * 2 < wide[2]

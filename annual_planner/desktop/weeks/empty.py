@@ -16,7 +16,7 @@ def say_empty(page: WeeksPage, seen: Seen) -> None:
     """Show the drawing, or why there is none and the one thing to do next."""
     blank, count = page.blank, len(seen.shown.lines)
     drawn = bool(seen.shown.lanes.bars)
-    for part in (*page.scales.values(), page.about):
+    for part in (*page.area.scales.values(), page.about):
         part.setVisible(drawn)
     if drawn:
         page.front.setCurrentWidget(page.area)

@@ -8,17 +8,17 @@ from typing import TYPE_CHECKING
 
 from PySide6.QtCore import Qt
 from PySide6.QtGui import QAccessible, QAccessibleAnnouncementEvent, QAction, QResizeEvent, QShowEvent
-from PySide6.QtWidgets import QMenu, QPushButton, QScrollArea, QSplitter, QStackedWidget, QWidget
+from PySide6.QtWidgets import QMenu, QSplitter, QStackedWidget, QWidget
 
 from annual_planner.desktop.desk import Desk
 from annual_planner.desktop.flow import FlowRow
 from annual_planner.desktop.form import Form
 from annual_planner.desktop.page import AskWhy, Page
+from annual_planner.desktop.weeks.area import DrawingArea
 from annual_planner.desktop.weeks.beside import Beside
 from annual_planner.desktop.weeks.doings import Doings
-from annual_planner.desktop.weeks.drawing import WeeksDrawing, spoken
+from annual_planner.desktop.weeks.drawing import spoken
 from annual_planner.desktop.weeks.empty import say_empty
-from annual_planner.desktop.weeks.grid import SCALES
 from annual_planner.desktop.weeks.lists import Lists
 from annual_planner.desktop.weeks.moving import Moving
 from annual_planner.desktop.weeks.proposing import Proposing
@@ -55,16 +55,15 @@ class WeeksPage(Page):
         self._in_window = False
         self.proposing: Proposing = Proposing(self)
         self.moving = Moving(self)
-        self.drawing = WeeksDrawing(desk.theme, desk.today)
-        kept = str(desk.settings.value("weeks/scale", ""))
-        self.drawing.scale = kept if kept in SCALES else self.drawing.scale
+        self.area = DrawingArea(desk)
+        self.drawing = self.area.drawing
         self.said, self.told, self.about = label(""), label("", faint=True), label("", faint=True)
         self.lists: Lists = Lists(desk)
         self.beside = Beside(desk)
         self.blank = Blank()
         self._fill()
         self.doings = Doings(self)
-        before: QWidget = list(self.scales.values())[-1]
+        before: QWidget = list(self.area.scales.values())[-1]
         for action in (self.doings.move, self.doings.together):
             made = ActionButton(action)
             self._row.addWidget(made)
@@ -80,23 +79,17 @@ class WeeksPage(Page):
 
     def _fill(self) -> None:
         row = self._row = FlowRow()
-        self.scales = {scale: self._scale_chip(scale) for scale in SCALES}
         self.cancel_button = button(
             "Cancel the search", self.proposing.cancel, tip="The last good plan stays"
         )
-        for each in self.scales.values():
+        for each in self.area.scales.values():
             row.addWidget(each)
         self.cancel_button.hide()
-        self.area = QScrollArea()
-        self.area.setWidgetResizable(True)
-        self.area.setAccessibleName("Bays and weeks, drawn")
-        self.area.setWidget(self.drawing)
-        self.area.horizontalScrollBar().valueChanged.connect(lambda _at: self.drawing.update())
         self.front = QStackedWidget()
         self.front.setAccessibleName("Bays and weeks, or why there are none")
         self.front.addWidget(self.area)
         self.front.addWidget(self.blank)
-        self.split = DrawnAbove(self.front, self.lists, self._drawn_high)
+        self.split = DrawnAbove(self.front, self.lists, self.area.height_of_all)
         self.split.setAccessibleName("Drawing and lists")
         self.split.addWidget(self.front)
         self.split.addWidget(self._below())
@@ -116,12 +109,6 @@ class WeeksPage(Page):
         below.setStretchFactor(0, 3)
         below.setStretchFactor(1, 2)
         return below
-
-    def _scale_chip(self, scale: str) -> QPushButton:
-        made = button(scale.capitalize(), partial(self.show_scale, scale), tip=f"Draw a {scale}", chip=True)
-        made.setCheckable(True)
-        made.setChecked(scale == self.drawing.scale)
-        return made
 
     def _connect(self) -> None:
         self.drawing.pointed.connect(self.choose)
@@ -269,10 +256,6 @@ class WeeksPage(Page):
         self.beside.setMinimumWidth(self.desk.theme.sizes.of(25) if wide else 0)
         self.lists.setVisible(wide or self.beside.isHidden())
 
-    def _drawn_high(self) -> int:
-        """Height of every lane with the hours below, in pixels."""
-        return self.drawing.sizeHint().height() + self.area.horizontalScrollBar().sizeHint().height() + 4
-
     def _emptied(self) -> None:
         self._fit()
         self.focus_here()
@@ -302,19 +285,9 @@ class WeeksPage(Page):
             self.moving.put_back()
         self.drawing.choose(line)
         self.about.setText(spoken(line) if line is not None else "Choose a visit to see its lawful window.")
-        box = self.drawing.chosen_box()
-        if box is not None:
-            centre = box.center().toPoint()
-            self.area.ensureVisible(centre.x(), centre.y(), self.area.width() // 4, 10)
+        self.area.scroll_to_chosen()
         self.doings.follow()
         self.moved.emit()
-
-    def show_scale(self, scale: str) -> None:
-        """Draw a quarter, half a year or a year in the room there is."""
-        for each, chip in self.scales.items():
-            chip.setChecked(each == scale)
-        self.drawing.show_scale(scale)
-        self.desk.settings.setValue("weeks/scale", scale)
 
     def show_running(self, *, on: bool) -> None:
         """Offer to cancel while a search runs."""
