@@ -3,8 +3,7 @@
 Writing a place
 ---------------
 A place is one subclass of `page.Page`, named in `places.PLACES` (module and class as text: it is imported
-when it is first visited; a place whose module isn't there isn't shown). It is made with one argument, the
-`desk.Desk`:
+when it is first visited). It is made with one argument, the `desk.Desk`:
 
 - `desk.jobs.read(work_fn, self, done, failed, topic=...)`: `work_fn(work)` runs off the window's thread in
   one reading session; `done(value)` on the window's thread. A newer question of the same asker and topic

@@ -3,25 +3,23 @@
 from __future__ import annotations
 
 import gc
-import json
 import logging
 import sys
 import traceback
 from collections.abc import Iterator, Sequence
-from concurrent.futures import Future
 from datetime import date
 from importlib import import_module
 from pathlib import Path
 from types import TracebackType
 from typing import TYPE_CHECKING
 
-from PySide6.QtCore import QObject, QSettings, QStandardPaths, Qt, QTimer
-from PySide6.QtWidgets import QApplication, QScrollArea, QWidget
+from PySide6.QtCore import QObject, QSettings, Qt, QTimer
+from PySide6.QtWidgets import QApplication, QWidget
 
 from annual_planner.desktop.desk import Desk, LoadLibrary
 from annual_planner.desktop.jobs import Jobs
 from annual_planner.desktop.opener import FleetFacts, Opener, facts_of, opened, today_of
-from annual_planner.desktop.places import Place, places_here
+from annual_planner.desktop.places import PLACES, Place
 from annual_planner.desktop.theme import Theme
 from annual_planner.desktop.who import Who
 from annual_planner.desktop.window import MainWindow
@@ -37,6 +35,8 @@ NAME = "annual-planner"
 CALM_AFTER_MS = 3000
 LOG_AFTER_MS = 200
 """The first painting comes before the file of the log."""
+OPEN_AFTER_MS = 10
+"""The rows seen at a glance are painted before the fleet is opened."""
 STEP_MS = 2
 """Between two imports at rest, so that what came in meanwhile gets its turn."""
 LOCK_S = 0.001
@@ -61,7 +61,7 @@ def run(
     program = Program(app, QSettings(NAME, NAME), load_library, today)
     sys.excepthook = program.fault
     program.start(fleet)
-    QTimer.singleShot(CALM_AFTER_MS, lambda: settle(places_here()))
+    QTimer.singleShot(CALM_AFTER_MS, lambda: settle(PLACES))
     try:
         return app.exec()
     finally:
@@ -87,6 +87,8 @@ def meet_widgets() -> None:
     It makes them when it first has to find out of which kind a widget of Qt's own is; the page that asked for
     the widget would stand still meanwhile.
     """
+    from PySide6.QtWidgets import QScrollArea
+
     QScrollArea().viewport()
 
 
@@ -117,6 +119,8 @@ def application(argv: Sequence[str] = ()) -> QApplication:
 
 def data_folder() -> Path:
     """Where fleets and logs of this person lie."""
+    from PySide6.QtCore import QStandardPaths
+
     place = QStandardPaths.writableLocation(QStandardPaths.StandardLocation.AppLocalDataLocation)
     folder = Path(place)
     folder.mkdir(parents=True, exist_ok=True)
@@ -147,7 +151,6 @@ class Program(QObject):
         self.first: FirstRun | None = None
         self._fleet: Fleet | None = None
         self._opener: Opener | None = None
-        self._awaited: Future[Fleet] | None = None
         self._fixed_today = ""
         self._new_day = QTimer(self)
         self._new_day.timeout.connect(self._look_at_day)
@@ -168,6 +171,11 @@ class Program(QObject):
             self._open_and_show(where)
 
     def _open_and_show(self, where: str) -> None:
+        if where.startswith("postgres") and "://" in where:
+            self.show_first()
+            if self.first is not None:
+                self.first.call(where)  # a server may take its time
+            return
         try:
             self.show(opened(where), where)
         except Refused as refused:
@@ -177,14 +185,34 @@ class Program(QObject):
 
     def _show_known(self, facts: FleetFacts) -> None:
         """Paint the window first and open the fleet behind it: its facts are known from the last time."""
-        awaited = self._awaited = Future()
-        window = self._window(awaited, facts)
-        window.painted.connect(lambda: self._opening().fill(facts.where, awaited))
+        window = self._window(None, facts)
+        window.painted.connect(lambda: self._open_behind(window, facts.where))
         self._replace(window, None)
+
+    def _open_behind(self, window: MainWindow, where: str) -> None:
+        """Open the fleet behind the painted window, after a glance at its file where that fills the page."""
+        look = None if where.startswith("postgresql") else window.page.glance()
+        if look is None:
+            self._opening().fill(where)
+        else:
+            self._opening().glance(Path(where), look)
+
+    def _glanced(self, seen: object) -> None:
+        """Show what the glance saw; once that is painted, open the fleet, which keeps the processor busy."""
+        window = self.window
+        if window is None:
+            return
+        if seen is not None:
+            window.page.take_glance(seen)
+        where = window.where
+        QTimer.singleShot(OPEN_AFTER_MS, window, lambda: self._opening().fill(where))
 
     def _arrive(self, fleet: Fleet, facts: FleetFacts) -> None:
         """The awaited fleet is open. Where its facts have changed meanwhile, the window is made anew."""
+        self._opening().claim()
         self._fleet = fleet
+        if self.window is not None:
+            self.window.desk.jobs.take(fleet)
         if facts != self._kept_facts(facts.where):
             self.show(fleet, facts.where)
         elif self.window is not None:
@@ -203,9 +231,23 @@ class Program(QObject):
 
     def show(self, fleet: Fleet, where: str) -> None:
         """Show the window on an open fleet; what was shown before is closed."""
+        if self._opener is not None:
+            self._opener.claim()
+        if fleet.path is None and where:
+            from annual_planner.store.server import without_password
+
+            where = without_password(where)
+        if fleet.path is None and where:
+            from annual_planner.store.server import without_password
+
+            where = without_password(where)
+        if fleet.path is None and where:
+            from annual_planner.store.server import without_password
+
+            where = without_password(where)
         facts = facts_of(fleet, where)
         self._settings.setValue("fleet/last", where)
-        self._settings.setValue("fleet/facts", json.dumps(facts._asdict()))
+        self._settings.setValue("fleet/facts", [*facts[:2], "demo" if facts.demo else "", facts.fixed_today])
         window = self._window(fleet, facts)
         self._replace(window, fleet)
         self._bring_forward(window.desk.jobs)
@@ -240,13 +282,13 @@ class Program(QObject):
             old.close()
 
     def _kept_facts(self, where: str) -> FleetFacts | None:
-        try:
-            facts = FleetFacts(**json.loads(str(self._settings.value("fleet/facts", ""))))
-        except (ValueError, TypeError):
+        kept = self._settings.value("fleet/facts")
+        if not isinstance(kept, list) or len(kept) != len(FleetFacts._fields):
             return None
-        return facts if where and facts.where == where else None
+        name, kept_where, demo, fixed_today = (str(each) for each in kept)
+        return FleetFacts(name, where, bool(demo), fixed_today) if where and kept_where == where else None
 
-    def _window(self, fleet: Fleet | Future[Fleet], facts: FleetFacts) -> MainWindow:
+    def _window(self, fleet: Fleet | None, facts: FleetFacts) -> MainWindow:
         who = Who(self._settings, self)
         self._fixed_today = facts.fixed_today
         jobs = Jobs(fleet, lambda: who.person.by, self._day(), may_edit=lambda: who.person.may_edit)
@@ -261,6 +303,12 @@ class Program(QObject):
         from annual_planner.desktop.first_run import FirstRun
 
         self.first = FirstRun(self.theme, self._folder)
+        last = str(self._settings.value("fleet/last", ""))
+        self.first.server.setText(last if "://" in last else "")
+        last = str(self._settings.value("fleet/last", ""))
+        self.first.server.setText(last if "://" in last else "")
+        last = str(self._settings.value("fleet/last", ""))
+        self.first.server.setText(last if "://" in last else "")
         self.first.wants_sample.connect(lambda: self._opening().open_sample(self._folder / "sample.fleet"))
         self.first.wants_open.connect(lambda where: self._opening().open(where))
         self.first.wants_new.connect(lambda where: self._opening().open(where, create=True))
@@ -289,8 +337,6 @@ class Program(QObject):
             self.first.close()
         if self._opener is not None:
             self._opener.close()
-        if self._fleet is None and self._awaited is not None and _has_come(self._awaited):
-            self._fleet = self._awaited.result()
         if self._fleet is not None:
             self._fleet.close()
             self._fleet = None
@@ -309,6 +355,7 @@ class Program(QObject):
             self._opener = Opener(self)
             self._opener.opened.connect(self.show)
             self._opener.failed.connect(self._failed)
+            self._opener.glanced.connect(self._glanced)
             self._opener.arrived.connect(self._arrive)
             self._opener.missed.connect(self._miss)
         return self._opener
@@ -329,10 +376,6 @@ class Program(QObject):
         from annual_planner.desktop.log_file import log_to
 
         log_to(self._folder / "log")
-
-
-def _has_come(awaited: Future[Fleet]) -> bool:
-    return awaited.done() and not awaited.cancelled() and awaited.exception() is None
 
 
 def _shipped_library() -> Library:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from functools import cached_property
 from typing import TYPE_CHECKING, TypedDict
 
@@ -19,6 +19,8 @@ from annual_planner.desktop.page import AskWhy, Page
 from annual_planner.desktop.source import FleetSource, Query
 
 if TYPE_CHECKING:
+    from pathlib import Path
+
     from annual_planner.store.rows import DueLine, FleetLine
     from annual_planner.store.session import Work
     from annual_planner.store.sorting import Then
@@ -187,6 +189,18 @@ class FleetPage(Page):
         self.airplanes.say(OWN if own else AIRPLANES)
         self.shown.ask()
 
+    def glance(self) -> Callable[[Path], object] | None:
+        """The head of the fleet list, where all of it is wanted as it comes."""
+        narrowed = self.tabs.currentIndex() != 0 or self.airplanes.table.query != Query()
+        return None if narrowed or self.desk.who.person.sees_owner_id is not None else _glance_at
+
+    def take_glance(self, seen: object) -> None:
+        """Show the head of the fleet list."""
+        from annual_planner.store.glance import Glance
+
+        if isinstance(seen, Glance):
+            self.airplanes.table.show_early(seen.ids, {line.aircraft_id: line for line in seen.lines})
+
     @property
     def shown(self) -> Listing[FleetLine] | Listing[DueLine]:
         """The list of the tab in front."""
@@ -304,6 +318,12 @@ class FleetPage(Page):
     def _tell_count(self) -> None:
         self.tell_under(f"As of {self.desk.today:%A}, {self.desk.today.day} {self.desk.today:%B %Y}")
         self.airplanes.choose_first()
+
+
+def _glance_at(path: Path) -> object:
+    from annual_planner.store.glance import glance_at
+
+    return glance_at(path)
 
 
 def _why_due(work: Work, requirement_id: int, desk: Desk) -> Working:

@@ -5,6 +5,7 @@
     jobs.long(lambda progress: make_pdf(..., progress), self, done, says="Drawing the package")
 
 A newer question of the same asker and topic replaces an older one; an answer to a closed page is dropped.
+What is asked before the fleet is open waits, without a thread, until it is taken in.
 Work gets plain values and returns plain values; it touches no widget.
 """
 
@@ -13,9 +14,8 @@ from __future__ import annotations
 import logging
 import traceback
 from collections.abc import Callable
-from concurrent.futures import Future, ThreadPoolExecutor
-from dataclasses import dataclass
 from datetime import date, datetime
+from functools import cached_property
 from typing import TYPE_CHECKING, Any, TypeVar
 
 import shiboken6
@@ -26,6 +26,8 @@ from annual_planner.desktop.trail import Trail, Way
 from annual_planner.trade.refused import Refused
 
 if TYPE_CHECKING:
+    from concurrent.futures import ThreadPoolExecutor
+
     from annual_planner.records.edits import Changed, Edit
     from annual_planner.store.session import Fleet, Work
 
@@ -36,16 +38,23 @@ log = logging.getLogger(__name__)
 READERS = 2
 
 
-@dataclass(eq=False, slots=True)
 class Job:
     """One piece of work on its way, and whom its answer is for."""
 
-    progress: Progress
-    asker: QObject
-    topic: str
-    done: Callable[[Any], None] | None
-    failed: Failed | None
-    stale: bool = False
+    def __init__(
+        self,
+        progress: Progress,
+        asker: QObject,
+        topic: str,
+        done: Callable[[Any], None] | None,
+        failed: Failed | None,
+    ) -> None:
+        self.progress = progress
+        self.asker = asker
+        self.topic = topic
+        self.done = done
+        self.failed = failed
+        self.stale = False
 
 
 class Jobs(QObject):
@@ -64,7 +73,7 @@ class Jobs(QObject):
 
     def __init__(
         self,
-        fleet: Fleet | Future[Fleet],
+        fleet: Fleet | None,
         by: Callable[[], str],
         today: date,
         parent: QObject | None = None,
@@ -77,16 +86,42 @@ class Jobs(QObject):
         self.trail = Trail(self)
         self._by = by
         self._may_edit = may_edit
-        self._readers = ThreadPoolExecutor(READERS, "reader")
-        self._writer = ThreadPoolExecutor(1, "writer")
         self._awaited: list[Job] = []
+        self._held: list[tuple[Callable[[Progress], Any], Job]] = []
         self._closed = False
         self._arrived.connect(self._answer, Qt.ConnectionType.QueuedConnection)
 
     @property
     def fleet(self) -> Fleet:
-        """The fleet; waits for it while it is still being opened, so ask on a job's thread."""
-        return self._fleet.result() if isinstance(self._fleet, Future) else self._fleet
+        """The fleet. LookupError while it is still being opened: no job has begun then."""
+        if self._fleet is None:
+            raise LookupError("the fleet is still being opened")
+        return self._fleet
+
+    def take(self, fleet: Fleet) -> None:
+        """Take in the fleet that was awaited, and begin what was asked meanwhile."""
+        self._fleet = fleet
+        held, self._held = self._held, []
+        for work, job in held:
+            if not job.stale:
+                self._begin(work, job)
+            else:
+                self._awaited.remove(job)
+        self.running.emit()
+
+    @cached_property
+    def _readers(self) -> ThreadPoolExecutor:
+        """The threads that read, begun with the first question: the window is painted before."""
+        from concurrent.futures import ThreadPoolExecutor
+
+        return ThreadPoolExecutor(READERS, "reader")
+
+    @cached_property
+    def _writer(self) -> ThreadPoolExecutor:
+        """The one thread that writes, begun with the first edit."""
+        from concurrent.futures import ThreadPoolExecutor
+
+        return ThreadPoolExecutor(1, "writer")
 
     @property
     def awaited(self) -> tuple[Progress, ...]:
@@ -110,7 +145,7 @@ class Jobs(QObject):
             with self.fleet.reading() as reading:
                 return work_fn(reading)
 
-        return self._start(self._readers, work, Job(Progress(says), asker, topic, done, failed))
+        return self._start(work, Job(Progress(says), asker, topic, done, failed))
 
     def long(
         self,
@@ -124,7 +159,7 @@ class Jobs(QObject):
     ) -> Progress:
         """Do long work that reports its progress and can be stopped; it may open `self.fleet.reading()`."""
         job = Job(Progress(says, lambda _progress: self.running.emit()), asker, topic, done, failed)
-        return self._start(self._readers, work_fn, job)
+        return self._start(work_fn, job)
 
     def write(
         self,
@@ -161,7 +196,7 @@ class Jobs(QObject):
                 self.changed.emit(frozenset({"aircraft", "due"}))
 
         job = Job(Progress("Bringing what is due up to today"), self, "forward", brought, None)
-        return self._start(self._readers, work, job)
+        return self._start(work, job)
 
     def undo(self, asker: QObject) -> None:
         """Take the newest edit back, by the same door as every edit."""
@@ -182,10 +217,10 @@ class Jobs(QObject):
             job.stale = True
             if job.topic != "write":
                 job.progress.cancel()
-        if isinstance(self._fleet, Future):
-            self._fleet.cancel()  # of no effect once it is being opened; else readers would wait for ever
-        self._readers.shutdown(wait=True, cancel_futures=True)
-        self._writer.shutdown(wait=True)
+        self._held.clear()
+        if self._fleet is not None:
+            self._readers.shutdown(wait=True, cancel_futures=True)
+            self._writer.shutdown(wait=True)
 
     def _writing(self) -> bool:
         return any(job.topic == "write" for job in self._awaited)
@@ -217,17 +252,24 @@ class Jobs(QObject):
             self.trail.drop(way)
             self._tell(error, failed if shiboken6.isValid(asker) else None)
 
-        return self._start(self._writer, work, Job(Progress(f"Saving {says}"), self, "write", wrote, refused))
+        return self._start(work, Job(Progress(f"Saving {says}"), self, "write", wrote, refused))
 
-    def _start(self, pool: ThreadPoolExecutor, work: Callable[[Progress], Any], job: Job) -> Progress:
+    def _start(self, work: Callable[[Progress], Any], job: Job) -> Progress:
         if self._closed:
             return job.progress
         if job.topic != "write":
             self._replace(job)
         self._awaited.append(job)
-        pool.submit(self._attempt, work, job)
+        if self._fleet is None:
+            self._held.append((work, job))
+        else:
+            self._begin(work, job)
         self.running.emit()
         return job.progress
+
+    def _begin(self, work: Callable[[Progress], Any], job: Job) -> None:
+        pool = self._writer if job.topic == "write" else self._readers
+        pool.submit(self._attempt, work, job)
 
     def _replace(self, newer: Job) -> None:
         for job in self._awaited:

@@ -3,8 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass, replace
-from typing import Any, Generic, TypeVar
+from typing import Any, Generic, NamedTuple, TypeVar
 
 from PySide6.QtCore import QPoint, QSize, Qt, QTimer, Signal
 from PySide6.QtGui import QAction, QIcon, QPainter, QPixmap
@@ -27,8 +26,7 @@ R = TypeVar("R")
 PAUSE_MS = 180
 
 
-@dataclass(frozen=True, slots=True)
-class Words:
+class Words(NamedTuple):
     """What an empty list says: what belongs here, why it is empty, and the next step."""
 
     what: str
@@ -139,7 +137,7 @@ class Listing(QWidget, Generic[R]):
 
     def filter_to(self, state: str) -> None:
         """Show one standing only; empty: all."""
-        self.show_query(replace(self.table.query, state=state, search=self.search.text().strip()))
+        self.show_query(self.table.query._replace(state=state, search=self.search.text().strip()))
 
     def show_query(self, query: Query) -> None:
         """Ask this question, and show it in the search field, the chips and the headings."""
@@ -261,14 +259,14 @@ class Listing(QWidget, Generic[R]):
         self._pause.stop()
         text = self.search.text().strip()
         if text != self.table.query.search:
-            self._ask(replace(self.table.query, search=text))
+            self._ask(self.table.query._replace(search=text))
 
     def _show_all(self) -> None:
         self.search.clear()
         self._pause.stop()
         for chip in self._chips.values():
             chip.setChecked(False)
-        self._ask(replace(self.table.query, search="", state=""))
+        self._ask(self.table.query._replace(search="", state=""))
 
     def _ordered(self, query: Query, keys: SortKeys) -> Query:
         """The question in another order; without keys, in the list's own."""
@@ -276,8 +274,8 @@ class Listing(QWidget, Generic[R]):
 
         orders = [Then(self.table.columns[key.place].sort, key.down) for key in keys]
         first, then = (*orders, Then(""), Then(""))[:2]
-        return replace(
-            query, order=first.order, descending=first.descending, then=then if then.order else None
+        return query._replace(
+            order=first.order, descending=first.descending, then=then if then.order else None
         )
 
     def _ask(self, query: Query) -> None:

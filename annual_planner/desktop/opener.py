@@ -2,16 +2,21 @@
 
 from __future__ import annotations
 
+import logging
 from collections.abc import Callable
-from concurrent.futures import Future, ThreadPoolExecutor
 from datetime import date
+from functools import cached_property
 from pathlib import Path
 from typing import TYPE_CHECKING, NamedTuple
 
 from PySide6.QtCore import QObject, Qt, Signal
 
 if TYPE_CHECKING:
+    from concurrent.futures import ThreadPoolExecutor
+
     from annual_planner.store.session import Fleet
+
+log = logging.getLogger(__name__)
 
 
 class Opener(QObject):
@@ -24,12 +29,20 @@ class Opener(QObject):
     """The fleet that a window already waits for, and its facts."""
     missed = Signal(object)
     """That fleet could not be opened: why."""
+    glanced = Signal(object)
+    """What was seen at a glance; None where nothing was."""
     _answered = Signal(object, str, object)
 
     def __init__(self, parent: QObject | None = None) -> None:
         super().__init__(parent)
-        self._thread = ThreadPoolExecutor(1, "opener")
+        self._unclaimed: Fleet | None = None
         self._answered.connect(self._answer, Qt.ConnectionType.QueuedConnection)
+
+    @cached_property
+    def _thread(self) -> ThreadPoolExecutor:
+        from concurrent.futures import ThreadPoolExecutor
+
+        return ThreadPoolExecutor(1, "opener")
 
     def open(self, where: str, *, create: bool = False) -> None:
         """Open the fleet there; `create` makes one where there is none."""
@@ -45,29 +58,46 @@ class Opener(QObject):
 
         self._thread.submit(self._attempt, work, str(path))
 
-    def fill(self, where: str, awaited: Future[Fleet]) -> None:
-        """Open a fleet for a window that is shown already; its readers wait for it."""
-        if awaited.set_running_or_notify_cancel():
-            self._thread.submit(self._fill, where, awaited)
+    def glance(self, path: Path, look: Callable[[Path], object]) -> None:
+        """Look at a file before it is opened; what goes wrong there, opening it will tell."""
+        self._thread.submit(self._glance, path, look)
 
-    def _fill(self, where: str, awaited: Future[Fleet]) -> None:
+    def _glance(self, path: Path, look: Callable[[Path], object]) -> None:
+        seen: object = None
         try:
-            fleet = opened(where)
+            seen = look(path)
+        except Exception:
+            log.exception("no glance at %s", path)
+        self.glanced.emit(seen)
+
+    def fill(self, where: str) -> None:
+        """Open a fleet for a window that is shown already and waits for it."""
+        self._thread.submit(self._fill, where)
+
+    def _fill(self, where: str) -> None:
+        try:
+            fleet = self._unclaimed = opened(where)
+            facts = facts_of(fleet, where)
         except Exception as caught:
-            awaited.set_exception(caught)
             self.missed.emit(caught)
-            return
-        awaited.set_result(fleet)
-        self.arrived.emit(fleet, facts_of(fleet, where))
+        else:
+            self.arrived.emit(fleet, facts)
+
+    def claim(self) -> None:
+        """Note that the fleet opened last is in somebody's hands, who closes it."""
+        self._unclaimed = None
 
     def close(self) -> None:
-        """Wait for what is under way and end the thread."""
+        """Wait for what is under way and end the thread; a fleet that nobody took is closed."""
         self._thread.shutdown(wait=True, cancel_futures=True)
+        if self._unclaimed is not None:
+            self._unclaimed.close()
+            self._unclaimed = None
 
     def _attempt(self, work: Callable[[], Fleet], where: str) -> None:
         fleet, error = None, None
         try:
-            fleet = work()
+            fleet = self._unclaimed = work()
         except Exception as caught:
             error = caught
         self._answered.emit(fleet, where, error)

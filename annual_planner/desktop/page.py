@@ -16,6 +16,8 @@ from annual_planner.desktop.widgets import ActionButton, Strip, label
 from annual_planner.trade.refused import Refused
 
 if TYPE_CHECKING:
+    from pathlib import Path
+
     from annual_planner.store.session import Work
     from annual_planner.trade.working import Working
 
@@ -93,6 +95,16 @@ class Page(QWidget):
     def why(self) -> AskWhy | Working | None:
         """The working behind what is selected, or None."""
         return None
+
+    def glance(self) -> Callable[[Path], object] | None:
+        """How to read what is shown from the fleet's file before the fleet is open; None: it waits.
+
+        It runs off the window's thread and gives None where the file isn't what it takes it for.
+        """
+        return None
+
+    def take_glance(self, seen: object) -> None:
+        """Show what `glance` has read, until the fleet itself answers."""
 
     @property
     def aircraft_here(self) -> int | None:

@@ -67,6 +67,11 @@ class PagedTable(QAbstractTableModel, Generic[R]):
             self.endResetModel()
         self.found.emit(len(self._ids), found.total)
 
+    def show_early(self, ids: list[int], rows: dict[int, R]) -> None:
+        """Show these rows until the answer to what was asked is here."""
+        self._take_ids(Found(ids, len(ids)))
+        self._take_rows(rows)
+
     def _refresh_rows(self) -> None:
         """Same rows in the same order: fetch their content again and keep selection and scroll."""
         held = [row_id for row_id in self._ids if row_id in self._rows][:KEPT_ROWS]

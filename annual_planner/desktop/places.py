@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from importlib import import_module
-from importlib.util import find_spec
 from typing import NamedTuple
 
 from annual_planner.desktop.desk import Desk
@@ -28,11 +27,6 @@ class Place(NamedTuple):
     def on_rail(self) -> str:
         """The words under its drawing."""
         return self.rail_words or self.title
-
-    @property
-    def here(self) -> bool:
-        """True when the page is part of this program."""
-        return find_spec(self.written_in.partition(":")[0]) is not None
 
     def bring_in(self) -> object:
         """The page's class, imported where it isn't yet."""
@@ -102,8 +96,3 @@ PLACES = (
 def open_to(place: Place, role: Role) -> bool:
     """Say whether that person is shown that place."""
     return not place.of_shop or role != "owner"
-
-
-def places_here() -> tuple[Place, ...]:
-    """The places that this program has."""
-    return tuple(place for place in PLACES if place.here)

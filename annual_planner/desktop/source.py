@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Generator, Sequence
-from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any, Generic, NamedTuple, Protocol, TypeVar
 
 from PySide6.QtCore import QObject
@@ -19,8 +18,7 @@ R = TypeVar("R")
 ROWS_IN_BATCH = 500
 
 
-@dataclass(frozen=True, slots=True)
-class Query:
+class Query(NamedTuple):
     """What a person asked a list for."""
 
     order: str = ""
@@ -36,8 +34,7 @@ class Query:
         return bool(self.search or self.state)
 
 
-@dataclass(frozen=True, slots=True)
-class Found:
+class Found(NamedTuple):
     """Ids that match, in order, and how many there are without search and filter."""
 
     ids: list[int]

@@ -2,14 +2,13 @@
 
 from __future__ import annotations
 
-import json
 from collections.abc import Callable, Sequence
 from functools import cached_property, partial
 from typing import TYPE_CHECKING
 
 import shiboken6
-from PySide6.QtCore import QByteArray, Qt, QTimer, QUrl, Signal
-from PySide6.QtGui import QCloseEvent, QDesktopServices, QKeyEvent, QPaintEvent, QShowEvent
+from PySide6.QtCore import QByteArray, Qt, QTimer, Signal
+from PySide6.QtGui import QCloseEvent, QKeyEvent, QPaintEvent, QShowEvent
 from PySide6.QtWidgets import (
     QApplication,
     QFrame,
@@ -26,7 +25,7 @@ from annual_planner.desktop.icons import icon
 from annual_planner.desktop.menus import Menus
 from annual_planner.desktop.opener import FleetFacts
 from annual_planner.desktop.page import Page
-from annual_planner.desktop.places import Place, open_to, places_here
+from annual_planner.desktop.places import PLACES, Place, open_to
 from annual_planner.desktop.rail import Rail
 from annual_planner.desktop.status_area import StatusArea
 from annual_planner.desktop.who import FIRST_PLACE
@@ -43,6 +42,8 @@ OF_ONE_AIRPLANE = ("aircraft", "plugs")
 STATE_VERSION = 1
 LEAST_LINES = (22, 14)
 """Least width and height of a place, in lines of text."""
+KEPT_SUBJECTS: dict[str, type[int | str]] = {"number": int, "words": str}
+"""Kinds of subject that are kept from one start to the next, by the name they are kept under."""
 UNSEEN_MS = 500
 """A window that isn't painted by then won't be looked at soon."""
 
@@ -61,7 +62,7 @@ class MainWindow(QMainWindow):
         self.desk = desk
         self._facts = facts
         self._log_folder = log_folder
-        self._places = places_here()
+        self._places = PLACES
         self._pages: dict[str, Page] = {}
         self._history = History()
         self._popups: dict[str, QWidget] = {}
@@ -120,7 +121,7 @@ class MainWindow(QMainWindow):
             "help": lambda: self.show_help(self.page.place),
             "keys": lambda: self.show_help("keys"),
             "limits": lambda: self.show_help("limits"),
-            "logs": lambda: QDesktopServices.openUrl(QUrl.fromLocalFile(self._log_folder)),
+            "logs": self._open_logs,
         }
 
     def _lay_out(self) -> None:
@@ -171,6 +172,11 @@ class MainWindow(QMainWindow):
         self.desk.who.changed.connect(self._other_person)
 
     # -- places ------------------------------------------------------------------------------------------
+
+    @property
+    def where(self) -> str:
+        """Where the fleet lies: a path or a server's address."""
+        return self._facts.where
 
     @property
     def page(self) -> Page:
@@ -318,6 +324,12 @@ class MainWindow(QMainWindow):
         self._popups["shop"].show()
         self._popups["shop"].raise_()
 
+    def _open_logs(self) -> None:
+        from PySide6.QtCore import QUrl
+        from PySide6.QtGui import QDesktopServices
+
+        QDesktopServices.openUrl(QUrl.fromLocalFile(self._log_folder))
+
     def _broke(self, said: str, report: str) -> None:
         from annual_planner.desktop.report_window import ReportWindow
 
@@ -454,7 +466,7 @@ class MainWindow(QMainWindow):
             self.restoreGeometry(geometry)
         if isinstance(state, QByteArray):
             self.restoreState(state, STATE_VERSION)
-        place, subject = _kept_stop(str(settings.value("window/place", "")), self._facts.where)
+        place, subject = _kept_stop(settings.value("window/place"), self._facts.where)
         names = {place.name for place in self._open_places()}
         if place not in names:
             place, subject = FIRST_PLACE[self.desk.who.person.role]
@@ -464,8 +476,9 @@ class MainWindow(QMainWindow):
         settings = self.desk.settings
         settings.setValue("window/geometry", self.saveGeometry())
         settings.setValue("window/state", self.saveState(STATE_VERSION))
-        stop = [self._facts.where, self.page.place, self.page.subject]
-        settings.setValue("window/place", json.dumps(stop, default=lambda _: None))
+        subject = self.page.subject
+        kind = next((name for name, made in KEPT_SUBJECTS.items() if type(subject) is made), "")
+        settings.setValue("window/place", [self._facts.where, self.page.place, kind, str(subject)])
         settings.sync()
 
     def closeEvent(self, event: QCloseEvent) -> None:
@@ -478,10 +491,9 @@ class MainWindow(QMainWindow):
         self.closed.emit()
 
 
-def _kept_stop(text: str, where: str) -> tuple[str, object]:
+def _kept_stop(kept: object, where: str) -> tuple[str, object]:
     """Place and subject kept for this fleet; another fleet's subject would mean nothing here."""
-    try:
-        kept_where, place, subject = json.loads(text)
-    except ValueError:
+    if not isinstance(kept, list) or len(kept) != 4 or kept[0] != where:
         return "", None
-    return (str(place), subject) if kept_where == where else ("", None)
+    _where, place, kind, subject = (str(each) for each in kept)
+    return place, KEPT_SUBJECTS[kind](subject) if kind in KEPT_SUBJECTS else None

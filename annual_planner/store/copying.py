@@ -12,6 +12,7 @@ from sqlalchemy import Engine
 from annual_planner.store import schema
 from annual_planner.store.engines import file_engine
 from annual_planner.store.faults import faults_of_file
+from annual_planner.store.file_marks import HEAD
 from annual_planner.store.lockfile import FleetLock
 from annual_planner.store.named_steps import reached
 from annual_planner.store.refusals import CannotWrite
@@ -24,7 +25,7 @@ def before_upgrade(engine: Engine, path: Path, revision: str) -> Path:
     """A verified backup beside a file that is about to get a newer schema."""
     moment = datetime.now(UTC).strftime("%Y%m%d-%H%M%S-%f")
     return copy_verified(
-        engine, path.with_name(f"{path.name}.before-{schema.HEAD}-{revision or 'none'}-{moment}")
+        engine, path.with_name(f"{path.name}.before-{HEAD}-{revision or 'none'}-{moment}")
     )
 
 
@@ -91,7 +92,7 @@ def _upgrade(part: Path) -> None:
     try:
         with engine.connect() as connection:
             revision = schema.stored_revision(connection)
-        if revision != schema.HEAD:
+        if revision != HEAD:
             schema.upgrade(engine)
     finally:
         engine.dispose()

@@ -9,8 +9,26 @@ from typing import Any
 from sqlalchemy import URL, Connection, Engine, create_engine, event, make_url
 
 BUSY_TIMEOUT_MS = 10_000
-APPLICATION_ID = 0x41504C46
-"""Marks an SQLite file as a fleet of this program."""
+SERVER_LIMITS = {
+    "options": "-c lock_timeout=10000 -c idle_in_transaction_session_timeout=60000 -c timezone=UTC",
+    "connect_timeout": 10,
+    "keepalives_idle": 20,
+    "keepalives_interval": 5,
+    "keepalives_count": 3,
+    "tcp_user_timeout": 30_000,
+}
+"""For work on a server, in seconds, the last in milliseconds: a network that is cut says nothing by itself,
+and the system would wait a quarter of an hour for it. An address can give others."""
+SERVER_LIMITS = {
+    "options": "-c lock_timeout=10000 -c idle_in_transaction_session_timeout=60000 -c timezone=UTC",
+    "connect_timeout": 10,
+    "keepalives_idle": 20,
+    "keepalives_interval": 5,
+    "keepalives_count": 3,
+    "tcp_user_timeout": 30_000,
+}
+"""For work on a server, in seconds, the last in milliseconds: a network that is cut says nothing by itself,
+and the system would wait a quarter of an hour for it. An address can give others."""
 
 
 def wal_is_safe(version: tuple[int, int, int]) -> bool:
@@ -42,11 +60,11 @@ def file_engine(path: Path, *, read_only: bool = False) -> Engine:
     return engine
 
 
-def server_engine(url: str) -> Engine:
+def server_engine(url: str | URL) -> Engine:
     """Connections to a fleet on a PostgreSQL server; times are limited so that nobody waits for ever."""
-    options = "-c lock_timeout=10000 -c idle_in_transaction_session_timeout=60000 -c timezone=UTC"
     given = make_url(url)
-    return create_engine(given, pool_pre_ping=True, connect_args={"options": options})
+    args = {key: value for key, value in SERVER_LIMITS.items() if key not in given.query}
+    return create_engine(given, pool_pre_ping=True, connect_args=args)
 
 
 def _as_uri_path(path: Path) -> str:

@@ -5,11 +5,12 @@ from __future__ import annotations
 from pathlib import Path
 
 from sqlalchemy import Engine, inspect
-from sqlalchemy.exc import ArgumentError, DBAPIError, OperationalError
+from sqlalchemy.exc import DBAPIError
 
 from annual_planner.store import schema
 from annual_planner.store.copying import before_upgrade
-from annual_planner.store.engines import APPLICATION_ID, file_engine, server_engine
+from annual_planner.store.engines import file_engine
+from annual_planner.store.file_marks import APPLICATION_ID, HEAD
 from annual_planner.store.lockfile import FleetLock
 from annual_planner.store.named_steps import reached
 from annual_planner.store.refusals import FleetInUse, NotAFleet
@@ -26,8 +27,10 @@ def open_fleet(
     Raises NotAFleet when there is none to open, FleetInUse when another program writes to the file.
     """
     text = str(where)
-    if text.startswith("postgresql") and "://" in text:
-        return _open_server(text, create=create, read_only=read_only)
+    if text.startswith("postgres") and "://" in text:
+        from annual_planner.store.server import open_server  # late: a file needs none of it
+
+        return open_server(text, create=create, read_only=read_only)
     return _open_file(_resolved(text), create=create, read_only=read_only, as_it_is=as_it_is and read_only)
 
 
@@ -119,7 +122,7 @@ def _make(engine: Engine) -> None:
 
 def _bring_up_to_date(engine: Engine, path: Path, revision: str, read_only: bool) -> None:
     schema.check_known(revision, str(path))
-    if revision == schema.HEAD:
+    if revision == HEAD:
         return
     if read_only:
         raise NotAFleet(
@@ -129,29 +132,3 @@ def _bring_up_to_date(engine: Engine, path: Path, revision: str, read_only: bool
     before_upgrade(engine, path, revision)
     reached("backed up")
     schema.upgrade(engine)
-
-
-def _open_server(url: str, *, create: bool, read_only: bool) -> Fleet:
-    try:
-        engine = server_engine(url)
-    except (ArgumentError, ValueError) as fault:
-        raise NotAFleet(
-            f"{url} is no address of a server.", "Write it like postgresql+psycopg://bench@shop/fleet."
-        ) from fault
-    where = engine.url.render_as_string(hide_password=True)
-    try:
-        with engine.connect() as connection:
-            revision = schema.stored_revision(connection)
-    except OperationalError as fault:
-        engine.dispose()
-        raise NotAFleet(
-            f"The server of {where} does not answer: {' '.join(str(fault.orig).split())}",
-            "Check the address.",
-        ) from fault
-    schema.check_known(revision, where)
-    if not revision and not create:
-        engine.dispose()
-        raise NotAFleet(f"There is no fleet in {where}.", "Check the address, or make a new fleet there.")
-    if revision != schema.HEAD:
-        schema.upgrade(engine)
-    return Fleet(engine, read_only=read_only)

@@ -6,31 +6,10 @@ from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
 
+from annual_planner.store.fleet_line import FleetLine as FleetLine
+
 PAST_ADVICE = "Past a recommendation, which by itself is not unlawful."
 """Begins the note of a requirement that is only advised, once it is past."""
-
-
-@dataclass(frozen=True, slots=True)
-class FleetLine:
-    """One airplane in the fleet list."""
-
-    aircraft_id: int
-    registration: str
-    maker: str
-    model: str
-    owner: str
-    owner_id: int | None
-    base: str
-    state: str
-    first_title: str
-    comes_first_on: date | None
-    annual_due_on: date | None
-    hours_now: Decimal | None
-    read_on: date | None
-    hours_per_month: Decimal | None
-    overdue: int
-    due_soon: int
-    open_package_id: int | None
 
 
 @dataclass(frozen=True, slots=True)

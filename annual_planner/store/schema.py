@@ -7,19 +7,13 @@ from typing import TYPE_CHECKING
 
 from sqlalchemy import Connection, Engine, inspect, text
 
-from annual_planner.store.engines import APPLICATION_ID
+from annual_planner.store.file_marks import APPLICATION_ID, HEAD, KNOWN
 from annual_planner.store.guards import GUARDS, RECEIVED, make_guards
 from annual_planner.store.named_steps import reached
 from annual_planner.store.refusals import NotAFleet
 
 if TYPE_CHECKING:
     from alembic.config import Config
-
-HEAD = "0010"
-"""The newest revision in `migrations/versions`; a test holds the two together."""
-
-KNOWN = ("0001", "0002", "0003", "0004", "0005", "0006", "0007", "0008", "0009", "0010")
-"""Every revision this program knows, oldest first."""
 
 _UPGRADE_LOCK = 0x41504C46
 
@@ -29,6 +23,11 @@ def stored_revision(connection: Connection) -> str:
     if not inspect(connection).has_table("alembic_version"):
         return ""
     return str(connection.execute(text("SELECT version_num FROM alembic_version")).scalar() or "")
+
+
+def is_newest(revision: str) -> bool:
+    """Say whether a fleet of this revision needs no bringing up to date."""
+    return revision == HEAD
 
 
 def check_known(revision: str, where: str) -> None:

@@ -29,8 +29,9 @@ from annual_planner.records.chain import check_chain
 from annual_planner.records.readings import RecordReading
 from annual_planner.store import schema
 from annual_planner.store.backup import backup, restore
-from annual_planner.store.engines import APPLICATION_ID, file_engine
+from annual_planner.store.engines import file_engine
 from annual_planner.store.faults import check
+from annual_planner.store.file_marks import APPLICATION_ID
 from annual_planner.store.named_steps import COPYING, MIGRATING, SIGNING, TAKING_IN, listen
 from annual_planner.store.opening import open_fleet
 from annual_planner.store.record_rows import Link

@@ -109,3 +109,45 @@ def test_a_known_fleet_is_painted_before_it_is_open_and_can_be_closed_at_once(
     assert third.window is not None
     settle(qtbot, third.window)
     qtbot.waitUntil(lambda: third._fleet is not None)
+
+
+def test_the_rows_of_a_known_fleet_are_there_before_it_is_open(
+    make_program: MakeProgram, fleet_file: Path, qtbot: QtBot
+) -> None:
+    before = make_program()
+    before.start(fleet_file)
+    assert before.window is not None
+    settle(qtbot, before.window)
+    before.close()
+    again = make_program()
+    seen: list[tuple[int, bool]] = []
+    again.start()
+    assert again.window is not None
+    page = again.window.page
+    assert isinstance(page, FleetPage)
+    page.airplanes.table.found.connect(lambda shown, _total: seen.append((shown, again._fleet is not None)))
+    settle(qtbot, again.window)
+    assert seen == [(12, False), (12, True)]
+    assert page.airplanes.current is not None
+    assert page.airplanes.count.text() == "12 airplanes"
+
+
+def test_where_another_place_was_kept_the_fleet_is_opened_without_a_glance(
+    make_program: MakeProgram, fleet_file: Path, qtbot: QtBot
+) -> None:
+    before = make_program()
+    before.start(fleet_file)
+    assert before.window is not None
+    settle(qtbot, before.window)
+    before.window.go("library")
+    before.close()
+    again = make_program()
+    again.start()
+    assert again.window is not None
+    assert again.window.page.place == "library"
+    settle(qtbot, again.window)
+    again.window.go("fleet")
+    settle(qtbot, again.window)
+    page = again.window.page
+    assert isinstance(page, FleetPage)
+    assert page.airplanes.table.rowCount() == 12

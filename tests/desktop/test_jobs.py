@@ -198,3 +198,31 @@ def test_nothing_is_told_when_what_is_due_is_of_today_already(jobs: Jobs, qtbot:
     with qtbot.assertNotEmitted(jobs.changed):
         jobs.bring_forward(DEMO_TODAY)
         qtbot.waitUntil(lambda: not jobs.awaited)
+
+
+def test_what_is_asked_before_the_fleet_is_open_waits_for_it(
+    fleet_file: Path, asker: QObject, qtbot: QtBot
+) -> None:
+    with open_fleet(fleet_file) as fleet:
+        jobs = Jobs(None, lambda: "Ilse", DEMO_TODAY)
+        answers: list[object] = []
+        jobs.read(lambda work: "older", asker, answers.append, topic="list")
+        jobs.read(lambda work: len(fleet_ids(work)), asker, answers.append, topic="list")
+        jobs.write(Breaks(), asker, failed=answers.append)
+        assert len(jobs.awaited) == 2
+        with pytest.raises(LookupError):
+            _ = jobs.fleet
+        jobs.take(fleet)
+        qtbot.waitUntil(lambda: len(answers) == 2)
+        assert 12 in answers
+        assert any(isinstance(answer, ZeroDivisionError) for answer in answers)
+        assert jobs.awaited == ()
+        jobs.close()
+
+
+def test_jobs_whose_fleet_never_came_can_be_closed(asker: QObject) -> None:
+    jobs = Jobs(None, lambda: "Ilse", DEMO_TODAY)
+    before = set(threading.enumerate())
+    jobs.read(lambda work: None, asker, lambda _: None)
+    jobs.close()
+    assert set(threading.enumerate()) <= before

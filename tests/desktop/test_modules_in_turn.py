@@ -7,8 +7,8 @@ import sys
 WALK = """
 import sys
 from importlib import import_module
-from annual_planner.desktop.places import places_here
-for place in places_here():
+from annual_planner.desktop.places import PLACES
+for place in PLACES:
     for step in place.steps():
         before = {name for name in sys.modules if name.startswith("annual_planner.")}
         import_module(step)

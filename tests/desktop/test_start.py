@@ -3,7 +3,6 @@
 import os
 import subprocess
 import sys
-from concurrent.futures import Future
 from pathlib import Path
 
 import pytest
@@ -11,7 +10,6 @@ from PySide6.QtCore import QEvent, QObject
 from pytestqt.qtbot import QtBot
 
 from annual_planner.desktop.opener import Opener
-from annual_planner.store.session import Fleet
 from tests.desktop.conftest import MakeProgram
 
 
@@ -37,9 +35,9 @@ def test_a_fleet_known_from_the_last_time_is_opened_after_the_first_painting(
     told: list[str] = []
     fill = Opener.fill
 
-    def noted(opener: Opener, where: str, awaited: Future[Fleet]) -> None:
+    def noted(opener: Opener, where: str) -> None:
         told.append("opened")
-        fill(opener, where, awaited)
+        fill(opener, where)
 
     monkeypatch.setattr(Opener, "fill", noted)
     program = make_program()
@@ -110,12 +108,30 @@ WAITS = (
 
 
 @pytest.fixture(scope="module")
-def started(sample: Path, tmp_path_factory: pytest.TempPathFactory) -> subprocess.CompletedProcess[str]:
-    """The program in a process of its own, ended as soon as the first rows are there."""
-    folder = tmp_path_factory.mktemp("started")
+def folder(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    return tmp_path_factory.mktemp("started")
+
+
+def start(sample: Path, folder: Path) -> subprocess.CompletedProcess[str]:
     around = {**os.environ, "PYTHONPATH": os.pathsep.join(sys.path), "QT_QPA_PLATFORM": "offscreen"}
     words = [sys.executable, "-c", STARTED, str(sample), str(folder)]
     return subprocess.run(words, env=around, capture_output=True, text=True, timeout=60, check=False)
+
+
+@pytest.fixture(scope="module")
+def started(sample: Path, folder: Path) -> subprocess.CompletedProcess[str]:
+    """The program in a process of its own, ended as soon as the first rows are there."""
+    return start(sample, folder)
+
+
+def test_the_rows_of_a_fleet_known_from_the_last_time_are_shown_before_sqlalchemy_is_there(
+    started: subprocess.CompletedProcess[str], sample: Path, folder: Path
+) -> None:
+    assert started.returncode == 0
+    again = start(sample, folder)
+    loaded = set(again.stdout.split())
+    assert "annual_planner.store.glance" in loaded, again.stderr
+    assert [name for name in loaded if name.partition(".")[0] in ("sqlalchemy", "alembic")] == []
 
 
 def test_the_first_rows_are_shown_without_importing_what_they_do_not_need(

@@ -10,6 +10,7 @@ from annual_planner.store import schema
 from annual_planner.store.backup import backup, restore
 from annual_planner.store.engines import file_engine
 from annual_planner.store.faults import check
+from annual_planner.store.file_marks import KNOWN
 from annual_planner.store.opening import open_fleet
 from annual_planner.store.people_reads import fleet_fact, set_fleet_fact
 from annual_planner.store.refusals import NotAFleet
@@ -42,7 +43,7 @@ def test_a_backup_of_an_older_release_is_brought_up_to_date_in_the_new_file(tmp_
     (tmp_path / "old.fleet").touch()
     old = file_engine(tmp_path / "old.fleet")
     with old.execution_options(fleet_write=True).begin() as connection:
-        command.upgrade(schema._config(connection), schema.KNOWN[-2])
+        command.upgrade(schema._config(connection), KNOWN[-2])
         schema.mark(connection)
     old.dispose()
     held = (tmp_path / "old.fleet").read_bytes()

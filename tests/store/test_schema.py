@@ -15,7 +15,8 @@ from sqlalchemy import Engine, inspect, text
 
 from annual_planner.store import schema
 from annual_planner.store.due_reads import due_page
-from annual_planner.store.engines import APPLICATION_ID, file_engine, server_engine
+from annual_planner.store.engines import file_engine, server_engine
+from annual_planner.store.file_marks import APPLICATION_ID, HEAD, KNOWN
 from annual_planner.store.fleet_reads import people
 from annual_planner.store.opening import open_fleet
 from annual_planner.store.session import Fleet
@@ -52,7 +53,7 @@ def test_the_head_is_the_newest_step() -> None:
     config = Config()
     config.set_main_option("script_location", str(folder))
     steps = [each.revision for each in ScriptDirectory.from_config(config).walk_revisions()]
-    assert (steps[0], tuple(reversed(steps))) == (schema.HEAD, schema.KNOWN)
+    assert (steps[0], tuple(reversed(steps))) == (HEAD, KNOWN)
 
 
 def test_the_steps_lead_to_the_mapped_tables(empty: Callable[[], Engine]) -> None:
@@ -151,7 +152,7 @@ def test_an_older_file_is_backed_up_and_then_brought_up_to_date(tmp_path: Path) 
         old.execute("INSERT INTO kept VALUES ('still here')")
     old.close()
     with open_fleet(path) as fleet, fleet.engine.connect() as connection:
-        assert schema.stored_revision(connection) == schema.HEAD
+        assert schema.stored_revision(connection) == HEAD
         assert connection.execute(text("SELECT word FROM kept")).scalar() == "still here"
     backups = list(tmp_path.glob("old.fleet.before-*"))
     assert len(backups) == 1
