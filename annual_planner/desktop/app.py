@@ -237,14 +237,6 @@ class Program(QObject):
             from annual_planner.store.server import without_password
 
             where = without_password(where)
-        if fleet.path is None and where:
-            from annual_planner.store.server import without_password
-
-            where = without_password(where)
-        if fleet.path is None and where:
-            from annual_planner.store.server import without_password
-
-            where = without_password(where)
         facts = facts_of(fleet, where)
         self._settings.setValue("fleet/last", where)
         self._settings.setValue("fleet/facts", [*facts[:2], "demo" if facts.demo else "", facts.fixed_today])
@@ -303,10 +295,6 @@ class Program(QObject):
         from annual_planner.desktop.first_run import FirstRun
 
         self.first = FirstRun(self.theme, self._folder)
-        last = str(self._settings.value("fleet/last", ""))
-        self.first.server.setText(last if "://" in last else "")
-        last = str(self._settings.value("fleet/last", ""))
-        self.first.server.setText(last if "://" in last else "")
         last = str(self._settings.value("fleet/last", ""))
         self.first.server.setText(last if "://" in last else "")
         self.first.wants_sample.connect(lambda: self._opening().open_sample(self._folder / "sample.fleet"))

@@ -12,6 +12,7 @@ from PySide6.QtWidgets import QFileDialog, QFrame, QHBoxLayout, QLabel, QLineEdi
 from annual_planner.desktop.icons import icon
 from annual_planner.desktop.theme import Theme
 from annual_planner.desktop.widgets import Strip, button, label
+from annual_planner.trade.refused import Refused
 
 FILTER = "Fleet file (*.fleet);;All files (*)"
 
@@ -38,6 +39,14 @@ class FirstRun(QWidget):
         self.server.setPlaceholderText("address of the server")
         self.server.setAccessibleName("Address of the shop's server")
         self.server.returnPressed.connect(self._join)
+        self.password = QLineEdit()
+        self.password.setEchoMode(QLineEdit.EchoMode.Password)
+        self.password.setPlaceholderText("password, where it asks for one")
+        self.password.setAccessibleName("Password for the shop's server")
+        self.password.setToolTip("It is not kept: the next start asks again, unless a password file has it.")
+        self.password.returnPressed.connect(self._join)
+        self.start_there = button("Start the shop's fleet there", self._start_there)
+        self.start_there.hide()
         self.busy = label("", faint=True)
         self._lay_out()
         theme.changed.connect(self._draw)
@@ -111,16 +120,25 @@ class FirstRun(QWidget):
         )
         frame, column = self._sheet("server", "Join a shop", text)
         column.addWidget(self.server)
+        column.addWidget(self.password)
         column.addWidget(button("Join the shop's server", self._join))
+        column.addWidget(self.start_there)
         return frame
 
     def open_sample(self) -> None:
         """Ask for the sample, built first where needed."""
         self._work("Building the sample fleet …", self.wants_sample.emit)
 
+    def call(self, address: str) -> None:
+        """Open the fleet of the server at this address, off the window's thread."""
+        self._work("Calling the server …", lambda: self.wants_open.emit(address))
+
     def failed(self, error: Exception) -> None:
-        """Say why a fleet could not be opened."""
+        """Say why a fleet could not be opened; an empty database can have one started in it."""
+        from annual_planner.store.refusals import NoFleetYet
+
         self._free()
+        self.start_there.setVisible(isinstance(error, NoFleetYet))
         self.strip.say(
             getattr(error, "said", "") or "The fleet could not be opened.", getattr(error, "remedy", "")
         )
@@ -142,17 +160,30 @@ class FirstRun(QWidget):
             self._work("Opening …", lambda: self.wants_open.emit(path))
 
     def _join(self) -> None:
+        address = self._address()
+        if address:
+            self.call(address)
+
+    def _start_there(self) -> None:
+        address = self._address()
+        if address:
+            self._work("Making the fleet …", lambda: self.wants_new.emit(address))
+
+    def _address(self) -> str:
+        """The address with the password typed below it; empty, and said, where it is none."""
         address = self.server.text().strip()
-        if not address.startswith("postgresql"):
-            self.strip.say(
-                "This is no server address.",
-                "It starts with postgresql+psycopg:// and ends with the fleet's name: ask whoever runs it.",
-            )
-            return
-        self._work("Calling the server …", lambda: self.wants_open.emit(address))
+        try:
+            if not address.startswith("postgres"):
+                raise Refused("This is no server address.")
+            return _whole_address(address, self.password.text())
+        except Refused as refused:
+            remedy = "It starts with postgresql:// and ends with the fleet's name: ask whoever runs it."
+            self.strip.say(refused.said, remedy)
+            return ""
 
     def _work(self, says: str, go: Callable[[], object]) -> None:
         self.strip.put_away()
+        self.start_there.hide()
         self.busy.setText(says)
         go()
 
@@ -168,3 +199,10 @@ class FirstRun(QWidget):
         """Tell the program that the page is put away."""
         super().closeEvent(event)
         self.closed.emit()
+
+
+def _whole_address(address: str, password: str) -> str:
+    from annual_planner.store.server import address_of, with_password
+
+    address_of(address)
+    return with_password(address, password) if password else address

@@ -21,6 +21,18 @@ class CannotWrite(Refused):
     """The disk or the server did not take what was written; nothing of it was kept."""
 
 
+class NoRight(Refused):
+    """The server lets this login not in, or not do what was asked."""
+
+
+class ServerAway(Refused):
+    """The database server can't be reached, or went away in the middle."""
+
+
+class NoFleetYet(NotAFleet):
+    """The server's database is there and empty: a fleet can be started in it."""
+
+
 class NeverChanged(Refused):
     """Something signed, or a line of the audit trail, was to be changed or removed."""
 

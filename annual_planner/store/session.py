@@ -96,11 +96,16 @@ def _said_plainly() -> Iterator[None]:
 
 def refusal_of(fault: DBAPIError) -> Refused | None:
     """What a person can do about the database's complaint; None when it is a fault of the program."""
+    from annual_planner.store.server_faults import said_by_server  # late: most fleets never complain
+
     text = str(fault.orig).lower()
     if SAID in text or TRAIL in text:
         return NeverChanged("What is signed, and the audit trail, is never changed.", "Write a correction.")
     if "locked" in text or "lock timeout" in text or "deadlock" in text:
         return FleetInUse("Another piece of work keeps the fleet busy.", "Try again in a moment.")
+    told = said_by_server(fault)
+    if told is not None:
+        return told
     if "full" in text and isinstance(fault, OperationalError):
         return CannotWrite("The disk is full; nothing was written.", "Make room on the disk, then try again.")
     if "readonly" in text or "read-only" in text or "disk i/o" in text:
@@ -110,6 +115,4 @@ def refusal_of(fault: DBAPIError) -> Refused | None:
             f"The fleet file is damaged: {fault.orig}.",
             "Keep it aside and restore the last backup, under a new name.",
         )
-    if fault.connection_invalidated:
-        return FleetInUse("The database server went away; nothing was written.", "Try again when it is back.")
     return None
