@@ -10,7 +10,7 @@ from datetime import date
 from decimal import Decimal
 from typing import TYPE_CHECKING
 
-from annual_planner.records.discrepancy_life import Found
+from annual_planner.records.discrepancy_found import Found
 from annual_planner.records.discrepancy_rows import Taken, step_edits
 from annual_planner.records.edits import Changed
 from annual_planner.records.row_edits import Subject, Together

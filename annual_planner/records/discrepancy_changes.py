@@ -7,7 +7,8 @@ from dataclasses import dataclass
 from datetime import date, datetime
 from typing import TYPE_CHECKING
 
-from annual_planner.records.discrepancy_life import check_estimates, check_risk, check_waits, waiting_edit
+from annual_planner.records.discrepancy_found import check_estimates
+from annual_planner.records.discrepancy_life import check_risk, check_waits, waiting_edit
 from annual_planner.records.discrepancy_rows import ROW, Taken, aircraft_of, held
 from annual_planner.records.edits import Changed
 from annual_planner.records.row_edits import ChangeRow, RowEdit, Several, Subject

@@ -12,7 +12,7 @@ from pathlib import Path
 from statistics import median
 
 from annual_planner.records.apply import apply
-from annual_planner.records.discrepancy_life import Found
+from annual_planner.records.discrepancy_found import Found
 from annual_planner.records.edits import Changed
 from annual_planner.records.row_edits import Subject, Together
 from annual_planner.store.discrepancy_reads import review_ids, review_lines

@@ -18,7 +18,7 @@ from annual_planner.records.card_results import (
     UsePart,
 )
 from annual_planner.records.card_work import RemoveStretch, SetCardState, SetStretch, StartWork, StopWork
-from annual_planner.records.discrepancy_life import RaiseDiscrepancy
+from annual_planner.records.discrepancy_found import RaiseDiscrepancy
 from annual_planner.records.edits import Edit
 from annual_planner.records.people import AddPerson
 from annual_planner.records.predecessors import open_predecessors

@@ -15,11 +15,11 @@ from annual_planner.records.alike import alike
 from annual_planner.records.apply import apply
 from annual_planner.records.discrepancies import RecordDiscrepancy
 from annual_planner.records.discrepancy_changes import ChangeDiscrepancy, ChangeSeveral
+from annual_planner.records.discrepancy_found import Found
 from annual_planner.records.discrepancy_life import (
     Begin,
     Correct,
     Decide,
-    Found,
     Inspect,
     Judge,
     OwnerAnswered,

@@ -7,7 +7,8 @@ from datetime import UTC, date, datetime
 import pytest
 
 from annual_planner.records.apply import apply
-from annual_planner.records.discrepancy_life import Correct, Decide, Found, Judge
+from annual_planner.records.discrepancy_found import Found
+from annual_planner.records.discrepancy_life import Correct, Decide, Judge
 from annual_planner.records.keys import Cost, MakeKey
 from annual_planner.records.people import AddPerson
 from annual_planner.records.signing import NotEntitled, SignRecord, sign

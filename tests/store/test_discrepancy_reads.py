@@ -15,7 +15,8 @@ from annual_planner.__main__ import main
 from annual_planner.exchange.review import review_csv, review_values, review_xlsx
 from annual_planner.paper.review import review_pdf
 from annual_planner.records.apply import apply
-from annual_planner.records.discrepancy_life import Found, WaitFor
+from annual_planner.records.discrepancy_found import Found
+from annual_planner.records.discrepancy_life import WaitFor
 from annual_planner.records.kept_views import ForgetView, KeepView
 from annual_planner.store.bulk import insert_many
 from annual_planner.store.discrepancy_reads import (

@@ -64,7 +64,7 @@ class Recording(QObject):
 
         def opened(facts: Facts) -> None:
             def done(values: Values) -> None:
-                from annual_planner.records.discrepancy_life import Found
+                from annual_planner.records.discrepancy_found import Found
 
                 self._write(
                     Found(**values, at=moment_of(page.desk)), form, lambda c: page.choose(c.made_id or -1)

@@ -282,7 +282,7 @@ class CardDoings(QObject):
 
     def raise_found(self) -> None:
         """Write a discrepancy down: Ctrl+D, the words, Enter."""
-        from annual_planner.records.discrepancy_life import RaiseDiscrepancy
+        from annual_planner.records.discrepancy_found import RaiseDiscrepancy
 
         card, person_id = self.card, self._person()
         if card is None or person_id is None:
