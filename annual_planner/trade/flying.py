@@ -38,12 +38,18 @@ DRIFT_PER_YEAR = 0.22
 """How much the spread of the level grows in a year."""
 RUN_MONTHS = 9
 """Busy and idle months come in runs: so many say as much about the level as one that stands alone."""
-STATED_SPREAD = 0.35
-"""Assumed spread of a person's figure about what is then flown."""
-FEW_SPREAD = 0.5
-"""Assumed spread of a mean of fewer than six months, whose seasons aren't known."""
+FIGURE_SPREAD = 0.35
+"""Assumed spread of what is then flown about a figure without six months of record behind it, a person's or
+a mean of fewer months: seasons, and busy and idle times."""
 STATED_MONTH_SPREAD = 0.6
 """Assumed spread of single months about a person's figure."""
+OUTING_HOURS = 2.0
+"""Hours come in outings, there and back, of about so many. As outings come by chance, a month can hold none or
+three where one is usual, and few of them tell little of how often the airplane goes out."""
+FEW_MONTH_SPREAD = 0.3
+"""Assumed spread of single months beside what comes of flying in whole outings."""
+HALF_AN_OUTING = 0.5
+"""Added to the outings counted: Jeffreys' prior for the rate of events that come by chance."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -62,13 +68,14 @@ def flown_ahead(
     first_month: date | None,
     hours_per_month: float,
     today: date,
-    figure_spread: float = STATED_SPREAD,
+    recorded_hours: float | None = None,
 ) -> Flying:
     """Possible courses of the ten years from today.
 
-    From at least six recorded months by drawing among them, else about `hours_per_month`, a figure taken to
-    be off by `figure_spread`. The same input always gives the same courses; they are kept for a moment, since
-    everything that counts on one airplane's flying asks for the same.
+    From at least six recorded months by drawing among them, else about `hours_per_month`: a person's figure,
+    or the mean of the few months in which `recorded_hours` were flown; the fewer hours, the less sure. The
+    same input always gives the same courses; they are kept for a moment, since everything that counts on one
+    airplane's flying asks for the same.
     """
     import numpy as np
 
@@ -76,9 +83,12 @@ def flown_ahead(
     if len(months) >= FEWEST_MONTHS and first_month is not None and sum(months) > 0:
         by_month = _drawn(months, first_month, today, chance)
         how, assumed = _drawn_words(len(months))
+    elif recorded_hours:
+        by_month = _about_few(hours_per_month, recorded_hours, chance)
+        how, assumed = _few_words(hours_per_month, recorded_hours)
     else:
-        by_month = _about(hours_per_month, figure_spread, chance)
-        how, assumed = _about_words(hours_per_month, figure_spread)
+        by_month = _about(hours_per_month, chance)
+        how, assumed = _about_words(hours_per_month)
     days, share = _calendar(today)
     by_month[:, 0] *= share
     hours = np.concatenate([np.zeros((COURSES, 1)), np.cumsum(by_month, axis=1)], axis=1)
@@ -139,12 +149,32 @@ def _levels(spread: float, chance: np.random.Generator) -> Floats:
     return np.asarray(np.exp(now + drift))
 
 
-def _about(hours_per_month: float, spread: float, chance: np.random.Generator) -> Floats:
+def _about(hours_per_month: float, chance: np.random.Generator) -> Floats:
+    """Courses about a person's figure."""
     import numpy as np
 
-    shape = STATED_MONTH_SPREAD**-2
-    single = chance.gamma(shape, 1 / shape, (COURSES, MONTHS_AHEAD))
-    return np.asarray(hours_per_month * single * _levels(spread, chance))
+    single = _single_months(STATED_MONTH_SPREAD, chance)
+    return np.asarray(hours_per_month * single * _levels(FIGURE_SPREAD, chance))
+
+
+def _about_few(hours_per_month: float, recorded_hours: float, chance: np.random.Generator) -> Floats:
+    """Courses about the mean of a few months: how often it goes out is as unsure as few outings leave it."""
+    import numpy as np
+
+    outings = recorded_hours / OUTING_HOURS
+    often = chance.gamma(outings + HALF_AN_OUTING, 1 / outings, (COURSES, 1))
+    single = _single_months(float(np.hypot(FEW_MONTH_SPREAD, _whole_outings(hours_per_month))), chance)
+    return np.asarray(hours_per_month * often * single * _levels(FIGURE_SPREAD, chance))
+
+
+def _whole_outings(hours_per_month: float) -> float:
+    """Spread of single months that comes of flying in whole outings, by chance so many a month."""
+    return (OUTING_HOURS / hours_per_month) ** 0.5 if hours_per_month else 0.0
+
+
+def _single_months(spread: float, chance: np.random.Generator) -> Floats:
+    shape = spread**-2
+    return chance.gamma(shape, 1 / shape, (COURSES, MONTHS_AHEAD))
 
 
 def _calendar(today: date) -> tuple[Floats, float]:
@@ -203,7 +233,21 @@ def _drawn_words(recorded: int) -> tuple[str, tuple[str, ...]]:
     return how, tuple(text for text in assumed if text)
 
 
-def _about_words(hours_per_month: float, spread: float) -> tuple[str, tuple[str, ...]]:
+def _about_words(hours_per_month: float) -> tuple[str, tuple[str, ...]]:
     how = f"{COURSES} possible courses about {hours_per_month:g} h a month"
-    assumed = f"A figure without six months of record behind it is taken to be off by about {spread:.0%}."
+    assumed = f"A person's figure is taken to be off by about {FIGURE_SPREAD:.0%}."
     return how, (assumed, f"Single months are taken to differ by about {STATED_MONTH_SPREAD:.0%}.")
+
+
+def _few_words(hours_per_month: float, recorded_hours: float) -> tuple[str, tuple[str, ...]]:
+    outings = recorded_hours / OUTING_HOURS
+    unsure = (outings + HALF_AN_OUTING) ** 0.5 / outings
+    how = (
+        f"{COURSES} possible courses about {hours_per_month:g} h a month; the {recorded_hours:g} h recorded, "
+        f"about {outings:.2g} outings of {OUTING_HOURS:g} h, leave this unsure by {unsure:.0%}"
+    )
+    assumed = (
+        f"Fewer than {FEWEST_MONTHS} months are recorded, so the bounds themselves are unsure; for seasons "
+        f"and busy times the mean is taken to be off by {FIGURE_SPREAD:.0%} besides."
+    )
+    return how, (assumed, "A stated figure, or some more months of readings, makes the forecast surer.")

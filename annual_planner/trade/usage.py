@@ -9,14 +9,7 @@ from decimal import Decimal
 from itertools import pairwise
 
 from annual_planner.trade.answer import answer
-from annual_planner.trade.flying import (
-    FEW_SPREAD,
-    FEWEST_MONTHS,
-    STATED_SPREAD,
-    Flying,
-    days_until,
-    flown_ahead,
-)
+from annual_planner.trade.flying import FEWEST_MONTHS, Flying, days_until, flown_ahead
 from annual_planner.trade.periods import DAYS_A_MONTH
 from annual_planner.trade.refused import Refused
 from annual_planner.trade.said import said_date, said_hours
@@ -49,6 +42,8 @@ class Usage:
     stated: bool = False
     first_month: date | None = None
     """The first day of the month that `months` begins with."""
+    few_hours: Decimal | None = None
+    """Hours flown in a record too short to go by, where the mean rests on nothing better; else None."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -202,28 +197,30 @@ def _stated(first: date | None, months: tuple[Decimal, ...], stated: Decimal) ->
 
 
 def _too_few(first: date | None, months: tuple[Decimal, ...], readings: Sequence[Reading]) -> Worked[Usage]:
-    mean = _mean_of_what_is_there(months, readings)
+    mean, flown = _mean_of_what_is_there(months, readings)
     said = f"{len(months)} whole months of readings, fewer than {FEWEST_MONTHS}, and no stated figure"
     assumption = (
-        f"The airplane flies on as in the little that is recorded: {mean} h a month."
+        f"The airplane flies on as in the little that is recorded, {said_hours(flown)} in all."
         if mean
         else "Nothing is known of how the airplane is flown: no hour limit is forecast."
     )
-    return _usage_answer(
-        Usage(mean, months, first_month=first), [Step(said, f"{mean} h a month")], [assumption]
-    )
+    value = Usage(mean, months, first_month=first, few_hours=flown)
+    return _usage_answer(value, [Step(said, f"{mean} h a month")], [assumption])
 
 
-def _mean_of_what_is_there(months: tuple[Decimal, ...], readings: Sequence[Reading]) -> Decimal:
-    """The mean of the whole months, or of the days between the outer readings when there is none."""
+def _mean_of_what_is_there(
+    months: tuple[Decimal, ...], readings: Sequence[Reading]
+) -> tuple[Decimal, Decimal]:
+    """The mean of the whole months, or of the days between the outer readings; and the hours it rests on."""
     if months:
-        return (sum(months, Decimal(0)) / len(months)).quantize(_TENTH)
+        flown = sum(months, Decimal(0))
+        return (flown / len(months)).quantize(_TENTH), flown
     ordered = _in_order(readings)
     days = (ordered[-1].on - ordered[0].on).days if ordered else 0
     if days < 7:
-        return Decimal("0.0")
+        return Decimal("0.0"), Decimal(0)
     flown = ordered[-1].hours - ordered[0].hours
-    return (flown / days * DAYS_A_MONTH).quantize(_TENTH)
+    return (flown / days * DAYS_A_MONTH).quantize(_TENTH), flown
 
 
 def _usage_answer(value: Usage, steps: list[Step], assumptions: list[str]) -> Worked[Usage]:
@@ -253,8 +250,8 @@ def forecasts(
     Source: common practice, no source; how often the bounds hold is measured by tests/benchmarks.
     """
     months = () if usage.stated else tuple(float(hours) for hours in usage.months)
-    spread = STATED_SPREAD if usage.stated else FEW_SPREAD
-    flying = flown_ahead(months, usage.first_month, float(usage.hours_per_month), today, spread)
+    few = None if usage.few_hours is None else float(usage.few_hours)
+    flying = flown_ahead(months, usage.first_month, float(usage.hours_per_month), today, few)
     return [_forecast(limit, now_hours, usage, today, flying) for limit in limits]
 
 

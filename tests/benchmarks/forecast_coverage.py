@@ -4,8 +4,9 @@
 
 Airplanes are invented and flown by chance for some years of history and ten years on: seasons, trends, busy
 and idle spells, months in the shop, long lay-ups, meters read now and then. The forecast sees the readings
-only. Eight in ten is meant; 75 to 85 % is good. `--each` adds a line for each way of being flown. The spreads
-in annual_planner/trade/flying.py were set on airplanes 0 to 99; the airplanes tried here are others.
+only. Eight in ten is meant; 75 to 85 % is good. Two lines: airplanes with some record, and airplanes with
+fewer than six months of readings and no stated figure. `--each` adds a line for each way of being flown. The
+spreads in annual_planner/trade/flying.py were set on airplanes 0 to 199; the airplanes tried here are others.
 """
 
 from __future__ import annotations
@@ -23,6 +24,8 @@ from annual_planner.trade.usage import Forecast, Reading, forecasts, usage
 TODAY = date(2026, 6, 17)
 YEARS_AHEAD = 10
 NEVER = date.max
+HISTORIES = ((8, 66), (1, 5))
+"""Fewest and most months of readings: some record, and too little to go by."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -123,7 +126,7 @@ def _tenths(hours: float) -> Decimal:
     return Decimal(str(round(hours, 1)))
 
 
-def outcomes(way: WayOfFlying, number: int, history: tuple[int, int] = (8, 66)) -> list[str]:
+def outcomes(way: WayOfFlying, number: int, history: tuple[int, int] = HISTORIES[0]) -> list[str]:
     """Say of three limits of one airplane: reached 'between' the bounds, 'before' or 'after' them."""
     chance = Random(f"{way.name} {number}")
     flown = flown_by_chance(way, chance.randint(*history), chance)
@@ -149,19 +152,24 @@ def share_between(found: list[str]) -> float:
 
 
 def main(arguments: list[str] | None = None) -> None:
-    """Print the share of all limits on one line, with `--each` a line more for each way of being flown."""
+    """Print the share of all limits, one line for each length of record; see above for `--each`."""
     parser = argparse.ArgumentParser(description="How often forecast bounds hold.")
     parser.add_argument("--each", action="store_true")
     parser.add_argument("--airplanes", type=int, default=150, help="of each way of being flown")
     parser.add_argument("--first", type=int, default=100_000, help="number of the first airplane")
-    parser.add_argument("--history", type=int, nargs=2, default=(8, 66), help="fewest and most months")
+    parser.add_argument("--history", type=int, nargs=2, help="fewest and most months, in place of both lines")
     chosen = parser.parse_args(arguments)
-    history = (chosen.history[0], chosen.history[1])
     numbers = range(chosen.first, chosen.first + chosen.airplanes)
+    for history in [tuple(chosen.history)] if chosen.history else HISTORIES:
+        _print_shares(history, numbers, each=chosen.each)
+
+
+def _print_shares(history: tuple[int, int], numbers: range, *, each: bool) -> None:
     found = {way.name: [one for number in numbers for one in outcomes(way, number, history)] for way in WAYS}
     everything = [one for some in found.values() for one in some]
-    print(f"bounds held in {share_between(everything):.1%} of {len(everything)} forecasts (meant: 80 %)")
-    for name, some in found.items() if chosen.each else ():
+    held = f"bounds held in {share_between(everything):.1%} of {len(everything)} forecasts (meant: 80 %)"
+    print(f"{history[0]} to {history[1]} months of readings: {held}")
+    for name, some in found.items() if each else ():
         before, after = some.count("before") / len(some), some.count("after") / len(some)
         print(f"  {name}: {share_between(some):.1%}, before {before:.1%}, after {after:.1%}")
 

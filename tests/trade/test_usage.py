@@ -218,6 +218,30 @@ def test_a_persons_figure_is_given_a_wider_spread_and_says_so() -> None:
     assert any("off by about" in text for text in by_person.working.assumptions)
 
 
+def test_the_fewer_hours_a_short_record_holds_the_wider_are_the_bounds() -> None:
+    often, seldom = (
+        Usage(D(10), (D(10),) * 3, few_hours=D(30)),
+        Usage(D(1), (D(1),) * 3, few_hours=D(3)),
+    )
+    of_often, of_seldom = (
+        forecast(now + 6 * flies.hours_per_month, now, flies, TODAY).value
+        for now, flies in ((D(1000), often), (D(1000), seldom))
+    )
+    assert _width(of_often) * 1.3 < _width(of_seldom), "half a year's flying ahead of both"
+
+
+def test_a_short_record_says_on_what_it_rests_that_it_is_unsure_and_what_helps() -> None:
+    readings = [Reading(date(2026, 3, 1), D(100)), Reading(date(2026, 6, 1), D(106))]
+    flies = usage(readings, today=TODAY)
+    assert flies.value.few_hours == D(6)
+    told = "\n".join(as_lines(forecast(D(130), D(106), flies.value, TODAY).working))
+    assert "the 6 h recorded, about 3 outings of 2 h, leave this unsure by 62%" in told
+    assert "the bounds themselves are unsure" in told
+    assert "A stated figure" in told
+    stated = usage(readings, stated_hours_per_month=D(3), today=TODAY).value
+    assert stated.few_hours is None, "a person's figure goes before so little"
+
+
 def _width(value: Forecast) -> int:
     assert value.early_on is not None
     assert value.late_on is not None
