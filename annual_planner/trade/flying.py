@@ -44,8 +44,8 @@ a mean of fewer months: seasons, and busy and idle times."""
 STATED_MONTH_SPREAD = 0.6
 """Assumed spread of single months about a person's figure."""
 OUTING_HOURS = 2.0
-"""Hours come in outings, there and back, of about so many. As outings come by chance, a month can hold none or
-three where one is usual, and few of them tell little of how often the airplane goes out."""
+"""Hours come in outings, there and back, of about so many. As outings come by chance, a month can hold none
+or three where one is usual, and few of them tell little of how often the airplane goes out."""
 FEW_MONTH_SPREAD = 0.3
 """Assumed spread of single months beside what comes of flying in whole outings."""
 HALF_AN_OUTING = 0.5
