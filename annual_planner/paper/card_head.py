@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from annual_planner.library.zone_words import zone_words
 from annual_planner.paper.faces import BOLD, REGULAR, broken, leading, width_of
 from annual_planner.paper.flow import Block
 from annual_planner.paper.look import FIRM, MM, THIN
@@ -82,7 +83,8 @@ def continued_head(card: CardLine, width: float) -> Block:
 def _facts(card: CardLine) -> str:
     hours = said_range(card.hours_low, card.hours_likely, card.hours_high)
     kind = said_key(card.kind).lower() if card.kind != card.phase else ""
-    parts = (said_key(card.zone), said_key(card.phase).lower(), kind, hours)
+    zone = zone_words(card.zone)
+    parts = (zone[:1].upper() + zone[1:], said_key(card.phase).lower(), kind, hours)
     return " · ".join(part for part in parts if part)
 
 

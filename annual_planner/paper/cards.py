@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import replace
+from decimal import Decimal
 from itertools import groupby
 
 from annual_planner.paper.card_head import card_head, continued_head
@@ -15,18 +16,30 @@ from annual_planner.paper.look import MM
 from annual_planner.paper.measurements import measurement_blocks
 from annual_planner.paper.notes import notes_to_foot
 from annual_planner.paper.pen import Pen
-from annual_planner.paper.said import said_count, said_key, said_number, tables_in, text_in, texts_in
+from annual_planner.paper.said import (
+    said_count,
+    said_inside,
+    said_key,
+    said_number,
+    said_tenths,
+    tables_in,
+    text_in,
+    texts_in,
+    told_once,
+)
 from annual_planner.paper.signing import GUTTER, open_blanks, side_by_side
 from annual_planner.paper.steps import step_blocks
 from annual_planner.paper.text import gap, heading, paragraph, size_of, stacked
 from annual_planner.planning.package_view import PackageView
 from annual_planner.planning.paper_fields import FieldName, measure_word, plan_digest
 from annual_planner.store.rows import CardLine
-from annual_planner.trade.cards import Caution
+from annual_planner.trade.cards import Caution, WorkKind
 from annual_planner.trade.engines import Row
 
 TITLE = "Work cards in order"
 AFTER_CARD = 2 * MM
+PANELS: dict[str, str] = {WorkKind.OPEN: "Opens", WorkKind.CLOSE: "Closes"}
+"""What a card does to the panels it names, by its kind; others need them off."""
 HOW = (
     (
         "Tick each step when it is done; write readings with the gauge’s units; give each defect a number "
@@ -65,8 +78,8 @@ def work_cards(view: PackageView, width: float) -> Section:
 def _phase_head(phase: str, cards: list[CardLine], width: float) -> Block:
     size = size_of("heading")
     high = leading(size) + 8
-    likely = sum(card.hours_likely for card in cards)
-    hours = f"{said_count(len(cards), 'card')}, about {said_number(likely)} h"
+    likely = sum((card.hours_likely for card in cards), Decimal(0))
+    hours = f"{said_count(len(cards), 'card')}, about {said_tenths(likely)} h"
 
     def draw(pen: Pen, x: float, top: float) -> None:
         pen.box(x, top, width, high, fill=pen.shades.band)
@@ -103,9 +116,9 @@ def _needs(card: CardLine, view: PackageView) -> list[tuple[str, str]]:
     content = card.content
     parts = [_part(part) for part in tables_in(content, "parts")]
     panels = texts_in(content, "panel_titles") or tuple(said_key(key) for key in texts_in(content, "panels"))
-    references = texts_in(content, "references")
+    references = told_once(texts_in(content, "references"))
     lines = (
-        ("Opens", ", ".join(panels)),
+        (PANELS.get(card.kind, "Panels"), ", ".join(said_inside(panel) for panel in panels)),
         ("Tools", ", ".join(texts_in(content, "tools"))),
         ("Parts", ", ".join(parts)),
         ("Why", text_in(content, "why")),
@@ -125,13 +138,9 @@ def _items(keys: Sequence[str], references: Sequence[str], view: PackageView) ->
 
 
 def _part(part: Mapping[str, object]) -> str:
-    unit = text_in(part, "unit")
+    unit, name = text_in(part, "unit"), said_inside(text_in(part, "name"))
     amount = said_number(part.get("quantity"))
-    return (
-        f"{amount} × {text_in(part, 'name')}"
-        if unit in ("", "each")
-        else f"{amount} {unit} {text_in(part, 'name')}"
-    )
+    return f"{amount} × {name}" if unit in ("", "each") else f"{amount} {unit} {name}"
 
 
 def _measurements(card: CardLine, view: PackageView, plan: str, width: float) -> list[Block]:

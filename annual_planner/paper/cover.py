@@ -24,6 +24,8 @@ NOTICE = (
     "before work begins. A tick or a name on these sheets is no maintenance record entry and no approval "
     "for return to service."
 )
+USES = {"ifr": "instrument flight"}
+"""Uses that are kept under a short word."""
 DEMO = "DEMONSTRATION – invented airplane, people and numbers. Not for use on any real airplane."
 
 
@@ -101,7 +103,7 @@ def _particulars(view: PackageView, width: float) -> list[Block]:
     per_month = (
         f"{said_tenths(plane.hours_per_month)} h a month" if plane.hours_per_month is not None else NOT_KNOWN
     )
-    use = ", ".join(plane.uses) if plane.uses else "private"
+    use = ", ".join(USES.get(use, use) for use in plane.uses) or "private"
     visit = f"begins {said_day(view.package.start_on)} · weighed up to {said_day(view.horizon_on)}"
     rows = [
         ("Owner", f"{plane.owner or NOT_KNOWN} · based at {plane.base or NOT_KNOWN}"),

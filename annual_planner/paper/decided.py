@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from datetime import date
 from decimal import Decimal
 
+from annual_planner.library.zone_words import zone_words
 from annual_planner.paper.flow import Group, Section
 from annual_planner.paper.said import NOT_KNOWN, said_day, said_key, said_tenths
 from annual_planner.paper.tables import Cell, CellLike, Column, table
@@ -52,7 +53,7 @@ def decided(view: PackageView, width: float) -> Section:
         *_part(
             "Open discrepancies", DEFECTS, [_defect_row(each) for each in view.discrepancies], width, "None."
         ),
-        *_part("Cards left out", LEFT, [_left_row(card) for card in view.left_out], width, "None."),
+        *_part("Cards left out", LEFT, [_left_row(card, later) for card in view.left_out], width, "None."),
     ]
     return Section(TITLE, tuple(groups))
 
@@ -98,15 +99,23 @@ def _reason(item: ItemLine) -> str:
     return changed + said_key(reason) if reason else changed or NOT_KNOWN
 
 
-def _left_row(card: CardLine) -> list[CellLike]:
-    return [str(card.number), card.title, said_key(card.phase), card.note or NOT_KNOWN]
+def _left_row(card: CardLine, later: Sequence[ItemLine]) -> list[CellLike]:
+    return [str(card.number), card.title, said_key(card.phase), card.note or _why_left(card, later)]
+
+
+def _why_left(card: CardLine, later: Sequence[ItemLine]) -> str:
+    """Say why a card without a note stays out: what asked for it was left for later, above on this list."""
+    asked = card.content.get("requirements")
+    wanted = set(asked) if isinstance(asked, Sequence) and not isinstance(asked, str) else set()
+    titles = [item.due.title for item in later if item.due.requirement_id in wanted]
+    return f"Left for later: {', '.join(titles)}" if titles else NOT_KNOWN
 
 
 def _defect_row(each: DiscrepancyLine) -> list[CellLike]:
     words = {True: "yes", False: "NO", None: "not judged"}
     return [
         said_day(each.found_on),
-        said_key(each.zone),
+        zone_words(each.zone),
         each.text,
         Cell(words[each.airworthy], bold=each.airworthy is False),
         each.disposition or "open",

@@ -27,8 +27,8 @@ class Sheet:
     width: float
     height: float
     side: float = 15 * MM
-    top: float = 16.7 * MM
-    bottom: float = 13.6 * MM
+    top: float = 16.2 * MM
+    bottom: float = 14.1 * MM
 
     @property
     def frame_width(self) -> float:

@@ -24,6 +24,7 @@ NARROW_SHARE = 0.28
 """Shares of the width for a measurement's name: beside up to six blanks, beside one, beside seven to nine."""
 ONE_ROW = 8
 """Blanks that one row of the whole width holds."""
+WHEELS = " · 1 left, 2 right, 3 nose or tail"
 ROWS_OF_PLUG = {True: ("F", "R"), False: ("T", "B")}
 """Letters of the two plugs of a cylinder: front and rear on a radial, else top and bottom."""
 
@@ -149,6 +150,8 @@ def _words(
     quiet = note if note and unlimited else f"{limits} · {note}" if note else limits
     if plugs:
         quiet += " · F front, R rear" if radial else " · T top, B bottom"
+    elif many and text_in(measured, "per") == "wheel":
+        quiet += WHEELS
     title = text_in(measured, "name") + (f", {text_in(measured, 'unit')}" if many else "")
     named = [(line, body, BOLD) for line in broken(title, BOLD, body, width)]
     return named + [(line, small, REGULAR) for line in broken(quiet, REGULAR, small, width)]

@@ -59,9 +59,9 @@ def draw_running(pen: Pen, running: Running, title: str, page: int, pages: int) 
     shift = width_of(running.registration, BOLD, small + 1.5) + 8
     pen.write(left + shift, top - 1, f"{running.belongs_to} · {title}", small, colour=pen.shades.faint)
     pen.write(right, top - 1, f"Page {page} of {pages}", small, face=BOLD, align="right")
-    pen.rule(left, top - 14, right - left, weight=THIN, colour=pen.shades.ink)
-    foot = 12 * MM
-    pen.rule(left, foot + 2, right - left, weight=THIN)
+    pen.rule(left, top - 12.5, right - left, weight=THIN, colour=pen.shades.ink)
+    foot = 13.3 * MM  # the lowest ink of the line below it is 10 mm from the edge, where any printer reaches
+    pen.rule(left, foot + 0.5, right - left, weight=THIN)
     stands = f"{running.stands} as of {running.state_on}"
     said = f"Annual Planner {program_version()} · {stands} · advises, never approves"
     pen.write(left, foot, said, small, face=REGULAR, colour=pen.shades.faint)

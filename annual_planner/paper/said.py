@@ -87,6 +87,35 @@ def said_key(key: str) -> str:
     return words[:1].upper() + words[1:]
 
 
+def said_inside(text: str) -> str:
+    """Say a title as it stands inside a line: without its capital, unless that belongs to the word.
+
+    >>> said_inside("Upper cowling"), said_inside("O-ring"), said_inside("VOR receiver")
+    ('upper cowling', 'O-ring', 'VOR receiver')
+    """
+    return text[:1].lower() + text[1:] if text[1:2].islower() else text
+
+
+def told_once(texts: Sequence[str]) -> tuple[str, ...]:
+    """Leave out what another of the texts says already.
+
+    >>> told_once(("14 CFR 39.7; directive 2011-00-05", "Directive 2011-00-05", "maker's manual"))
+    ('14 CFR 39.7; directive 2011-00-05', "maker's manual")
+    """
+    known = tuple(dict.fromkeys(texts))
+    low = [text.lower() for text in known]
+    return tuple(
+        text
+        for text, mine in zip(known, low, strict=True)
+        if not any(mine in other and mine != other and _ends_in(other, mine) for other in low)
+    )
+
+
+def _ends_in(whole: str, part: str) -> bool:
+    """Say whether a part closes the whole after a stop, so that '91.41' is not taken for part of '91.411'."""
+    return whole.endswith(("; " + part, ", " + part))
+
+
 def said_cards(numbers: Iterable[int], *, most: int = 0) -> str:
     """Say card numbers, runs drawn together; after `most` of them only how many there are.
 

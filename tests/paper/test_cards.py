@@ -60,6 +60,27 @@ def test_three_cards_share_a_sheet_where_they_are_small(view: PackageView) -> No
     assert max(heads) >= 3
 
 
+def test_a_card_says_what_it_does_to_the_panels_it_names(view: PackageView) -> None:
+    content = {"panel_titles": ("Upper cowling", "Spinner"), "zone": "engine"}
+    kinds = (("open", "Opens"), ("inspect", "Panels"), ("close", "Closes"))
+    cards = [
+        replace(card, kind=kind, content=content, zone="gear_nose_tail")
+        for card, (kind, _) in zip(view.cards, kinds, strict=False)
+    ]
+    told = " ".join(sheets(replace(view, cards=tuple(cards))))
+    assert all(f"{word} upper cowling, spinner" in told for _, word in kinds)
+    assert "Nosewheel or tailwheel ·" in told
+
+
+def test_blanks_of_wheels_say_which_is_which_and_references_are_said_once(view: PackageView) -> None:
+    tires = {"name": "Tire pressure", "unit": "psi", "low": None, "high": None, "per": "wheel", "count": 3}
+    references = ("14 CFR 39.7; directive 2011-00-05", "Directive 2011-00-05", "tire maker's manual")
+    card = replace(view.cards[0], content={"measurements": (tires,), "references": references})
+    told = " ".join(sheets(replace(view, cards=(card,))))
+    assert "1 left, 2 right, 3 nose or tail" in told
+    assert "14 CFR 39.7; directive 2011-00-05 · tire maker's manual" in told
+
+
 def test_a_long_word_for_who_signs_is_whole(view: PackageView) -> None:
     signer = "person holding a repair certificate for this kind of airplane and this kind of work"
     card = replace(view.cards[0], entry="43.9", signer=signer)

@@ -132,8 +132,8 @@ def test_no_text_leaves_its_frame(view: PackageView, page_size: str) -> None:
             left, bottom, right, top = text.get_rect(number)
             assert left >= sheet.side - 1
             assert right <= sheet.width - sheet.side + 1
-            assert bottom > 6 * MM
-            assert top < sheet.height - 6 * MM
+            assert bottom >= 10 * MM - 0.2, "printers reach no further"
+            assert top <= sheet.height - 10 * MM + 0.2
     document.close()
 
 
@@ -205,6 +205,21 @@ def test_two_engines_are_told_apart_on_the_cover(view: PackageView) -> None:
     cover = PdfReader(BytesIO(made(twin))).pages[0].extract_text()
     assert "Engine 1" in cover
     assert "Engine 2" in cover
+
+
+def test_nothing_is_said_to_be_done_before_it_is(texts: list[str]) -> None:
+    last = flat(" ".join(texts)).split("True only if everything on this package is done", 1)[1]
+    assert "to be done" in last
+    assert "not done" not in last
+
+
+def test_a_card_left_out_says_which_requirement_was_left_for_later(view: PackageView) -> None:
+    item = replace(view.items[2], do_now=False)
+    asked = {"requirements": (item.due.requirement_id,)}
+    left = replace(view.left_out[0], note="", content=asked, title="Altimeter test, bought in")
+    paper = made(replace(view, items=(item,), left_out=(left,), cards=view.cards[:1]))
+    text = flat(" ".join(page.extract_text() for page in PdfReader(BytesIO(paper)).pages))
+    assert f"Altimeter test, bought in Records Left for later: {item.due.title}" in text
 
 
 def test_an_assembly_that_was_taken_off_is_not_on_the_cover(texts: list[str]) -> None:
