@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING
 from annual_planner.records.edits import Changed
 from annual_planner.records.readings import check_meter_shows, check_not_future
 from annual_planner.records.row_edits import AddRow, Subject, Together
-from annual_planner.store.record_facts import CountingMeter, counting_meters, counting_readings
+from annual_planner.store.record_facts import CountingMeter, counting_meters, counting_readings, meter_on
 from annual_planner.trade.refused import Refused
 from annual_planner.trade.said import said_date, said_hours
 from annual_planner.trade.usage import Reading, check_readings
@@ -91,10 +91,7 @@ class _Check:
 
     def _meter(self, new: NewReading) -> CountingMeter:
         """The counting meter that was in the airplane on that day. Raises Refused for another kind."""
-        if not self._meters:
-            raise Refused("The airplane has no meter whose hours count.")
-        fitted = [meter for meter in self._meters if meter.fitted_on <= new.read_on]
-        meter = fitted[-1] if fitted else self._meters[0]
+        meter = meter_on(self._meters, new.read_on)
         if new.meter.casefold() not in ("", meter.kind.casefold()):
             raise Refused(f"The hours of this airplane count by its {meter.kind}, not by ‘{new.meter}’.")
         return meter

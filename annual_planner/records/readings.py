@@ -11,8 +11,10 @@ from typing import TYPE_CHECKING
 from annual_planner.records.edits import Changed
 from annual_planner.records.row_edits import AddRow, ChangeRow, RemoveRow, Subject, Together
 from annual_planner.store.record_facts import (
+    counting_meters,
     has_reading_on,
     meter_of_record,
+    meter_on,
     offset_of_meter,
     readings_around,
 )
@@ -27,7 +29,7 @@ if TYPE_CHECKING:
 
 @dataclass(frozen=True, slots=True)
 class RecordReading:
-    """Write down what the airplane's meter of record showed at the end of a day."""
+    """Write down what the airplane's meter showed at the end of a day: the one that was in it on that day."""
 
     aircraft_id: int
     read_on: date
@@ -46,7 +48,7 @@ class RecordReading:
         Raises Refused for a future day, a second reading of one day, and hours that go back or on too far.
         """
         together = Together(work, Subject("reading", self.says, self.aircraft_id))
-        meter = meter_of_record(work, self.aircraft_id)
+        meter = meter_on(counting_meters(work, self.aircraft_id), self.read_on)
         _check_day(work, meter.meter_id, self.read_on, today)
         check_meter_shows(self.meter_hours, self.landings)
         reading = Reading(self.read_on, self.meter_hours, meter.offset_hours)

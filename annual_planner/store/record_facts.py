@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
@@ -106,6 +107,17 @@ def counting_meters(work: Work, aircraft_id: int) -> list[CountingMeter]:
     query = query.where(MeterRow.aircraft_id == aircraft_id, _COUNTS)
     rows = work.session.execute(query.order_by(MeterRow.fitted_on, MeterRow.id))
     return [CountingMeter(*row) for row in rows]
+
+
+def meter_on(meters: Sequence[CountingMeter], day: date) -> CountingMeter:
+    """Of an airplane's counting meters the one that was in it on a day: from the day it was fitted on.
+
+    Before the first was fitted it is that one. Raises Refused when there is none.
+    """
+    if not meters:
+        raise Refused("The airplane has no meter whose hours count.", "Add the airplane's meter first.")
+    fitted = [meter for meter in meters if meter.fitted_on <= day]
+    return fitted[-1] if fitted else meters[0]
 
 
 def counting_readings(work: Work, aircraft_id: int) -> list[Reading]:

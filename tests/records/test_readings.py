@@ -72,6 +72,27 @@ def test_hours_go_on_over_a_replaced_meter_and_back_again_when_undone(fleet: Fle
         assert aircraft_sheet(work, plane).hours_now == Decimal("1525.0")
 
 
+def test_a_reading_of_the_time_before_is_one_of_the_meter_that_was_in_it_then(fleet: Fleet) -> None:
+    plane = made(fleet, airplane())
+    apply(fleet, ReplaceMeter(plane, date(2026, 3, 1), Decimal("1520.0"), Decimal("2.0")), ANN, TODAY)
+    made(fleet, RecordReading(plane, date(2026, 2, 1), Decimal("1510.0")))
+    made(fleet, RecordReading(plane, date(2026, 4, 2), Decimal("12.5")))
+    with fleet.reading() as work:
+        hours = [line.hours for line in readings(work, plane)]
+    assert hours == [Decimal("1530.5"), Decimal(1520), Decimal(1510), Decimal(1500)]
+
+
+def test_hours_go_on_over_meters_replaced_twice_even_on_one_day(fleet: Fleet) -> None:
+    plane = made(fleet, airplane())
+    for on, old, new in (((3, 1), "1520.0", "2.0"), ((3, 1), "2.0", "7.0"), ((4, 1), "17.0", "0.0")):
+        apply(fleet, ReplaceMeter(plane, date(2026, *on), Decimal(old), Decimal(new)), ANN, TODAY)
+    made(fleet, RecordReading(plane, date(2026, 4, 20), Decimal("5.0")))
+    made(fleet, RecordReading(plane, date(2026, 3, 15), Decimal("11.0")))
+    with fleet.reading() as work:
+        assert aircraft_sheet(work, plane).hours_now == Decimal("1535.0")
+        assert Decimal("1524.0") in [line.hours for line in readings(work, plane)]
+
+
 def test_a_meter_is_not_replaced_before_it_was_last_read(fleet: Fleet) -> None:
     plane = made(fleet, airplane())
     made(fleet, RecordReading(plane, date(2026, 4, 2), Decimal("1530.0")))
