@@ -15,7 +15,7 @@ from annual_planner.exchange.history_layout import (
     by_test,
 )
 from annual_planner.library.compression import load_compression
-from annual_planner.records.compression import MOST_OIL_C, MOST_RESTRICTOR_IN
+from annual_planner.records.compression_checks import MOST_OIL_C, MOST_RESTRICTOR_IN
 from annual_planner.trade.compression_safety import SAFETY_STEPS
 from annual_planner.trade.pressure import ambient_pressure
 from annual_planner.trade.recheck import RecheckStep

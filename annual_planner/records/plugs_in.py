@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections import Counter
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from datetime import date
@@ -11,9 +10,9 @@ from typing import TYPE_CHECKING
 
 from annual_planner.records.edits import Changed
 from annual_planner.records.engine_hours import check_day, check_hours
+from annual_planner.records.plug_fitting import Fitting, GoesBack, check_once
 from annual_planner.records.plug_shelf import PlugShelf, shelf_or_shipped, type_of
-from annual_planner.records.plug_stock import check_tag, new_plug
-from annual_planner.records.row_edits import AddRow, ChangeRow, Subject, Together
+from annual_planner.records.row_edits import ChangeRow, Subject, Together
 from annual_planner.store.plug_facts import (
     LyingPlug,
     fitted_engine,
@@ -26,7 +25,6 @@ from annual_planner.store.plug_facts import (
     where_fitted,
 )
 from annual_planner.store.plug_rows import RotationLine
-from annual_planner.store.writing import values_of
 from annual_planner.trade.engines import EngineType, Place, place
 from annual_planner.trade.plugs import Verdict
 from annual_planner.trade.refused import Refused
@@ -37,20 +35,6 @@ if TYPE_CHECKING:
     from annual_planner.store.session import Work
 
 BACK_WHERE_THEY_WERE = "put back where it was"
-
-
-@dataclass(frozen=True, slots=True)
-class GoesBack:
-    """What goes into a place: a plug by its id, or a new one by its type and tag.
-
-    `why`: needed where the rotation would send another plug there.
-    """
-
-    place: str
-    plug_id: int | None = None
-    new_type_key: str = ""
-    new_tag: str = ""
-    why: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -84,7 +68,7 @@ class PutPlugsIn:
         kind = type_of(engine, self.library)
         lying = lying_plugs(work, self.rotation_id)
         self._check(line, lying, today)
-        fitting = _Fitting(work, together, kind, shelf_or_shipped(self.library), line.assembly_id)
+        fitting = Fitting(work, together, kind, shelf_or_shipped(self.library), line.assembly_id)
         departs = _departures(work, kind, line, lying, self.goes)
         for goes in self.goes:
             at = fitting.checked(goes)
@@ -98,7 +82,7 @@ class PutPlugsIn:
         check_day(self.on, today, not_before=line.rotated_on, since="the plugs came out")
         if not self.goes:
             raise Refused("Nothing goes in.", "Say which plug goes into which place.")
-        _check_once(self.goes)
+        check_once(self.goes)
         _check_gaskets(lying)
         _check_new_gaskets(self.new_gaskets, self.goes)
 
@@ -135,17 +119,6 @@ def _leave_spares(work: Work, together: Together, rotation_id: int) -> None:
         if left and last_verdict(work, each.plug_id)[0] != Verdict.REPLACE:
             row = ChangeRow(together.of, "spark_plug", each.plug_id, {"spare": False}, {"spare": True})
             together.write(row)
-
-
-def _check_once(goes: Sequence[GoesBack]) -> None:
-    places = [at for at, count in Counter(str(place(each.place)) for each in goes).items() if count > 1]
-    if places:
-        raise Refused(f"Two plugs would go into {places[0]}.", "Give each place one plug.")
-    ids = Counter(each.plug_id for each in goes if each.plug_id is not None)
-    twice = next((each for each, count in ids.items() if count > 1), None)
-    if twice is not None:
-        both = [each.place for each in goes if each.plug_id == twice]
-        raise Refused(f"One plug would go into {' and '.join(both)}.", "Give each place a plug of its own.")
 
 
 def _check_gaskets(lying: Sequence[LyingPlug]) -> None:
@@ -211,94 +184,6 @@ def _is_out_of_it(work: Work, plug: LyingPlug) -> bool:
 
 
 @dataclass(frozen=True, slots=True)
-class _Fitting:
-    """Fits plugs into one engine within one edit."""
-
-    work: Work
-    together: Together
-    kind: EngineType
-    shelf: PlugShelf
-    assembly_id: int
-
-    def checked(self, goes: GoesBack) -> str:
-        """The place as it is written. Raises Refused where it is unknown or holds a plug."""
-        at = self.kind.checked(place(goes.place))
-        held = open_stays(self.work, self.assembly_id).get(str(at))
-        if held is not None:
-            raise Refused(f"{at} holds plug {held.tag} already.", "Take that one out first.")
-        return str(at)
-
-    def fit(
-        self, goes: GoesBack, at: str, on: date, hours: Decimal, rotation_id: int | None, why: str
-    ) -> None:
-        """Put one plug in."""
-        plug_id = self._new(goes, at, on) if goes.plug_id is None else self._known(goes.plug_id, at, on)
-        stay = {
-            "plug_id": plug_id,
-            "assembly_id": self.assembly_id,
-            "place": at,
-            "fitted_on": on,
-            "engine_hours_at_fitting": hours,
-            "fitted_by_rotation_id": rotation_id,
-            "why": why,
-        }
-        self.together.write(AddRow(self.together.of, "plug_stay", stay))
-
-    def _new(self, goes: GoesBack, at: str, on: date) -> int:
-        if not goes.new_type_key:
-            raise Refused(f"Nothing was chosen for {at}.", "Choose a plug, or the type of a new one.")
-        self._check_type(goes.new_type_key, at)
-        check_tag(self.work, goes.new_tag)
-        row = new_plug(goes.new_type_key, goes.new_tag, on)
-        return self.together.write(AddRow(self.together.of, "spark_plug", row))
-
-    def _known(self, plug_id: int, at: str, on: date) -> int:
-        held = values_of(self.work, "spark_plug", plug_id, said="plug")
-        tag = held["tag"]
-        sits = where_fitted(self.work, plug_id)
-        if sits is not None:
-            raise Refused(
-                f"Plug {tag} {_where(self.work, sits.assembly_id, sits.place)}.", "Take it out first."
-            )
-        if held["scrapped_on"] is not None:
-            raise Refused(f"Plug {tag} was scrapped: {held['scrapped_why']}.", "Choose another one.")
-        _check_fit_to_fly(self.work, plug_id, f"{tag}")
-        self._check_type(f"{held['type_key']}", at)
-        if held["spare"]:
-            row = ChangeRow(self.together.of, "spark_plug", plug_id, {"spare": True}, {"spare": False})
-            self.together.write(row)
-        return plug_id
-
-    def _check_type(self, type_key: str, at: str) -> None:
-        takes = self.kind.plug_types_at(place(at))
-        if type_key not in {each.key for each in takes}:
-            title = self.shelf.plug_type(type_key).title
-            raise Refused(
-                f"{at} of {self.kind.title} doesn't take a {title}.",
-                f"It takes {' or '.join(each.title for each in takes)}.",
-            )
-
-
-def _where(work: Work, assembly_id: int, at: str) -> str:
-    return f"sits in {at} of {fitted_engine(work, assembly_id).said}"
-
-
-def _check_fit_to_fly(work: Work, plug_id: int, tag: str) -> None:
-    """Raise Refused for a dropped plug, which nobody can overrule, and for a rejected one."""
-    verdict, dropped = last_verdict(work, plug_id)
-    if dropped:
-        raise Refused(
-            f"Plug {tag} was dropped: it is rejected, and nobody can overrule that here.",
-            "Scrap it and fit another.",
-        )
-    if verdict == Verdict.REPLACE:
-        raise Refused(
-            f"Plug {tag} was rejected at its last look.",
-            "Fit another, or overrule that look with your reason first.",
-        )
-
-
-@dataclass(frozen=True, slots=True)
 class PutBackWhereTheyWere:
     """Put every plug of the tray back into the place it came out of; rejected ones must be replaced first."""
 
@@ -348,9 +233,9 @@ class FitPlugs:
         goes = tuple(GoesBack(at, plug_id) for at, plug_id in self.plugs.items())
         if not goes:
             raise Refused("Nothing is fitted.", "Say which plug goes into which place.")
-        _check_once(goes)
+        check_once(goes)
         self._check_tray(work)
-        fitting = _Fitting(work, together, kind, shelf_or_shipped(self.library), self.assembly_id)
+        fitting = Fitting(work, together, kind, shelf_or_shipped(self.library), self.assembly_id)
         for each in goes:
             fitting.fit(each, fitting.checked(each), self.on, self.engine_hours, None, self.why)
         return together.settled(today)

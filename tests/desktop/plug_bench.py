@@ -6,7 +6,8 @@ from datetime import date
 from decimal import Decimal
 
 from annual_planner.records.apply import apply
-from annual_planner.records.compression import ReadCylinder, RecordTest
+from annual_planner.records.compression import RecordTest
+from annual_planner.records.compression_checks import ReadCylinder
 from annual_planner.records.edits import Changed, Edit
 from annual_planner.records.plug_stock import AddPlugs, SetEngineType
 from annual_planner.records.plug_tray import TakeOutPlugs

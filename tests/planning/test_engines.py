@@ -20,7 +20,8 @@ from annual_planner.planning.engines import NoEngineType, read_engine
 from annual_planner.planning.explain import explain
 from annual_planner.planning.explain_engine import explained
 from annual_planner.records.compliances import RecordCompliance
-from annual_planner.records.compression import ReadCylinder, RecordTest
+from annual_planner.records.compression import RecordTest
+from annual_planner.records.compression_checks import ReadCylinder
 from annual_planner.records.cylinder_work import RecordCylinderChange
 from annual_planner.records.plug_looks import RecordPlugCheck
 from annual_planner.records.plug_stock import SetEngineType

@@ -6,7 +6,9 @@ from decimal import Decimal
 
 import pytest
 
-from annual_planner.records.compression import ChangeReading, ChangeTest, ReadCylinder, RecordTest, RemoveTest
+from annual_planner.records.compression import RecordTest
+from annual_planner.records.compression_checks import ReadCylinder
+from annual_planner.records.compression_corrections import ChangeReading, ChangeTest, RemoveTest
 from annual_planner.records.cylinder_work import RecordCylinderChange, RemoveCylinderChange
 from annual_planner.store.refusals import ChangedMeanwhile
 from annual_planner.store.session import Fleet

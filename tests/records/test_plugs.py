@@ -6,10 +6,11 @@ from decimal import Decimal
 
 import pytest
 
+from annual_planner.records.plug_fitting import GoesBack
 from annual_planner.records.plug_looks import ChangePlugCheck, RecordPlugCheck, RemovePlugCheck
 from annual_planner.records.plug_stock import AddPlugs, ScrapPlug, SetEngineType
 from annual_planner.records.plug_tray import SetGasketOut, TakeOutPlugs
-from annual_planner.records.plugs_in import FitPlugs, GoesBack, PutBackWhereTheyWere, PutPlugsIn
+from annual_planner.records.plugs_in import FitPlugs, PutBackWhereTheyWere, PutPlugsIn
 from annual_planner.store.refusals import ChangedMeanwhile
 from annual_planner.store.session import Fleet
 from annual_planner.store.writing import rows_where

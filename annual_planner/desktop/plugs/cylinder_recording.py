@@ -32,7 +32,7 @@ class CylinderRecording(Writer):
 
     def remove_test(self) -> None:
         """Take the chosen test out of the records."""
-        from annual_planner.records.compression import RemoveTest
+        from annual_planner.records.compression_corrections import RemoveTest
 
         test = self.page.tabs.compression.chosen_test
         if test is not None:

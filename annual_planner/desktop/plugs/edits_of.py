@@ -72,7 +72,8 @@ def drawer_check_edit(values: Values) -> Edit:
 
 def test_edit(typed: TestTyped, assembly_id: int, package_id: int | None) -> Edit:
     """A whole compression test."""
-    from annual_planner.records.compression import ReadCylinder, RecordTest
+    from annual_planner.records.compression import RecordTest
+    from annual_planner.records.compression_checks import ReadCylinder
 
     made = typed.made
     return RecordTest(
@@ -99,7 +100,7 @@ def test_edit(typed: TestTyped, assembly_id: int, package_id: int | None) -> Edi
 
 def test_correction(line: TestLine, values: Values) -> Edit | None:
     """The correction of a test's conditions; None where nothing differs. Refused for impossible air."""
-    from annual_planner.records.compression import ChangeTest
+    from annual_planner.records.compression_corrections import ChangeTest
 
     wants: dict[str, object] = {key: value for key, value in values.items() if value != getattr(line, key)}
     if {"elevation_ft", "altimeter_inhg"} & set(wants):
@@ -110,7 +111,8 @@ def test_correction(line: TestLine, values: Values) -> Edit | None:
 
 def reading_correction(reading: ReadingView, values: Values) -> Edit | None:
     """The correction of one cylinder's reading; None where nothing differs."""
-    from annual_planner.records.compression import ChangeReading, rung_as_stored
+    from annual_planner.records.compression import rung_as_stored
+    from annual_planner.records.compression_corrections import ChangeReading
 
     line = reading.line
     done = tuple(

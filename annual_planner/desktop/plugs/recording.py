@@ -120,7 +120,8 @@ class Recording(Writer):
         return None
 
     def _put_in(self, view: EngineView, form: Form, values: Values) -> None:
-        from annual_planner.records.plugs_in import GoesBack, PutPlugsIn
+        from annual_planner.records.plug_fitting import GoesBack
+        from annual_planner.records.plugs_in import PutPlugsIn
 
         if view.tray is None:
             return
