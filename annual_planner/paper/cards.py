@@ -10,12 +10,10 @@ from itertools import groupby
 from annual_planner.paper.card_head import card_head, continued_head
 from annual_planner.paper.card_marks import card_marks
 from annual_planner.paper.cautions import caution_block, short_cautions
-from annual_planner.paper.faces import BOLD, leading
 from annual_planner.paper.flow import Block, Group, Section
 from annual_planner.paper.look import MM
 from annual_planner.paper.measurements import measurement_blocks
 from annual_planner.paper.notes import notes_to_foot
-from annual_planner.paper.pen import Pen
 from annual_planner.paper.said import (
     said_count,
     said_inside,
@@ -29,7 +27,7 @@ from annual_planner.paper.said import (
 )
 from annual_planner.paper.signing import GUTTER, open_blanks, side_by_side
 from annual_planner.paper.steps import step_blocks
-from annual_planner.paper.text import gap, heading, paragraph, size_of, stacked
+from annual_planner.paper.text import band, gap, heading, paragraph, stacked
 from annual_planner.planning.package_view import PackageView
 from annual_planner.planning.paper_fields import FieldName, measure_word, plan_digest
 from annual_planner.store.rows import CardLine
@@ -76,18 +74,9 @@ def work_cards(view: PackageView, width: float) -> Section:
 
 
 def _phase_head(phase: str, cards: list[CardLine], width: float) -> Block:
-    size = size_of("heading")
-    high = leading(size) + 8
     likely = sum((card.hours_likely for card in cards), Decimal(0))
-    hours = f"{said_count(len(cards), 'card')}, about {said_tenths(likely)} h"
-
-    def draw(pen: Pen, x: float, top: float) -> None:
-        pen.box(x, top, width, high, fill=pen.shades.band)
-        pen.box(x, top, 4, high, fill=pen.shades.accent)
-        pen.write(x + 12, top - 4, said_key(phase), size, face=BOLD, colour=pen.shades.accent)
-        pen.write(x + width - 8, top - 8, hours, size_of("body"), align="right")
-
-    return Block(high + 8, draw) if cards else gap(0)
+    told = f"{said_count(len(cards), 'card')}, about {said_tenths(likely)} h"
+    return band(said_key(phase), width, told=told)
 
 
 def _card(

@@ -44,6 +44,21 @@ def heading(text: str, width: float, *, note: str = "") -> Block:
     return Block(first + (4 + len(notes) * leading(small) if notes else 0) + 7, draw)
 
 
+def band(text: str, width: float, *, told: str = "") -> Block:
+    """Set a heading in a band over the whole width, `told` at its right end."""
+    size = size_of("heading")
+    lines = broken(text, BOLD, size, width - 24)
+    high = len(lines) * leading(size) + 8
+
+    def draw(pen: Pen, x: float, top: float) -> None:
+        pen.box(x, top, width, high, fill=pen.shades.band)
+        pen.box(x, top, 4, high, fill=pen.shades.accent)
+        pen.write_lines(x + 12, top - 4, lines, size, face=BOLD, colour=pen.shades.accent)
+        pen.write(x + width - 8, top - 8, told, size_of("body"), align="right")
+
+    return Block(high + 8, draw)
+
+
 def subheading(text: str, width: float) -> Block:
     """Set a heading inside a section."""
     size = size_of("subheading")

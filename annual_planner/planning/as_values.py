@@ -12,6 +12,7 @@
 | `hours` | list: doer, cards, low, likely, high |
 | `parts` | list: name, quantity, unit, consumable, cards (numbers), reason (empty where the cards say it) |
 | `tools` | list: name, cards (numbers) |
+| `owner_first` | list: card, text (what the owner gets ready before the airplane comes in) |
 | `owner_jobs` | list: card, title, why, authority, steps, cautions (titles) |
 | `leave_alone` | list of texts |
 | `coverage` | list: id, ref, subject, cards (keys), not_applicable, met |
@@ -49,6 +50,7 @@ def package_as_values(view: PackageView) -> Values:
         "hours": _rows(view.hours, ("doer", "cards", "low", "likely", "high")),
         "parts": _rows(view.parts, _PART),
         "tools": _rows(view.tools, ("name", ("cards", "card_numbers"))),
+        "owner_first": _rows(view.owner_first, (("card", "card_number"), "text")),
         "owner_jobs": [_owner_job(job) for job in view.owner_jobs],
         "leave_alone": list(view.leave_alone),
         "coverage": [_covered(each) for each in view.coverage],

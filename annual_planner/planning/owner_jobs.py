@@ -8,11 +8,11 @@ from datetime import date
 from annual_planner.library.shelf import Library
 from annual_planner.planning.card_content import CardContent
 from annual_planner.planning.entitled import airplane_of, work_piece
-from annual_planner.planning.package_view import OwnerJob
+from annual_planner.planning.package_view import OwnerJob, OwnerNote
 from annual_planner.planning.sums import Contents
 from annual_planner.store.rows import AircraftSheet, CardLine
 from annual_planner.trade.authority import Authority, MayDo, authority
-from annual_planner.trade.cards import Caution, WorkKind
+from annual_planner.trade.cards import Caution, Phase, WorkKind
 from annual_planner.trade.people import Person, Standing
 
 MAY_SIGN = "may do and sign (43.3(g), 43.7(f))"
@@ -27,6 +27,10 @@ LEAVE_ALONE = (
     "Panels, wires, controls and fuel lines not on this list: what nobody knows was opened stays open.",
 )
 """What owners are asked to leave alone at every annual, each with its reason."""
+
+BEFOREHAND = (Phase.RESEARCH, Phase.HOT_CHECKS)
+LOOKED_AT = (WorkKind.INSPECT, WorkKind.TEST)
+"""Phases and kinds of cards whose note tells the owner what to bring or look up before the airplane comes."""
 
 _LEFT = "leave"
 """A card's note to the owner begins so where the shop asks to leave it alone."""
@@ -79,16 +83,30 @@ def _own_words(own: Authority) -> str:
 
 
 def _job(card: CardLine, content: CardContent, answer: str, cautions: Mapping[str, Caution]) -> OwnerJob:
-    preventive = f"preventive maintenance, {', '.join(content.preventive)}" if content.preventive else ""
-    saves = f"saves the shop about {card.hours_likely:f} h"
+    saves = f"Saves the shop about {card.hours_likely.normalize():f} h of work"
+    if content.preventive:
+        saves += f"; preventive maintenance, {', '.join(content.preventive)}"
     return OwnerJob(
         card_number=card.number,
         title=card.title,
-        why=content.owner_note or (f"{preventive}; {saves}" if preventive else saves),
+        why=f"{saves}. {content.owner_note}".strip(),
         authority=answer,
         steps=content.steps,
         cautions=tuple(cautions[key] for key in content.cautions if key in cautions),
     )
+
+
+def owner_first(cards: Iterable[CardLine], contents: Contents) -> tuple[OwnerNote, ...]:
+    """What the owner brings, looks up or gets ready before the airplane comes in, each once."""
+    found: dict[str, OwnerNote] = {}
+    for card in cards:
+        content = contents[card.card_id]
+        note = content.owner_note
+        works = content.preventive or card.kind in (WorkKind.OPEN, WorkKind.CLEAN)
+        early = card.phase in BEFOREHAND or card.kind in LOOKED_AT
+        if note and early and not works and not note.lower().startswith(_LEFT):
+            found.setdefault(note, OwnerNote(card.number, note))
+    return tuple(found.values())
 
 
 NOT_THE_OWNERS = (
@@ -109,9 +127,14 @@ def leave_alone(
     own = any(job.authority in (MAY_SIGN, MAY_DO) for job in jobs)
     preventive = any(contents[card.card_id].preventive for card in cards)
     noted = [
-        f"{card.title}: {contents[card.card_id].owner_note}"
+        f"{card.title}: {_inside(contents[card.card_id].owner_note)}"
         for card in cards
         if contents[card.card_id].owner_note.lower().startswith(_LEFT)
     ]
     barred = (NOT_THE_OWNERS,) if preventive and not own else ()
     return (*LEAVE_ALONE, *barred, *dict.fromkeys(noted))
+
+
+def _inside(note: str) -> str:
+    """A note as it stands after a colon."""
+    return note[:1].lower() + note[1:]

@@ -68,6 +68,15 @@ class OwnerJob:
 
 
 @dataclass(frozen=True, slots=True)
+class OwnerNote:
+    """Something to bring, look up or get ready before the airplane comes in; no maintenance."""
+
+    card_number: int
+    """The card it helps."""
+    text: str
+
+
+@dataclass(frozen=True, slots=True)
 class DueAfter:
     """When a requirement is next due if everything on the package is done."""
 
@@ -107,5 +116,7 @@ class PackageView:
     cautions: tuple[Caution, ...]
     """Every caution that a card of this package names."""
     order_working: Working
+    owner_first: tuple[OwnerNote, ...] = ()
+    """What the owner gets ready before the airplane comes in."""
     engines: tuple[EngineView, ...] = ()
     """Plugs and cylinders of the airplane's engines of known type, by position."""

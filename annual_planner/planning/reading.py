@@ -10,7 +10,7 @@ from annual_planner.planning.card_content import from_stored
 from annual_planner.planning.due_after import due_after
 from annual_planner.planning.entitled import owner_person
 from annual_planner.planning.in_order import lines_in_order
-from annual_planner.planning.owner_jobs import leave_alone, owner_jobs
+from annual_planner.planning.owner_jobs import leave_alone, owner_first, owner_jobs
 from annual_planner.planning.package_engines import engine_views, plugs_to_buy
 from annual_planner.planning.package_view import PackageView
 from annual_planner.planning.sums import (
@@ -70,6 +70,7 @@ def read_package(work: Work, package_id: int, library: Library, today: date) -> 
         due_after=due_after(weighables(work, dates.aircraft_id), done_now, sheet, dates.start_on),
         cautions=cautions_named(cards, contents, library.cautions),
         order_working=working,
+        owner_first=owner_first(cards, contents),
         engines=engines,
     )
 

@@ -13,6 +13,7 @@ from annual_planner.planning.package_view import (
     DueAfter,
     HoursFor,
     OwnerJob,
+    OwnerNote,
     PackageView,
     PartNeed,
     ToolNeed,
@@ -65,6 +66,10 @@ def sample_view(*, registration: str = "N012AP", cards: int = 108, demo: bool = 
         hours=_hours(lines),
         parts=_parts(lines),
         tools=_tools(lines),
+        owner_first=(
+            OwnerNote(1, "Send every logbook and loose paper; a gap costs the most time."),
+            OwnerNote(5, "Write down every squawk of the year, with when and how it shows itself."),
+        ),
         owner_jobs=_owner_jobs(),
         leave_alone=(
             "The cowling and the engine: leaks are read from the stains, so nothing is wiped or washed before arrival.",

@@ -181,8 +181,8 @@ def test_progress_counts_the_pages_and_can_stop_before_a_file_is_there(
 
 def test_a_package_with_nothing_in_it_still_makes_a_paper(view: PackageView) -> None:
     empty = replace(
-        view, cards=(), left_out=(), items=(), parts=(), tools=(), owner_jobs=(), leave_alone=(), coverage=(),
-        due_after=(), discrepancies=(), hours=(), assemblies=(),
+        view, cards=(), left_out=(), items=(), parts=(), tools=(), owner_jobs=(), owner_first=(),
+        leave_alone=(), coverage=(), due_after=(), discrepancies=(), hours=(), assemblies=(),
     )  # fmt: skip
     text = " ".join(page.extract_text() for page in PdfReader(BytesIO(made(empty))).pages)
     assert "Nothing is due now." in text

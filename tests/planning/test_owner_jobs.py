@@ -60,6 +60,24 @@ def test_each_job_has_a_reason_and_the_cautions_of_its_card(settled: Planned) ->
 
 def test_what_a_card_asks_to_leave_to_the_shop_is_no_job_but_said(settled: Planned) -> None:
     view = settled.view()
-    assert any("Leave this one to the shop" in text for text in view.leave_alone)
+    assert any("leave this one to the shop" in text for text in view.leave_alone)
     assert any("propeller" in text for text in view.leave_alone)
-    assert not any("Leave this one" in job.why for job in view.owner_jobs)
+    assert not any("leave this one" in job.why.lower() for job in view.owner_jobs)
+
+
+def test_what_the_owner_gets_ready_first_is_no_work_and_said_once(settled: Planned) -> None:
+    view = settled.view()
+    texts = [note.text for note in view.owner_first]
+    assert any("logbook" in text for text in texts)
+    assert any("squawk" in text for text in texts)
+    assert len(set(texts)) == len(texts)
+    assert not {note.card_number for note in view.owner_first} & {job.card_number for job in view.owner_jobs}
+    assert not any(text.lower().startswith("leave") for text in texts)
+    assert {note.card_number for note in view.owner_first} <= {card.number for card in view.cards}
+
+
+def test_a_job_says_how_much_of_the_shops_time_it_saves(settled: Planned) -> None:
+    view = settled.view()
+    likely = {card.number: card.hours_likely for card in view.cards}
+    for job in view.owner_jobs:
+        assert job.why.startswith(f"Saves the shop about {likely[job.card_number].normalize():f} h of work")

@@ -120,6 +120,7 @@ def owner_html(shown: Shown, inks: Colours) -> Iterator[str]:
         " Nothing of this has to be done; each thing done well beforehand saves the shop time."
         " The maker's current instructions come first, and the mechanic decides.</p>"
     )
+    yield _lines("Before it comes in", (note.text for note in view.owner_first), inks, numbered=True)
     if not view.owner_jobs:
         yield "<p>There is nothing on this annual that the owner may prepare. The mechanic can say more.</p>"
     for job in view.owner_jobs:
