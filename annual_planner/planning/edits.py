@@ -19,7 +19,8 @@ from annual_planner.planning.card_changes import (
 from annual_planner.planning.card_content import from_stored
 from annual_planner.planning.drafts import DUE
 from annual_planner.records.edits import Changed
-from annual_planner.store.packages import card_lines, include_cards, item_line, item_lines
+from annual_planner.store.package_writes import include_cards
+from annual_planner.store.packages import card_lines, item_line, item_lines
 from annual_planner.store.rows import CardLine
 from annual_planner.store.session import Work
 from annual_planner.store.writing import change

@@ -21,7 +21,7 @@ from annual_planner.planning.in_order import drafts_in_order
 from annual_planner.planning.merging import merged, on_engines
 from annual_planner.planning.panel_cards import engine_panels, with_openings, without_missing_panels
 from annual_planner.planning.weighed import DONE_BY_THE_WHOLE
-from annual_planner.store.packages import NewCard, NewItem
+from annual_planner.store.package_writes import NewCard, NewItem
 from annual_planner.store.rows import AircraftSheet, DiscrepancyLine
 from annual_planner.store.weighable import Weighable
 from annual_planner.trade.people import Person

@@ -20,7 +20,8 @@ from annual_planner.planning.entitled import LeastAsked, owner_person
 from annual_planner.records.edits import Changed
 from annual_planner.store.audit import note_change
 from annual_planner.store.fleet_reads import aircraft_sheet
-from annual_planner.store.packages import NewCard, PackageDates, add_cards, card_line, card_lines
+from annual_planner.store.package_writes import NewCard, add_cards
+from annual_planner.store.packages import PackageDates, card_line, card_lines
 from annual_planner.store.session import Work
 from annual_planner.store.writing import add, field_of, remove
 from annual_planner.trade.cards import ENGINE_ZONES, Hours, Phase, WorkKind

@@ -15,16 +15,16 @@ from annual_planner.planning.weighed import hours_on, visit_from, weighed_items
 from annual_planner.records.edits import Changed
 from annual_planner.store.audit import note_change
 from annual_planner.store.fleet_reads import aircraft_sheet, discrepancies
-from annual_planner.store.packages import (
+from annual_planner.store.package_writes import (
     NewPackage,
     StoredPackage,
     add_cards,
     add_items,
     add_package,
-    package_dates,
     put_back_package,
     take_out_package,
 )
+from annual_planner.store.packages import package_dates
 from annual_planner.store.session import Work
 from annual_planner.store.weighable import weighables
 from annual_planner.trade.refused import Refused

@@ -21,13 +21,8 @@ from annual_planner.planning.weighed import DONE_BY_THE_WHOLE, Visit, weighed_it
 from annual_planner.records.edits import Changed
 from annual_planner.store.audit import note_change
 from annual_planner.store.fleet_reads import aircraft_sheet, discrepancies
-from annual_planner.store.packages import (
-    PackageDates,
-    add_cards,
-    add_items,
-    card_lines,
-    item_lines,
-)
+from annual_planner.store.package_writes import add_cards, add_items
+from annual_planner.store.packages import PackageDates, card_lines, item_lines
 from annual_planner.store.rows import AircraftSheet, CardLine
 from annual_planner.store.session import Work
 from annual_planner.store.weighable import weighables

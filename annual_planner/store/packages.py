@@ -1,4 +1,4 @@
-"""Work packages with their items and cards: rows in and out, in a fixed number of queries."""
+"""Readers of work packages, their items and their cards, in a fixed number of queries."""
 
 from __future__ import annotations
 
@@ -8,10 +8,10 @@ from decimal import Decimal
 from difflib import get_close_matches
 from typing import Any, TypeVar
 
-from sqlalchemy import Select, func, inspect, select
-from sqlalchemy.exc import IntegrityError
+from sqlalchemy import Select, func, select
 
 from annual_planner.store.mappings import AircraftRow, Base, PersonRow
+from annual_planner.store.refusals import Gone
 from annual_planner.store.rows import CardLine, DiscrepancyLine, DueLine, ItemLine, PackageLine
 from annual_planner.store.session import Work
 from annual_planner.store.weighable import item_dues
@@ -38,68 +38,11 @@ class PackageDates:
     version: int
 
 
-@dataclass(frozen=True, slots=True)
-class StoredPackage:
-    """A package that was taken away: the columns of its own row, of its items and of its cards."""
-
-    package: dict[str, Any]
-    items: tuple[dict[str, Any], ...]
-    cards: tuple[dict[str, Any], ...]
-
-
-@dataclass(frozen=True, slots=True)
-class NewPackage:
-    """A package to be written down."""
-
-    aircraft_id: int
-    title: str
-    start_on: date
-    horizon_on: date
-    hours_at_start: Decimal | None
-
-
-@dataclass(frozen=True, slots=True)
-class NewItem:
-    """A weighed requirement to be written down."""
-
-    requirement_id: int
-    proposed_now: bool
-    do_now: bool
-    reason: str
-    given_up_hours: Decimal | None
-    given_up_days: int | None
-
-
-@dataclass(frozen=True, slots=True)
-class NewCard:
-    """A card to be written down; the fields are those of the row."""
-
-    number: int
-    key: str
-    title: str
-    zone: str
-    phase: str
-    kind: str
-    hours_low: Decimal
-    hours_likely: Decimal
-    hours_high: Decimal
-    content: dict[str, Any]
-    origin: str
-    included: bool
-    doer: str
-    signer: str
-    entry: str
-    assigned_person_id: int | None = None
-    requirement_id: int | None = None
-    discrepancy_id: int | None = None
-    note: str = ""
-
-
 def package_line(work: Work, package_id: int) -> PackageLine:
     """Read one package with the number and hours of its included cards. Refused when there is none."""
     row = work.session.execute(_package_lines().where(PackageRow.id == package_id)).one_or_none()
     if row is None:
-        raise _gone("package")
+        raise gone("package")
     package, registration, cards, hours = row
     return PackageLine(
         package_id=package.id,
@@ -130,7 +73,7 @@ def package_dates(work: Work, package_id: int) -> PackageDates:
     )
     row = work.session.execute(query.where(PackageRow.id == package_id)).one_or_none()
     if row is None:
-        raise _gone("package")
+        raise gone("package")
     package, registration = row
     return PackageDates(
         package_id=package.id,
@@ -175,7 +118,7 @@ def item_lines(work: Work, package_id: int) -> list[ItemLine]:
 
 def item_line(work: Work, item_id: int) -> ItemLine:
     """Read one weighed requirement. Refused when it is gone."""
-    row = _row(work, PackageItemRow, item_id, "requirement of the package")
+    row = held_row(work, PackageItemRow, item_id, "requirement of the package")
     return _item_line(row, item_dues(work, (row.requirement_id,))[row.requirement_id].line)
 
 
@@ -203,7 +146,7 @@ def card_line(work: Work, card_id: int) -> CardLine:
     """Read one card. Refused when it is gone."""
     row = work.session.execute(_cards().where(CardRow.id == card_id)).one_or_none()
     if row is None:
-        raise _gone("card")
+        raise gone("card")
     return _card_line(row[0], row[1])
 
 
@@ -243,105 +186,14 @@ def newest_package(work: Work, aircraft_id: int) -> int | None:
     return work.session.scalar(query)
 
 
-def add_package(work: Work, package: NewPackage) -> int:
-    """Write a package down under the next number of its airplane and year; its id."""
-    registration = work.session.scalar(
-        select(AircraftRow.registration).where(AircraftRow.id == package.aircraft_id)
-    )
-    if registration is None:
-        raise _gone("airplane")
-    row = PackageRow(
-        aircraft_id=package.aircraft_id,
-        number=_next_number(work, registration, package.start_on.year),
-        title=package.title,
-        start_on=package.start_on,
-        horizon_on=package.horizon_on,
-        hours_at_start=package.hours_at_start,
-        state="planning",
-    )
-    work.session.add(row)
-    work.session.flush()
-    return row.id
-
-
-def _next_number(work: Work, registration: str, year: int) -> str:
-    begins = f"{registration}-{year}-"
-    used = work.session.scalars(select(PackageRow.number).where(PackageRow.number.startswith(begins))).all()
-    counts = [int(number.removeprefix(begins)) for number in used if number.removeprefix(begins).isdecimal()]
-    return f"{begins}{max(counts, default=0) + 1}"
-
-
-def add_items(work: Work, package_id: int, items: list[NewItem]) -> list[int]:
-    """Write weighed requirements down; their ids in the same order."""
-    return _add(work, [PackageItemRow(package_id=package_id, **_values(item)) for item in items])
-
-
-def add_cards(work: Work, package_id: int, cards: list[NewCard]) -> list[int]:
-    """Write cards down; their ids in the same order."""
-    return _add(work, [CardRow(package_id=package_id, **_values(card)) for card in cards])
-
-
-def _add(work: Work, rows: list[Any]) -> list[int]:
-    work.session.add_all(rows)
-    work.session.flush()
-    return [row.id for row in rows]
-
-
-def _values(new: NewItem | NewCard) -> dict[str, Any]:
-    return {each.name: getattr(new, each.name) for each in fields(new)}
-
-
-def include_cards(work: Work, states: dict[int, bool]) -> None:
-    """Take cards into the package or leave them out, by their ids: one query to read them."""
-    for row in work.session.scalars(select(CardRow).where(CardRow.id.in_(states))):
-        row.included = states[row.id]
-    work.session.flush()
-
-
-def take_out_package(work: Work, package_id: int) -> StoredPackage:
-    """Take a package away with its items and cards; what it was, for putting it back."""
-    package = _row(work, PackageRow, package_id, "package")
-    items = work.session.scalars(select(PackageItemRow).where(PackageItemRow.package_id == package_id)).all()
-    cards = work.session.scalars(select(CardRow).where(CardRow.package_id == package_id)).all()
-    stored = StoredPackage(
-        _kept(package), tuple(_kept(item) for item in items), tuple(_kept(card) for card in cards)
-    )
-    for row in (*cards, *items):
-        work.session.delete(row)
-    work.session.flush()
-    work.session.delete(package)
-    work.session.flush()
-    return stored
-
-
-def _kept(row: Base) -> dict[str, Any]:
-    names = (column.key for column in inspect(type(row)).column_attrs)
-    return {name: getattr(row, name) for name in names if name != "version"}
-
-
-def put_back_package(work: Work, stored: StoredPackage) -> None:
-    """Write a package's rows again under their old ids. Refused when something they name is gone."""
-    try:
-        work.session.add(PackageRow(**stored.package))
-        work.session.flush()
-        work.session.add_all([PackageItemRow(**item) for item in stored.items])
-        work.session.add_all([CardRow(**card) for card in stored.cards])
-        work.session.flush()
-    except IntegrityError as fault:
-        raise Refused(
-            "The package can't come back: something it names is gone, or its number is taken.",
-            "Plan a new package.",
-        ) from fault
-
-
-def _row(work: Work, mapped: type[R], row_id: int, word: str) -> R:
+def held_row(work: Work, mapped: type[R], row_id: int, word: str) -> R:
+    """The row with this id; `word` says what it is. Raises Gone where somebody removed it."""
     row = work.session.get(mapped, row_id)
     if row is None:
-        raise _gone(word)
+        raise gone(word)
     return row
 
 
-def _gone(word: str) -> Refused:
-    return Refused(
-        said=f"That {word} is no longer there.", remedy="Open the page again to see what is there now."
-    )
+def gone(word: str) -> Gone:
+    """What is told of a row that isn't there; `word` says what it was."""
+    return Gone(f"That {word} is no longer there: somebody removed it.", "Look at the list again.")
