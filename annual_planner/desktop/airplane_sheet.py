@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from PySide6.QtCore import Qt, Signal
-from PySide6.QtWidgets import QFormLayout, QFrame, QHBoxLayout, QLabel, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QFrame, QHBoxLayout, QLabel, QVBoxLayout, QWidget
 
 from annual_planner.desktop.columns import day_text, days_from, hours_text
 from annual_planner.desktop.desk import Desk
@@ -110,6 +110,8 @@ class _Details(QWidget):
         self._lay_out()
 
     def _lay_out(self) -> None:
+        from PySide6.QtWidgets import QFormLayout
+
         column = QVBoxLayout(self)
         column.setContentsMargins(0, 0, 0, 0)
         column.addWidget(line())

@@ -17,15 +17,24 @@ ORDINARY_LINE = 17
 """A line of text is ordinary up to this many pixels: what is drawn beside it then fits into 24 pixels."""
 
 
-def icon(name: str, ink: str, faint: str = "", *, large: bool = False) -> QIcon:
-    """The drawing of that name; an empty icon when there is none. `large`: for more than a line of text."""
+def icon(name: str, ink: str, faint: str = "", *, large: bool = False, side: int = 0) -> QIcon:
+    """The drawing of that name; an empty icon when there is none.
+
+    `large`: for more than a line of text. `side`: the one side in pixels of an ordinary screen that it is
+    shown at, where that is known.
+    """
+    if side:
+        return _icon(name, ink, faint, (round(side * _density()),))
     return _icon(name, ink, faint, LARGE if large or _all_is_large() else ORDINARY)
 
 
-def _all_is_large() -> bool:
+def _density() -> float:
     app = QGuiApplication.instance()
-    dense = isinstance(app, QGuiApplication) and app.devicePixelRatio() > 1
-    return dense or QFontMetrics(QGuiApplication.font()).height() > ORDINARY_LINE
+    return app.devicePixelRatio() if isinstance(app, QGuiApplication) else 1.0
+
+
+def _all_is_large() -> bool:
+    return _density() > 1 or QFontMetrics(QGuiApplication.font()).height() > ORDINARY_LINE
 
 
 @lru_cache(maxsize=400)

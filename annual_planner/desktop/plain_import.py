@@ -4,7 +4,10 @@ from __future__ import annotations
 
 import builtins
 
-import PySide6.QtCore  # noqa: F401 - it puts its own import in place, which is taken out again here
+from annual_planner.desktop.compiled_once import compiled_once
+
+with compiled_once():
+    import PySide6.QtCore  # noqa: F401 - it puts its own import in place, which is taken out again here
 
 
 def import_plainly() -> None:

@@ -139,7 +139,7 @@ class Rail(QFrame):
         inks = self._desk.theme.colours
         side = self._desk.theme.sizes.of(1.55)
         for name, made in [*self._buttons.items(), ("person", self.person)]:
-            made.setIcon(icon(name, inks.ink))
+            made.setIcon(icon(name, inks.ink, side=side))
             made.setIconSize(QSize(side, side))
             made.setMinimumHeight(round(self._desk.theme.sizes.target))
         self.setFixedWidth(max(self._words_width(), round(self._desk.theme.sizes.target * 1.6)))

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import re
+
 from annual_planner.desktop.colours import Colours
 
 RAIL_TEXT = 0.78
@@ -143,14 +145,10 @@ QMainWindow::separator:hover { background: @accent; }
 
 def style_sheet(of: Colours, line: float, target: float, arrow: str = "", tick: str = "") -> str:
     """The sheet for these colours; `line` and `target` in pixels. `@8` is 8/16 of a line of text."""
-    text = SHEET.replace("@arrow", arrow).replace("@tick", tick)
-    for name, pixels in _named(line, target).items():
-        text = text.replace(f"@{name}", f"{round(pixels)}px")
-    for name in sorted(Colours._fields, key=len, reverse=True):
-        text = text.replace(f"@{name}", getattr(of, name))
-    for sixteenths in range(24, 0, -1):
-        text = text.replace(f"@{sixteenths}", f"{max(1, round(line * sixteenths / 16))}px")
-    return text
+    put = {"arrow": arrow, "tick": tick, **of._asdict()}
+    put |= {name: f"{round(pixels)}px" for name, pixels in _named(line, target).items()}
+    put |= {str(part): f"{max(1, round(line * part / 16))}px" for part in range(1, 25)}
+    return re.sub(r"@(\w+)", lambda found: put[found[1]], SHEET)
 
 
 def _named(line: float, target: float) -> dict[str, float]:

@@ -2,13 +2,18 @@
 
 from __future__ import annotations
 
+from typing import TYPE_CHECKING
+
 from PySide6.QtCore import QPointF, QRectF, Qt
 from PySide6.QtGui import QBrush, QColor, QPainter, QPen, QPolygonF
-from PySide6.QtWidgets import QStyledItemDelegate, QStyleOptionViewItem, QWidget
+from PySide6.QtWidgets import QStyledItemDelegate, QWidget
 
 from annual_planner.desktop.colours import Colours, sign_of
 from annual_planner.desktop.paged_table import SIGN_ROLE, Index
 from annual_planner.desktop.theme import Theme
+
+if TYPE_CHECKING:
+    from PySide6.QtWidgets import QStyleOptionViewItem
 
 
 def draw_sign(painter: QPainter, box: QRectF, word: str, colours: Colours) -> None:
@@ -106,7 +111,7 @@ class SignDelegate(QStyledItemDelegate):
         draw_sign(painter, box, str(word), self._theme.colours)
 
     def _paint_indented(self, painter: QPainter, option: QStyleOptionViewItem, index: Index, by: int) -> None:
-        from PySide6.QtWidgets import QStyle
+        from PySide6.QtWidgets import QStyle, QStyleOptionViewItem
 
         shifted = QStyleOptionViewItem(option)
         self.initStyleOption(shifted, index)

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from datetime import datetime
+from functools import cached_property
 
 from PySide6.QtCore import QTimer
 from PySide6.QtWidgets import QHBoxLayout, QProgressBar, QStatusBar, QWidget
@@ -13,6 +15,31 @@ from annual_planner.desktop.widgets import button, label
 
 QUIET_MS = 200
 """Work that is done sooner shows nothing."""
+
+
+class Running(QWidget):
+    """The words of a piece of work, the share done, and Cancel."""
+
+    def __init__(self, cancel: Callable[[], object]) -> None:
+        super().__init__()
+        self.setAccessibleName("Running work")
+        self.says = label("")
+        self._bar = QProgressBar()
+        self._bar.setAccessibleName("Share done")
+        self._bar.setMaximumWidth(160)
+        self._bar.setTextVisible(False)
+        self.cancel = button("Cancel", cancel, quiet=True)
+        row = QHBoxLayout(self)
+        row.setContentsMargins(8, 0, 0, 0)
+        for part in (self.says, self._bar, self.cancel):
+            row.addWidget(part)
+
+    def tell(self, work: Progress, others: int) -> None:
+        """Show how far it has come, and how many others run beside it."""
+        self.says.setText(work.text + (f" and {others} more" if others else ""))
+        self._bar.setMaximum(work.total)
+        self._bar.setValue(work.done)
+        self.show()
 
 
 class StatusArea(QStatusBar):
@@ -27,23 +54,17 @@ class StatusArea(QStatusBar):
         self._wait = QTimer(self, singleShot=True, interval=QUIET_MS)
         self._wait.timeout.connect(self._show)
         self.saved = label("No changes yet", faint=True)
-        self._running = QWidget()
-        self._running.setAccessibleName("Running work")
-        self._says = label("")
-        self._bar = QProgressBar()
-        self._bar.setAccessibleName("Share done")
-        self._bar.setMaximumWidth(160)
-        self._bar.setTextVisible(False)
-        self.cancel = button("Cancel", self._cancel, quiet=True)
-        row = QHBoxLayout(self._running)
-        row.setContentsMargins(8, 0, 0, 0)
-        for part in (self._says, self._bar, self.cancel):
-            row.addWidget(part)
-        self.addWidget(self._running)
         self.addPermanentWidget(self.saved)
-        self._running.hide()
         jobs.running.connect(self._look)
         jobs.saved.connect(self._save)
+
+    @cached_property
+    def running(self) -> Running:
+        """What is running, made when something first runs long enough to be told."""
+        made = Running(self._cancel)
+        self.insertWidget(0, made)
+        made.hide()
+        return made
 
     def say_saved(self) -> str:
         """What the saved state is, in words."""
@@ -53,7 +74,8 @@ class StatusArea(QStatusBar):
         if not self._jobs.awaited:
             self._wait.stop()
             self._shown = None
-            self._running.hide()
+            if "running" in self.__dict__:
+                self.running.hide()
         elif self._shown is not None:
             self._show()
         elif not self._wait.isActive():
@@ -64,11 +86,7 @@ class StatusArea(QStatusBar):
         if not awaited:
             return
         self._shown = awaited[0]
-        more = f" and {len(awaited) - 1} more" if len(awaited) > 1 else ""
-        self._says.setText(self._shown.text + more)
-        self._bar.setMaximum(self._shown.total)
-        self._bar.setValue(self._shown.done)
-        self._running.show()
+        self.running.tell(self._shown, others=len(awaited) - 1)
 
     def _cancel(self) -> None:
         for progress in self._jobs.awaited:

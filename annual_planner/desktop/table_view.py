@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
-from PySide6.QtCore import QEvent, QMimeData, QPoint, QSettings, QStringListModel, Qt, Signal
+from PySide6.QtCore import QEvent, QPoint, QSettings, Qt, Signal
 from PySide6.QtGui import (
     QContextMenuEvent,
     QGuiApplication,
@@ -22,6 +22,9 @@ from annual_planner.desktop.list_header import ListHeader
 from annual_planner.desktop.paged_table import PagedTable
 from annual_planner.desktop.signs import SignDelegate
 from annual_planner.desktop.theme import Theme
+
+if TYPE_CHECKING:
+    from PySide6.QtCore import QMimeData
 
 
 class ListView(QTableView):
@@ -210,6 +213,8 @@ def made_by_qt() -> QMimeData:
     Where the platform has no clipboard of its own (offscreen, a bare screen), what lies on it is destroyed
     after Python has ended; data that Python made asks Python once more, and the process dies as it ends.
     """
+    from PySide6.QtCore import QStringListModel
+
     model = QStringListModel([""])
     data = model.mimeData([model.index(0)])
     for kind in data.formats():

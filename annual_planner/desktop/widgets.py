@@ -231,6 +231,8 @@ class Blank(QWidget):
         self._fit_why()
 
     def _fit_why(self) -> None:
+        if not self._why.text():
+            return
         letter = self._why.fontMetrics().averageCharWidth()
         width = min(max(100, self.width() - 40), letter * 64)
         height = self._height_of_why(width)

@@ -366,11 +366,11 @@ def test_running_work_shows_after_a_while_and_can_be_cancelled(window: MainWindo
             time.sleep(0.01)
 
     window.desk.jobs.long(work, window, lambda _value: None, says="Drawing the package")
-    assert not window.status._running.isVisible()
-    qtbot.waitUntil(window.status._running.isVisible)
-    assert window.status._says.text().startswith("Drawing the package")
-    window.status.cancel.click()
-    qtbot.waitUntil(lambda: not window.status._running.isVisible())
+    assert not window.status.running.isVisible()
+    qtbot.waitUntil(window.status.running.isVisible)
+    assert window.status.running.says.text().startswith("Drawing the package")
+    window.status.running.cancel.click()
+    qtbot.waitUntil(lambda: not window.status.running.isVisible())
 
 
 def test_every_action_has_words_a_tip_and_a_key_of_its_own(window: MainWindow) -> None:
