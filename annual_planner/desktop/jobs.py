@@ -98,6 +98,11 @@ class Jobs(QObject):
             raise LookupError("the fleet is still being opened")
         return self._fleet
 
+    @property
+    def is_open(self) -> bool:
+        """True once the fleet is there."""
+        return self._fleet is not None
+
     def take(self, fleet: Fleet) -> None:
         """Take in the fleet that was awaited, and begin what was asked meanwhile."""
         self._fleet = fleet
@@ -250,6 +255,10 @@ class Jobs(QObject):
 
         def refused(error: Exception) -> None:
             self.trail.drop(way)
+            if isinstance(error, Refused) and error.stale:
+                from annual_planner.records.edits import KINDS
+
+                self.changed.emit(KINDS)  # by whom and how isn't known: whatever is shown is read again
             self._tell(error, failed if shiboken6.isValid(asker) else None)
 
         return self._start(work, Job(Progress(f"Saving {says}"), self, "write", wrote, refused))

@@ -4,10 +4,11 @@
 
 Each run is a process of its own, timed from its start. Painted means that the event loop has come round after
 the first paint event: asking a window that isn't exposed yet to repaint does nothing. The program paints its
-window first and opens the fleet behind it, so two moments are told: the window painted, and the list painted
-with its rows (memory is taken then). The bare window is PySide6 with one table of as many rows, and Python's
-garbage collector as it comes; the program leaves it off until the start is over. Goals:
-painted in 1.5 times the bare window's time, and 1.6 times its memory.
+window first, then the rows that a glance at the file gives, and opens the fleet behind them, so three moments
+are told: the window painted, the list painted with its rows (memory is taken then), and the fleet open with
+every question answered (memory is told for that too: SQLAlchemy has come in). The bare window is PySide6 with
+one table of as many rows, and Python's garbage collector as it comes; the program leaves it off until the
+start is over. Goals: painted in 1.5 times the bare window's time, and with its rows 1.6 times its memory.
 """
 
 from __future__ import annotations
@@ -42,11 +43,15 @@ def when_painted(window, then):
             return False
     watch = Watch(window)
     window.installEventFilter(watch)
-def report(painted):
+def measured():
     seconds = since_start()
     with open('/proc/self/status') as status:
         kept = next(int(line.split()[1]) for line in status if line.startswith('VmRSS'))
-    print(json.dumps({'painted': painted, 's': seconds, 'mb': kept / 1024}), flush=True)
+    return {'s': seconds, 'mb': kept / 1024}
+def report(painted, rows=None):
+    now = measured()
+    rows = rows or now
+    print(json.dumps({'painted': painted, **rows, 'open_s': now['s'], 'open_mb': now['mb']}), flush=True)
     import os
     os._exit(0)
 """
@@ -81,8 +86,14 @@ program.start(sys.argv[1])
 def look(painted):
     listing = program.window.page.airplanes
     if listing.table.rowCount() and listing.table.row_at(0) is not None:
-        program.window.repaint(); report(painted)
-    QTimer.singleShot(1, lambda: look(painted))
+        program.window.repaint(); wait(painted, measured())
+    else:
+        QTimer.singleShot(1, lambda: look(painted))
+def wait(painted, rows):
+    jobs = program.window.desk.jobs
+    if jobs.is_open and not jobs.awaited:
+        report(painted, rows)
+    QTimer.singleShot(1, lambda: wait(painted, rows))
 when_painted(program.window, look)
 app.exec()
 """
@@ -103,13 +114,16 @@ def main() -> int:
         _run(PROGRAM, str(fleet), folder)
         pairs = [(_run(BARE), _run(PROGRAM, str(fleet), folder)) for _ in range(runs)]
     bare_s, painted_s = (median(pair[which]["painted"] for pair in pairs) for which in (0, 1))
-    rows_s = median(own["s"] for _bare, own in pairs)
+    rows_s, open_s, open_mb = (
+        median(own[what] for _bare, own in pairs) for what in ("s", "open_s", "open_mb")
+    )
     bare_mb, own_mb = (median(pair[which]["mb"] for pair in pairs) for which in (0, 1))
     slower, larger = painted_s / bare_s, own_mb / bare_mb
     print(
         f"start: painted in {painted_s:.2f} s against {bare_s:.2f} s bare = {slower:.2f} (goal {TIME_GOAL}), "
         f"with rows in {rows_s:.2f} s = {rows_s / bare_s:.2f}; "
-        f"memory with rows: {own_mb:.0f} MB against {bare_mb:.0f} MB = {larger:.2f} (goal {MEMORY_GOAL})"
+        f"memory with rows: {own_mb:.0f} MB against {bare_mb:.0f} MB = {larger:.2f} (goal {MEMORY_GOAL}); "
+        f"fleet open and all answered in {open_s:.2f} s, {open_mb:.0f} MB = {open_mb / bare_mb:.2f}"
     )
     return 0 if slower <= TIME_GOAL and larger <= MEMORY_GOAL else 1
 
