@@ -28,8 +28,10 @@ def card_head(
     body, small = size_of("body"), size_of("small")
     code = card_code(package_number, card.number)
     room = width - NUMBER_WIDE - 10 - max(CODE, width_of(code, REGULAR, small)) - 8
-    title = broken(card.title, BOLD, TITLE_SIZE, room)
-    facts = broken(f"{_facts(card)} · {_whose(card)}", REGULAR, body, room)
+    beside = width - NUMBER_WIDE - 10 - CODE - 8  # the code's own text stands below it
+    title = _fitting(card.title, BOLD, TITLE_SIZE, (beside, room), CODE - 3)
+    above = 3 + len(title) * leading(TITLE_SIZE)
+    facts = _fitting(f"{_facts(card)} · {_whose(card)}", REGULAR, body, (beside, room), CODE - above)
     lines = need_lines(needs, room + NUMBER_WIDE + 10)
     upper = len(title) * leading(TITLE_SIZE) + len(facts) * leading(body) + 4.5
     high = max(upper + sum(line.height for line in lines), CODE + leading(small) + 1)
@@ -50,6 +52,12 @@ def card_head(
         pen.write(x + width, top - CODE, code, small, align="right", colour=pen.shades.faint)
 
     return Block(high + 2, draw)
+
+
+def _fitting(text: str, face: str, size: float, widths: tuple[float, float], high: float) -> tuple[str, ...]:
+    """Break text to the first width where it stays that low, else to the second."""
+    lines = broken(text, face, size, widths[0])
+    return lines if len(lines) * leading(size) <= high else broken(text, face, size, widths[1])
 
 
 def need_lines(needs: Sequence[tuple[str, str]], width: float) -> list[Block]:

@@ -52,7 +52,7 @@ def _field(number: int, width: float, high: float) -> Block:
 def _lines(pen: Pen, x: float, top: float, width: float, name: str, many: int) -> None:
     pen.write(x, top, name, size_of("small"), colour=pen.shades.faint)
     for line in range(1, many + 1):
-        pen.rule(x, top - line * WRITE, width, weight=HAIR)
+        pen.rule(x, top - line * WRITE, width, weight=HAIR, colour=pen.shades.edge)
 
 
 def _small_blanks(

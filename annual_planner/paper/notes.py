@@ -30,5 +30,5 @@ def _lines(pen: Pen, x: float, top: float, width: float, height: float, title: s
     pen.write(x, top - 4, title, size_of("small"), face=BOLD, colour=pen.shades.faint)
     line = top - 4 - LINE
     while line >= top - height:
-        pen.rule(x, line, width, weight=HAIR)
+        pen.rule(x, line, width, weight=HAIR, colour=pen.shades.edge)
         line -= LINE
