@@ -2,6 +2,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 from io import BytesIO
+from itertools import pairwise
 
 import numpy as np
 import pypdfium2
@@ -49,7 +50,7 @@ def test_lines_to_write_on_are_there_without_greys(paper: bytes) -> None:
         assert len(lines) >= 4 * 5, "four frames, and three lines to write on in each"
     to_foot = [line for line in cover if line > 600]
     assert len(to_foot) >= 4, "lines for notes on arrival"
-    apart = [low - high for high, low in zip(to_foot[:-1], to_foot[1:], strict=True)]
+    apart = [low - high for high, low in pairwise(to_foot)]
     assert max(apart) >= 7 * MM, "far enough from one another for a pen"
 
 
