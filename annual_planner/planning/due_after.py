@@ -2,18 +2,19 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from datetime import date
 
 from annual_planner.planning.package_view import DueAfter
 from annual_planner.planning.weighed import hours_on
 from annual_planner.records.due_state import explain_due
+from annual_planner.records.due_working import STARTS_ANEW
 from annual_planner.store.fleet_reads import aircraft_sheet
 from annual_planner.store.packages import item_lines, package_dates
 from annual_planner.store.rows import AircraftSheet
 from annual_planner.store.session import Work
 from annual_planner.store.weighable import Weighable, weighables
-from annual_planner.trade.intervals import next_due
+from annual_planner.trade.intervals import next_due, overrun_within_allowance
 from annual_planner.trade.periods import DuePoint, DueState, Force, Point
 from annual_planner.trade.refused import Refused
 from annual_planner.trade.said import said_date
@@ -28,12 +29,17 @@ def due_after(
     things: Iterable[Weighable], done_now: frozenset[int], sheet: AircraftSheet, start_on: date
 ) -> tuple[DueAfter, ...]:
     """Every requirement that still applies: what is done now counts from the start, the rest stands."""
-    found = [
-        _after(thing, thing.line.requirement_id in done_now, sheet, start_on)
-        for thing in things
-        if not thing.terminated
-    ]
+    still = [thing for thing in things if not thing.terminated]
+    done = done_with(still, done_now)
+    found = [_after(thing, thing.line.requirement_id in done, sheet, start_on) for thing in still]
     return tuple(sorted(found, key=lambda each: (each.due_on or date.max, each.title)))
+
+
+def done_with(things: Sequence[Weighable], done_now: frozenset[int]) -> frozenset[int]:
+    """What is done now, and what counts anew with it: an annual is at least a 100-hour inspection."""
+    done = {thing.line.key for thing in things if thing.line.requirement_id in done_now}
+    anew = {thing.line.requirement_id for thing in things if STARTS_ANEW.get(thing.line.key) in done}
+    return done_now | anew
 
 
 def _after(thing: Weighable, done: bool, sheet: AircraftSheet, start_on: date) -> DueAfter:
@@ -67,9 +73,8 @@ def explain_due_after(work: Work, package_id: int, requirement_id: int, today: d
     if requirement_id not in things:
         raise Refused("The requirement is no longer in the fleet.", "Look at the list again.")
     thing, sheet = things[requirement_id], aircraft_sheet(work, dates.aircraft_id)
-    done = any(
-        item.do_now and item.due.requirement_id == requirement_id for item in item_lines(work, package_id)
-    )
+    decided = frozenset(item.due.requirement_id for item in item_lines(work, package_id) if item.do_now)
+    done = requirement_id in done_with(list(things.values()), decided)
     recorded = explain_due(work, requirement_id, today)
     projected = _projected(thing, sheet, dates.start_on) if done else None
     return Working(
@@ -121,10 +126,12 @@ def due_if_done(thing: Weighable, sheet: AircraftSheet, start_on: date) -> Worke
     hours = hours_on(thing.hours_now, sheet, start_on)
     if thing.interval is None:
         return Worked(DuePoint(), hours.working)
+    done, previous = Point(start_on, hours.value), thing.due if thing.due.hours is not None else None
     counted = next_due(
         thing.interval,
-        Point(start_on, hours.value),
-        previous_due=thing.due if thing.due.hours is not None else None,
+        done,
+        previous_due=previous,
+        ordinary_overrun=overrun_within_allowance(thing.interval, done, previous),
         title=thing.line.title,
         citation=thing.line.citation,
     )

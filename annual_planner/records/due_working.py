@@ -9,10 +9,12 @@ from decimal import Decimal
 
 from annual_planner.records.due_on_day import OnDay, on_day
 from annual_planner.store.due_facts import Done, DueFacts, Fitted, Need
+from annual_planner.trade import registration
 from annual_planner.trade.answer import answer
 from annual_planner.trade.flying import MONTHS_REMEMBERED
-from annual_planner.trade.intervals import next_due
+from annual_planner.trade.intervals import next_due, overrun_within_allowance
 from annual_planner.trade.periods import DuePoint, Point, add_months
+from annual_planner.trade.said import said_date, said_hours
 from annual_planner.trade.standing import cycles_left, hours_left
 from annual_planner.trade.usage import Forecast, Reading, Usage, first_whole_month, forecasts, usage
 from annual_planner.trade.working import Step, Worked, Working
@@ -56,14 +58,14 @@ def work_out(facts: DueFacts, today: date, only: int | None = None) -> AircraftD
     flown = _usage(readings, facts.stated_hours_per_month, today)
     now = Point(today, readings[-1].hours if readings else None, _landings(facts, today))
     chosen = [need for need in facts.needs if only is None or need.requirement_id == only]
-    dues = {need.requirement_id: _due(need, facts) for need in chosen}
+    dues = {need.requirement_id: _due(need, facts, today) for need in chosen}
     foreseen = _forecasts(chosen, dues, facts, readings, flown.value)
     needs = tuple(
         _need_due(need, dues[need.requirement_id], foreseen.get(need.requirement_id), facts, readings, now)
         for need in chosen
     )
     read_on = readings[-1].on if readings else None
-    return AircraftDue(flown, now, read_on, _counts_until(facts.readings, flown.value, today), needs)
+    return AircraftDue(flown, now, read_on, _counts_until(facts, flown.value, today), needs)
 
 
 def _usage(readings: Sequence[Reading], stated: Decimal | None, today: date) -> Worked[Usage]:
@@ -80,13 +82,14 @@ def _usage(readings: Sequence[Reading], stated: Decimal | None, today: date) -> 
     return Worked(worked.value, replace(worked.working, steps=(step, *worked.working.steps)))
 
 
-def _counts_until(readings: Sequence[Reading], flown: Usage, today: date) -> date | None:
+def _counts_until(facts: DueFacts, flown: Usage, today: date) -> date | None:
     """The first day after today on which readings count otherwise: one is no longer ahead, or grows too old.
 
     The newest of the old ones is counted still, so the oldest of all is left out when the next grows old.
-    Where whole months are counted that changes nothing while both lie before the same one.
+    Where whole months are counted that changes nothing while both lie before the same one. A day from which
+    something counts without its hours has those last read when it comes.
     """
-    start = add_months(today, -MONTHS_REMEMBERED)
+    readings, start = facts.readings, add_months(today, -MONTHS_REMEMBERED)
     ahead = [reading.on for reading in readings if reading.on > today]
     known = [reading.on for reading in readings if reading.on <= today]
     first = next((place for place, on in enumerate(known) if place and on >= start), len(known))
@@ -94,18 +97,27 @@ def _counts_until(readings: Sequence[Reading], flown: Usage, today: date) -> dat
     if flown.months:
         counted_from = first_whole_month(known[first - 1])
         growing_old = [on for on in growing_old if first_whole_month(on) != counted_from]
-    turns = ahead[:1]
+    turns = [*ahead[:1], *_takes_effect(facts.needs, today)]
     if growing_old:
         turns.append(max(add_months(growing_old[0], MONTHS_REMEMBERED), today) + timedelta(days=1))
     return min(turns, default=None)
 
 
-def _landings(facts: DueFacts, today: date) -> int | None:
-    counted = [count for read_on, count in facts.landings if read_on <= today]
+def _takes_effect(needs: Sequence[Need], today: date) -> list[date]:
+    """The days still to come from which something counts."""
+    return [
+        need.effective.on
+        for need in needs
+        if need.effective is not None and need.effective.on is not None and need.effective.on > today
+    ]
+
+
+def _landings(facts: DueFacts, day: date) -> int | None:
+    counted = [count for read_on, count in facts.landings if read_on <= day]
     return counted[-1] if counted else None
 
 
-def _due(need: Need, facts: DueFacts) -> Worked[DuePoint]:
+def _due(need: Need, facts: DueFacts, today: date) -> Worked[DuePoint]:
     if not need.terminated and need.assembly_id is not None and need.assembly_id not in facts.fitted:
         return _not_due(need, DuePoint(ended="not fitted"), "What it counts on is no longer fitted.")
     if need.interval is None and need.fixed_on is None and not need.terminated:
@@ -113,7 +125,7 @@ def _due(need: Need, facts: DueFacts) -> Worked[DuePoint]:
     if need.terminated:
         text = f"It no longer applies: {need.terminated}"
         return _not_due(need, DuePoint(ended="terminated"), text)
-    return _through_history(need, _history(need, facts))
+    return _through_history(need, _history(need, facts), facts, today)
 
 
 def _not_due(need: Need, due: DuePoint, why: str) -> Worked[DuePoint]:
@@ -131,40 +143,71 @@ def _history(need: Need, facts: DueFacts) -> list[Done]:
     return sorted(own, key=lambda done: (done.point.on or date.min, done.point.hours or Decimal(0)))
 
 
-def _through_history(need: Need, history: Sequence[Done]) -> Worked[DuePoint]:
+def _through_history(need: Need, history: Sequence[Done], facts: DueFacts, today: date) -> Worked[DuePoint]:
     """Count from the last doing; from the first on where hours past one limit come off the next."""
+    if need.key == registration.KEY and need.interval == registration.INTERVAL and not need.fixed_on:
+        issued = [done.point.on for done in history if done.point.on is not None]
+        return registration.registration_due(issued[-1]) if issued else _count(need, None, None, facts, today)
     carries = need.interval is not None and need.interval.enroute_excess_hours > 0
-    due = _count(need, history[-1] if history and not carries else None, None)
+    due = _count(need, history[-1] if history and not carries else None, None, facts, today)
     for done in history if carries else ():
-        due = _count(need, done, due.value)
+        due = _count(need, done, due.value, facts, today)
     return due
 
 
-def _count(need: Need, done: Done | None, previous: DuePoint | None) -> Worked[DuePoint]:
-    return next_due(
+def _count(
+    need: Need, done: Done | None, previous: DuePoint | None, facts: DueFacts, today: date
+) -> Worked[DuePoint]:
+    start, said = _as_read(done.point if done else need.effective, need, facts, today)
+    counted = next_due(
         need.interval,
-        done.point if done else None,
-        effective=need.effective,
+        start if done else None,
+        effective=None if done else start,
         previous_due=previous,
         enroute=bool(done and done.enroute),
-        ordinary_overrun=_ordinary_overrun(need, done, previous),
+        ordinary_overrun=overrun_within_allowance(need.interval, start, previous),
         fixed_on=need.fixed_on,
         title=need.title,
         citation=need.citation,
     )
+    assumptions = (*said, *counted.working.assumptions)
+    return Worked(counted.value, replace(counted.working, assumptions=assumptions))
 
 
-def _ordinary_overrun(need: Need, done: Done | None, previous: DuePoint | None) -> bool:
-    """Say whether a doing came some hours late and not on the way to it, so that the careful count is right.
+def _as_read(
+    start: Point | None, need: Need, facts: DueFacts, today: date
+) -> tuple[Point | None, tuple[str, ...]]:
+    """What is counted from, with the hours and landings last read by its day where it came without; and that.
 
-    Far more hours than the allowance are no overrun but flying to which the limit did not apply, or a doing
-    that is not on record: it counts from the doing.
+    They can only be too few, so nothing falls due too late by them.
     """
-    if done is None or done.enroute or previous is None or need.interval is None:
-        return False
-    if previous.hours is None or done.point.hours is None:
-        return False
-    return done.point.hours - previous.hours <= need.interval.enroute_excess_hours
+    if start is None or start.on is None or start.on > today or need.interval is None:
+        return start, ()
+    hours, cycles = start.hours, start.cycles
+    said: list[tuple[str, str]] = []
+    if hours is None and need.interval.hours is not None:
+        hours = _hours_read_by(start.on, need, facts)
+        said += [("hours", said_hours(hours))] if hours is not None else []
+    if cycles is None and need.interval.cycles is not None and _on_airframe(need, facts):
+        cycles = _landings(facts, start.on)
+        said += [("landings", str(cycles))] if cycles is not None else []
+    day = said_date(start.on)
+    told = tuple(f"No {what} written down for {day}: those last read by then, {n}." for what, n in said)
+    return Point(start.on, hours, cycles), told
+
+
+def _hours_read_by(day: date, need: Need, facts: DueFacts) -> Decimal | None:
+    """Hours of what it counts on as last read by a day; None before the first reading and its fitting."""
+    read = next((reading.hours for reading in reversed(facts.readings) if reading.on <= day), None)
+    fitted = facts.fitted.get(need.assembly_id or 0)
+    if read is None or (fitted is not None and read < fitted.airframe_hours_at_fitting):
+        return None
+    return _hours_of(fitted, read)
+
+
+def _on_airframe(need: Need, facts: DueFacts) -> bool:
+    fitted = facts.fitted.get(need.assembly_id or 0)
+    return fitted is None or fitted.kind == "airframe"
 
 
 def _forecasts(

@@ -92,6 +92,21 @@ def next_due(
     return _due_answer(due, name, citation, notes, start=start, interval=interval)
 
 
+def overrun_within_allowance(
+    interval: Interval | None, done: Point | None, previous_due: DuePoint | None
+) -> bool:
+    """Whether a doing came late by no more hours than may be flown on the way to it.
+
+    Far more hours are no overrun but flying to which the limit did not apply, or a doing that is not on
+    record: such a one counts from the doing.
+    """
+    if interval is None or done is None or previous_due is None:
+        return False
+    if done.hours is None or previous_due.hours is None:
+        return False
+    return done.hours - previous_due.hours <= interval.enroute_excess_hours
+
+
 def _ended(interval: Interval | None, last_done: Point | None, terminated: bool) -> str:
     if terminated:
         return "terminated"

@@ -5,12 +5,22 @@ from __future__ import annotations
 from datetime import date
 
 from annual_planner.trade.answer import answer
-from annual_planner.trade.periods import add_months, end_of_month
+from annual_planner.trade.periods import DuePoint, Interval, add_months, end_of_month
 from annual_planner.trade.said import said_date
 from annual_planner.trade.working import Step, Worked
 
+KEY = "registration"
+"""Key of the requirement."""
 YEARS = 7
+INTERVAL = Interval(calendar_months=12 * YEARS)
+"""As it is written down; how it is counted is said below."""
 RENEWAL_MONTHS = 6
+
+
+def registration_due(issued_on: date) -> Worked[DuePoint]:
+    """When a registration without a printed date is due for renewal, by the day of its issue."""
+    worked = registration_expires(issued_on)
+    return Worked(DuePoint(on=worked.value), worked.working)
 
 
 def registration_expires(issued_on: date, *, printed_on: date | None = None) -> Worked[date]:

@@ -1,6 +1,6 @@
 from __future__ import annotations
 
-from datetime import date
+from datetime import date, timedelta
 from decimal import Decimal
 from pathlib import Path
 
@@ -155,6 +155,21 @@ def test_what_is_done_now_counts_from_the_start_and_what_is_left_stands(settled:
     assert after["Oil and filter change"].due_hours == Decimal("552.3")  # 500 h, 2.3 h more, 50 h
 
 
+@pytest.mark.parametrize(("done_at", "next_at"), [("1450.0", "1602.3"), ("1395.0", "1595.0")])
+def test_the_hundred_hours_count_anew_after_the_annual_as_they_will_on_record(
+    tmp_path: Path, library: Library, done_at: str, next_at: str
+) -> None:
+    hundred = Interval(hours=Decimal(100), enroute_excess_hours=Decimal(10))
+    with small_fleet(tmp_path) as fleet:
+        with fleet.work("a test") as work:
+            add_requirement(
+                work, id=8, key="hundred_hour", title="100-hour inspection", every=hundred,
+                done_on=date(2026, 1, 10), done_hours=Decimal(done_at),
+            )  # fmt: skip
+        after = {each.title: each for each in plan(fleet, library).view().due_after}
+    assert after["100-hour inspection"].due_hours == Decimal(next_at)
+
+
 def test_the_owner_may_sign_preventive_work_and_open_under_supervision(settled: Planned) -> None:
     jobs = settled.view().owner_jobs
     assert any(job.authority.startswith("may do and sign") for job in jobs)
@@ -184,14 +199,14 @@ def test_reading_takes_as_many_queries_for_many_cards_as_for_few(planned: Planne
                 work, id=n, key="", title=f"Thing {n}", every=Interval(calendar_months=12), done_on=TODAY
             )
             add_discrepancy(work, n, f"Defect {n}")
-    made = applied(planned.fleet, BuildPackage(AIRPLANE, START, "Second", library))
+    made = applied(planned.fleet, BuildPackage(AIRPLANE, START + timedelta(days=1), "Second", library))
     planned.package_id = made.made_id or 0
     assert queries() == few
     assert few <= 16
 
 
 def test_packages_of_one_airplane_and_year_are_counted(planned: Planned, library: Library) -> None:
-    made = applied(planned.fleet, BuildPackage(AIRPLANE, START, "Second", library))
+    made = applied(planned.fleet, BuildPackage(AIRPLANE, START + timedelta(days=1), "Second", library))
     with planned.fleet.reading() as work:
         second = read_package(work, made.made_id or 0, library, TODAY)
     assert planned.view().package.number == "N012AP-2026-1"

@@ -8,11 +8,14 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from annual_planner.records.apply import apply
+from annual_planner.records.due_state import explain_usage
 from annual_planner.records.readings import CorrectReading, RecordReading, RemoveReading, ReplaceMeter
+from annual_planner.store.bulk import insert_many
 from annual_planner.store.fleet_reads import aircraft_sheet, readings
 from annual_planner.store.refusals import ChangedMeanwhile
 from annual_planner.store.session import Fleet
 from annual_planner.trade.refused import Refused
+from annual_planner.trade.working import as_lines
 from tests.fleets import ANN, TODAY, airplane, made
 
 
@@ -91,6 +94,20 @@ def test_hours_go_on_over_meters_replaced_twice_even_on_one_day(fleet: Fleet) ->
     with fleet.reading() as work:
         assert aircraft_sheet(work, plane).hours_now == Decimal("1535.0")
         assert Decimal("1524.0") in [line.hours for line in readings(work, plane)]
+
+
+def test_a_second_meter_that_only_runs_along_adds_no_time_in_service(fleet: Fleet) -> None:
+    plane = made(fleet, airplane())
+    made(fleet, RecordReading(plane, date(2026, 4, 2), Decimal("1530.0")))
+    second = {"aircraft_id": plane, "kind": "hour meter", "fitted_on": date(2026, 1, 4), "offset_hours": 0}
+    with fleet.work(ANN) as work:
+        insert_many(work, "meter", [{**second, "id": 900, "of_record": False, "replaced_on": None}])
+        beside = {"meter_id": 900, "aircraft_id": plane, "read_on": date(2026, 4, 20), "note": ""}
+        insert_many(work, "meter_reading", [{**beside, "meter_hours": Decimal(1900), "landings": None}])
+    made(fleet, RecordReading(plane, date(2026, 5, 1), Decimal("1535.0")))
+    with fleet.reading() as work:
+        assert aircraft_sheet(work, plane).hours_now == Decimal("1535.0")
+        assert "1900" not in "".join(as_lines(explain_usage(work, plane, TODAY)))
 
 
 def test_a_meter_is_not_replaced_before_it_was_last_read(fleet: Fleet) -> None:

@@ -111,6 +111,16 @@ def test_a_tenth_beyond_the_allowance_is_counted_the_cautious_way_and_said_so() 
     assert any("silent" in text for text in worked.working.assumptions)
 
 
+@pytest.mark.parametrize("excess", ["0.1", "10.0"])
+def test_the_allowance_on_the_way_is_the_rules_own_count_and_no_guess(excess: str) -> None:
+    previous, late = DuePoint(hours=D(1000)), Point(hours=D(1000) + D(excess))
+    for cautious in (True, False):
+        worked = next_due(HUNDRED, late, previous_due=previous, enroute=True, cautious=cautious)
+        assert worked.value.hours == D(1100)
+        assert not worked.working.assumptions
+        assert any("flown on the way to the inspection come off" in s.text for s in worked.working.steps)
+
+
 def test_an_overrun_under_hire_can_be_set_to_count_from_the_doing() -> None:
     previous = DuePoint(hours=D(1000))
     done = Point(hours=D(1003))
