@@ -19,6 +19,11 @@ log = logging.getLogger(__name__)
 LOOK_AFTER_MS = 2_000
 """After the window is up: the start has the disk to itself."""
 
+LOOKING = (
+    "Your login may only look at this fleet: nothing you do is saved, and what is due stays as last kept."
+)
+LOOKING_REMEDY = "Ask whoever runs the server for a login that may write."
+
 
 class Watched(NamedTuple):
     """What a person must be told of the fleet file, and what to do; empty when all is well."""
@@ -53,7 +58,7 @@ def looked_at(fleet: Fleet, around: Surroundings, progress: Progress) -> Watched
     from annual_planner.store.quick_look import quick_faults
 
     if fleet.path is None:
-        return Watched()
+        return Watched(LOOKING, LOOKING_REMEDY) if fleet.read_only else Watched()
     faults = quick_faults(fleet, progress)
     if faults:
         log.error("%s is damaged: %s", fleet.path, "; ".join(faults))

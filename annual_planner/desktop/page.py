@@ -49,6 +49,8 @@ class Page(QWidget):
         self.setObjectName(self.place)
         self.setAccessibleName(self.title)
         self.stale = True
+        self._page_unread = False
+        """What it asked for last could not be had at that moment, as from a server that was away."""
         self._page_actions: list[QAction] = []
         self._page_adopted: list[tuple[QAction, QWidget]] = []
         self._page_edits: list[QAction] = []
@@ -186,6 +188,7 @@ class Page(QWidget):
         """Show an error at the top of the page; give it to jobs.read / jobs.write as `failed`."""
         if isinstance(error, Refused):
             self.strip.refuse(error)
+            self._page_unread = error.passing
         else:
             self.strip.say("This could not be shown. Nothing was lost.", "Try again with F5.")
 
@@ -196,13 +199,15 @@ class Page(QWidget):
 
     def refresh(self) -> None:
         """Ask again now."""
-        self.stale = False
+        if self._page_unread:
+            self.strip.put_away()
+        self.stale = self._page_unread = False
         self.ask()
 
     def showEvent(self, event: QShowEvent) -> None:
         """Ask, if what is shown has become stale while the page was away."""
         super().showEvent(event)
-        if self.stale:
+        if self.stale or self._page_unread:
             self.refresh()
 
     def _page_changed(self, kinds: frozenset[str]) -> None:

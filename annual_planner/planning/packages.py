@@ -14,7 +14,7 @@ from annual_planner.planning.package_engines import engine_types
 from annual_planner.planning.weighed import hours_on, visit_from, weighed_items
 from annual_planner.records.edits import Changed
 from annual_planner.store.audit import note_change
-from annual_planner.store.fleet_reads import aircraft_sheet, discrepancies
+from annual_planner.store.fleet_reads import aircraft_sheet, discrepancies, packages
 from annual_planner.store.package_writes import (
     NewPackage,
     StoredPackage,
@@ -27,7 +27,9 @@ from annual_planner.store.package_writes import (
 from annual_planner.store.packages import package_dates
 from annual_planner.store.session import Work
 from annual_planner.store.weighable import weighables
+from annual_planner.store.writing import lock_aircraft
 from annual_planner.trade.refused import Refused
+from annual_planner.trade.said import said_date
 
 
 @dataclass(frozen=True, slots=True)
@@ -48,8 +50,10 @@ class BuildPackage:
         """Write the package with its items and cards down. Refused when it can't be laid out."""
         if not self.title.strip():
             raise Refused("The package has no title.", "Say what it is, such as 'Annual inspection'.")
+        lock_aircraft(work, self.aircraft_id)
         sheet = aircraft_sheet(work, self.aircraft_id)
         visit = visit_from(self.start_on)
+        self._check_alone(work)
         items = weighed_items(weighables(work, self.aircraft_id), visit, sheet, self.library)
         found, owner = discrepancies(work, self.aircraft_id), owner_person(work, sheet)
         types = engine_types(work, self.aircraft_id, self.library)
@@ -69,6 +73,16 @@ class BuildPackage:
         after = {"title": self.title, "start_on": self.start_on, "items": len(items), "cards": len(cards)}
         note_change(work, "work_package", package_id, self.aircraft_id, "planned a package", {}, after)
         return Changed(CARD_CHANGED, RemovePackage(package_id), self.aircraft_id, package_id)
+
+    def _check_alone(self, work: Work) -> None:
+        """Two benches may plan the same visit: the second is shown to the first one's package."""
+        for line in packages(work, aircraft_id=self.aircraft_id):
+            if line.start_on == self.start_on and line.state != "closed":
+                raise Refused(
+                    f"A visit on {said_date(self.start_on)} is planned already: package {line.number},"
+                    f" '{line.title}'.",
+                    "Open that one, or choose another start.",
+                )
 
 
 @dataclass(frozen=True, slots=True)

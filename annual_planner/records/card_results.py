@@ -13,8 +13,7 @@ from annual_planner.records.edits import Changed
 from annual_planner.records.row_edits import AddRow, ChangeRow, RemoveRow, RowEdit, Subject
 from annual_planner.store.card_reads import place_of_card
 from annual_planner.store.packages import card_line
-from annual_planner.store.refusals import ChangedMeanwhile
-from annual_planner.store.writing import rows_where, values_of
+from annual_planner.store.writing import changed_meanwhile, rows_where, values_of
 from annual_planner.trade.refused import Refused
 from annual_planner.trade.results import Result, measurement_titles, read_result
 
@@ -59,14 +58,16 @@ class RecordResult:
         if asked is None:
             raise Refused(f"The card asks for no '{self.measurement}'.", "Choose one of its measurements.")
         there = rows_where(work, RESULT, card_id=self.card_id, measurement=self.measurement)
-        self._check_seen(next(iter(there.values()), None))
+        self._check_seen(work, next(iter(there), None), next(iter(there.values()), None))
         return self._edit(of, next(iter(there), None), there, asked).apply(work, today)
 
-    def _check_seen(self, held: Mapping[str, object] | None) -> None:
+    def _check_seen(self, work: Work, row_id: int | None, held: Mapping[str, object] | None) -> None:
         now = None if held is None else held["text"]
         if now != self.saw:
-            name = "result"
-            raise ChangedMeanwhile(self.says, saw={name: self.saw}, wants={name: self.typed}, now={name: now})
+            saw, wants = {"result": self.saw}, {"result": self.typed}
+            raise changed_meanwhile(
+                work, RESULT, row_id, self.says, saw=saw, wants=wants, now={"result": now}
+            )
 
     def _edit(
         self, of: Subject, row_id: int | None, there: Mapping[int, Mapping[str, object]], asked: Asked

@@ -11,14 +11,23 @@ if TYPE_CHECKING:
     from annual_planner.store.session import Work
 
 
+KINDS = frozenset(
+    {
+        *("aircraft", "reading", "requirement", "compliance", "due"),
+        *("package", "card", "work", "result", "discrepancy", "photograph", "view"),
+        *("plug", "compression", "entry", "signature", "paper"),
+        *("person", "calendar", "layout", "visit"),
+    }
+)
+"""Every kind that an edit can touch."""
+
+
 @dataclass(frozen=True, slots=True)
 class Changed:
     """What an edit touched, and the edit that takes it back (None when it can't be taken back)."""
 
     kinds: frozenset[str]
-    """Any of 'aircraft', 'reading', 'requirement', 'compliance', 'due'; 'package', 'card', 'work', 'result',
-    'discrepancy', 'photograph', 'view'; 'plug', 'compression'; 'entry', 'signature', 'paper'; 'person',
-    'calendar', 'layout', 'visit'."""
+    """Some of KINDS."""
     back: Edit | None
     aircraft_id: int | None = None
     made_id: int | None = None

@@ -10,9 +10,8 @@ from typing import TYPE_CHECKING
 
 from annual_planner.records.edits import Changed
 from annual_planner.records.row_edits import AddRow, ChangeRow, RemoveRow, Subject, Together
-from annual_planner.store.refusals import ChangedMeanwhile
 from annual_planner.store.shop_reads import ZONE, OpenStretch
-from annual_planner.store.writing import rows_where, values_of
+from annual_planner.store.writing import changed_meanwhile, rows_where, values_of
 from annual_planner.trade.refused import Refused
 from annual_planner.trade.said import said_date
 
@@ -43,7 +42,7 @@ class SetOpenHours:
         check_week(self.wants)
         held = rows_where(work, "open_hours", person_id=self.person_id)
         if {_stretch(row) for row in held.values()} != set(self.saw):
-            raise ChangedMeanwhile(self.says)
+            raise changed_meanwhile(work, "open_hours", max(held, default=None), self.says)
         together = Together(work, Subject("calendar", self.says))
         for row_id in held:
             together.write(RemoveRow(together.of, "open_hours", row_id))
@@ -249,8 +248,11 @@ class SetRoom:
             )
         name = f"{ZONE}{self.zone}"
         held = {row_id: row["count"] for row_id, row in rows_where(work, "shop_thing", name=name).items()}
-        if next(iter(held.values()), None) != self.saw:
-            raise ChangedMeanwhile(self.says)
+        now = next(iter(held.values()), None)
+        if now != self.saw:
+            saw, wants, holds = ({"people": each} for each in (self.saw, self.wants, now))
+            row_id = max(held, default=None)
+            raise changed_meanwhile(work, "shop_thing", row_id, self.says, saw=saw, wants=wants, now=holds)
         together = Together(work, Subject("calendar", self.says))
         for row_id in held:
             together.write(RemoveRow(together.of, "shop_thing", row_id))

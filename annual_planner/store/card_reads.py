@@ -28,6 +28,7 @@ from annual_planner.store.doing_rows import (
     StretchLine,
 )
 from annual_planner.store.mappings import AssemblyRow, InstallationRow, PersonRow
+from annual_planner.store.refusals import Gone
 from annual_planner.store.session import Work
 from annual_planner.store.work_mappings import CardRow, DiscrepancyRow, PackageRow
 from annual_planner.trade.card_states import OPEN
@@ -42,7 +43,7 @@ def place_of_card(work: Work, card_id: int) -> CardPlace:
     query = select(CardRow, PackageRow).join(PackageRow, PackageRow.id == CardRow.package_id)
     found = work.session.execute(query.where(CardRow.id == card_id)).one_or_none()
     if found is None:
-        raise Refused("That card is no longer there.", "Open the package again to see what is there now.")
+        raise Gone("That card is no longer there.", "Open the package again to see what is there now.")
     card, package = found
     return CardPlace(
         card_id=card.id,

@@ -2,11 +2,18 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping
-from datetime import datetime
+from datetime import date, datetime
+from decimal import Decimal
 
 from annual_planner.trade.refused import Refused
 from annual_planner.trade.said import said_date
+
+LONGEST_SHOWN = 80
+"""Signs of a value that a message repeats."""
+_ACT = re.compile(r"^(change|correction|removal|end|choice) of (an? )?")
+"""What an edit does to a thing; of somebody else's change only the thing is named."""
 
 
 class NotAFleet(Refused):
@@ -15,6 +22,8 @@ class NotAFleet(Refused):
 
 class FleetInUse(Refused):
     """Another program has the fleet open for writing, or keeps it busy."""
+
+    passing = True
 
 
 class CannotWrite(Refused):
@@ -27,6 +36,8 @@ class NoRight(Refused):
 
 class ServerAway(Refused):
     """The database server can't be reached, or went away in the middle."""
+
+    passing = True
 
 
 class NoFleetYet(NotAFleet):
@@ -43,6 +54,8 @@ class ChangedMeanwhile(Refused):
     `saw`, `wants` and `now` hold the values by field, for showing them side by side.
     """
 
+    stale = True
+
     def __init__(
         self,
         what: str,
@@ -58,8 +71,9 @@ class ChangedMeanwhile(Refused):
         self.saw = dict(saw or {})
         self.wants = dict(wants or {})
         self.now = dict(now or {})
+        thing = _ACT.sub("", what)
         super().__init__(
-            said=f"The {what} was changed{_by(by)}{_at(at)} while you were at it.{self._values()}",
+            said=f"The {thing} was changed{_by(by)}{_at(at)} while you were at it.{self._values()}",
             remedy="Look at the new value, then make your change again if it is still wanted.",
         )
 
@@ -68,14 +82,61 @@ class ChangedMeanwhile(Refused):
         return "".join(self._value(field) for field in fields)
 
     def _value(self, field: str) -> str:
-        name = field.replace("_", " ")
-        wanted = f", you want {self.wants[field]}" if field in self.wants else ""
-        return f" {name.capitalize()}: it is now {self.now[field]}, you saw {self.saw.get(field)}{wanted}."
+        name = field.replace("_", " ").capitalize()
+        saw, now = self.saw.get(field), self.now[field]
+        if isinstance(now, list | Mapping):
+            return f" {name}: {_difference(saw, now)}."
+        if field not in self.wants:
+            wanted = ""
+        elif self.wants[field] == now:
+            wanted = ", as you want it"
+        else:
+            wanted = f", you want {in_words(self.wants[field])}"
+        return f" {name}: it is now {in_words(now)}, you saw {in_words(saw)}{wanted}."
 
 
-def gone(word: str) -> Refused:
+class Gone(Refused):
+    """Somebody removed it meanwhile."""
+
+    stale = True
+
+
+def gone(word: str) -> Gone:
     """What is said of a thing, such as 'airplane' or 'card', that somebody removed meanwhile."""
-    return Refused(f"The {word} is no longer in the fleet.", "Somebody removed it; look at the list again.")
+    return Gone(f"The {word} is no longer in the fleet.", "Somebody removed it; look at the list again.")
+
+
+def in_words(value: object) -> str:
+    """A stored value as people write it."""
+    if value is None or value == "":
+        return "nothing"
+    if isinstance(value, bool):
+        return "yes" if value else "no"
+    if isinstance(value, datetime):
+        here = value.astimezone()
+        return f"{here:%H:%M} on {said_date(here.date())}"
+    if isinstance(value, date):
+        return said_date(value)
+    if isinstance(value, Decimal):
+        whole = f"{value:f}"
+        return whole.rstrip("0").rstrip(".") if "." in whole else whole
+    text = str(value)
+    return text if len(text) <= LONGEST_SHOWN else f"{text[:LONGEST_SHOWN]}…"
+
+
+def _difference(saw: object, now: list[object] | Mapping[str, object]) -> str:
+    """What became of a list or of a table since it was seen."""
+    before, after = _lines(saw), _lines(now)
+    new = [line for line in after if line not in before]
+    gone_ones = [line for line in before if line not in after]
+    told = [f"{verb} {', '.join(lines)}" for verb, lines in (("new", new), ("gone", gone_ones)) if lines]
+    return "; ".join(told) or "in another order"
+
+
+def _lines(value: object) -> list[str]:
+    if isinstance(value, Mapping):
+        return [f"{key} {in_words(each)}" for key, each in value.items()]
+    return [in_words(each).replace("_", " ") for each in value] if isinstance(value, list | tuple) else []
 
 
 def _by(name: str) -> str:
@@ -83,4 +144,4 @@ def _by(name: str) -> str:
 
 
 def _at(moment: datetime | None) -> str:
-    return f" at {moment:%H:%M} on {said_date(moment.date())}" if moment else ""
+    return f" at {in_words(moment)}" if moment else ""

@@ -21,6 +21,7 @@ from annual_planner.trade.refused import Refused
 T = TypeVar("T")
 
 _CLASSES: dict[str, type[Any]] = {}
+NOTHING: Mapping[str, object] = {}
 
 
 def mapped(table: str) -> type[Any]:
@@ -168,14 +169,41 @@ def _check_seen(
 ) -> None:
     seen = _as_stored(saw)
     now = {key: getattr(row, key) for key in seen}
-    if now == seen:
-        return
-    last = last_change(work, table, row.id)
-    raise ChangedMeanwhile(
+    if now != seen:
+        raise changed_meanwhile(work, table, row.id, said, saw=seen, wants=_as_stored(wants), now=now)
+
+
+def changed_meanwhile(
+    work: Work,
+    table: str,
+    row_id: int | None,
+    said: str,
+    *,
+    saw: Mapping[str, object] = NOTHING,
+    wants: Mapping[str, object] = NOTHING,
+    now: Mapping[str, object] = NOTHING,
+) -> ChangedMeanwhile:
+    """What is said when a row no longer holds what was seen: who changed it last, when, and the values."""
+    last = last_change(work, table, row_id) if row_id is not None else None
+    return ChangedMeanwhile(
         said,
         by=last.changed_by if last else "",
         at=last.changed_at if last else None,
-        saw=seen,
-        wants=wants,
-        now=now,
+        saw=_named(work, table, saw),
+        wants=_named(work, table, wants),
+        now=_named(work, table, now),
     )
+
+
+def _named(work: Work, table: str, values: Mapping[str, object]) -> dict[str, object]:
+    """The values with people by name instead of by number."""
+    return dict(
+        _named_value(work, mapped(table).__table__.columns.get(key), key, values[key]) for key in values
+    )
+
+
+def _named_value(work: Work, column: Any, key: str, value: object) -> tuple[str, object]:
+    if column is None or not any(each.target_fullname == "person.id" for each in column.foreign_keys):
+        return key, value
+    person = work.session.get(mapped("person"), value) if value is not None else None
+    return key.removesuffix("_id"), person.name if person is not None else None

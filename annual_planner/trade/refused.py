@@ -7,6 +7,11 @@ class Refused(Exception):  # noqa: N818 - 'refused' is the word people read; it 
     Everything else that is raised is a fault of the program.
     """
 
+    passing = False
+    """Nothing is wrong with what was asked: it may be answered when it is asked again."""
+    stale = False
+    """What the person looks at is no longer so: it has to be read again."""
+
     def __init__(self, said: str, remedy: str = "", *, about: str = "") -> None:
         self.said = said
         self.remedy = remedy

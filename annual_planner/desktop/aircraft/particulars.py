@@ -181,7 +181,7 @@ class Particulars(QWidget):
         self._column.setDirection(way)
 
     def take(self, sheet: AircraftSheet, people: Sequence[PersonLine]) -> None:
-        """Show an airplane; a field somebody is typing in keeps what they type."""
+        """Show an airplane; a field somebody is typing in, or that was not taken, keeps what was typed."""
         other = self._sheet is None or self._sheet.aircraft_id != sheet.aircraft_id
         self._sheet = sheet
         owner = self.form.fields["owner_id"]
@@ -189,9 +189,8 @@ class Particulars(QWidget):
             owner.offer(owner_choices(people))
         for key, value in values_of(sheet).items():
             field = self.form.fields[key]
-            if other or not (
-                field.editor.hasFocus() and isinstance(field, TextField) and field.line.isModified()
-            ):
+            typing = field.editor.hasFocus() and isinstance(field, TextField) and field.line.isModified()
+            if other or not (typing or field.at_fault):
                 self._show(field, value)
         if self._features is not None:
             self._features.put(sheet.features)

@@ -6,7 +6,8 @@ from collections.abc import Callable
 from decimal import Decimal
 from typing import TYPE_CHECKING
 
-from PySide6.QtCore import Signal
+from PySide6.QtCore import QSize, Signal
+from PySide6.QtGui import QResizeEvent
 from PySide6.QtWidgets import QFrame, QHBoxLayout, QVBoxLayout, QWidget
 
 from annual_planner.desktop.annual.card_text import card_html
@@ -37,6 +38,7 @@ class CardDetail(QFrame):
         self.setAccessibleName("Chosen card")
         self._desk = desk
         self._card: CardLine | None = None
+        self._last_id = 0
         self.title = label("No card is chosen", section=True)
         self.title.setWordWrap(True)
         self.included = TickField("included", "In this annual")
@@ -79,11 +81,25 @@ class CardDetail(QFrame):
         column.addWidget(self._edits)
         column.addWidget(line())
         column.addWidget(self.text, 1)
-        self.text.setMinimumHeight(60)
+        self._desk.theme.changed.connect(self._least_height)
+        self._least_height()
+
+    def minimumSizeHint(self) -> QSize:
+        """As high as its fields are where they wrap."""
+        layout, hint = self.layout(), super().minimumSizeHint()
+        return QSize(hint.width(), layout.totalMinimumHeightForWidth(self.width()) if layout else 0)
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """Narrower may mean higher."""
+        super().resizeEvent(event)
+        self.updateGeometry()
+
+    def _least_height(self) -> None:
+        self.text.setMinimumHeight(self._desk.theme.sizes.of(6))
 
     def show_card(self, card: CardLine | None, shown: Shown | None) -> None:
         """Show a card; None: say that none is chosen."""
-        other = card is None or self._card is None or card.card_id != self._card.card_id
+        other = card is not None and card.card_id != self._last_id  # none is chosen while the list is filled
         before, self._card = self._card, card
         self._edits.setVisible(card is not None and self._desk.who.person.may_edit)
         self._why.setVisible(card is not None)
@@ -91,9 +107,13 @@ class CardDetail(QFrame):
             self.title.setText("No card is chosen")
             self.text.show_text(lambda _inks: "<p>Choose a card in the list to see what it says.</p>")
             return
+        self._last_id = card.card_id
         self.title.setText(f"{card.number}  {card.title}")
         self.included.put(card.included)
-        if other or before is None or before.assigned_person_id != card.assigned_person_id:
+        if other:
+            self.hours.clear()
+        assigned = before is None or before.assigned_person_id != card.assigned_person_id
+        if other or (assigned and not self.person.at_fault):
             self.person.say("")
         self._offer(shown.people, card)
         self.hours.put((card.hours_low, card.hours_likely, card.hours_high))
@@ -149,7 +169,8 @@ class CardDetail(QFrame):
         saw, wants = (card.hours_low, card.hours_likely, card.hours_high), (low, likely, high)
         if saw != wants:
             self._write(
-                SetCardHours(card.card_id, saw, wants), lambda error: self.hours.complain(_said(error))
+                SetCardHours(card.card_id, saw, wants),
+                lambda error: self.hours.complain(_said(error), stays=True),
             )
 
     def _ask_warnings(self, card: CardLine) -> None:

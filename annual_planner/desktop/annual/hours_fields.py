@@ -30,6 +30,7 @@ class HoursFields(QWidget):
         self.message.hide()
         self.fields = [TextField(key, f"Hours {words}", read_decimal, letters=4) for key, words in NAMES]
         self._shown: Hours | None = None
+        self._stays = False
         row = FlowRow()
         self.setLayout(row)
         row.addWidget(label("Hours"))
@@ -45,6 +46,11 @@ class HoursFields(QWidget):
         for field, value in zip(self.fields, hours, strict=True):
             field.put(f"{value:.2f}".rstrip("0").rstrip("."))
             field.say("")
+        self.message.setVisible(self._stays)
+
+    def clear(self) -> None:
+        """Forget what was said and typed: another card is shown."""
+        self._shown, self._stays = None, False
         self.message.hide()
 
     def read(self) -> Hours:
@@ -54,8 +60,9 @@ class HoursFields(QWidget):
             raise Refused("Hours rise:", "at best, as a rule, at worst.")
         return low, likely, high
 
-    def complain(self, said: str) -> None:
-        """Say below the fields what is wrong."""
+    def complain(self, said: str, *, stays: bool = False) -> None:
+        """Say below the fields what is wrong; `stays` when other hours are shown meanwhile."""
+        self._stays = stays
         self.message.setText(f"▲ {said}")
         self.setAccessibleDescription(said)
         self.message.show()
@@ -72,6 +79,7 @@ class HoursFields(QWidget):
         except Refused as refused:
             self.complain(f"{refused.said} {refused.remedy}")
             return
+        self._stays = False
         self.message.hide()
         if hours != self._shown:
             self._shown = None

@@ -24,6 +24,7 @@ from annual_planner.desktop.listing import Listing
 from annual_planner.desktop.page import AskWhy, Page
 from annual_planner.desktop.widgets import Blank, label
 from annual_planner.store.rows import PackageLine
+from annual_planner.trade.refused import Refused
 from annual_planner.trade.working import Working
 
 if TYPE_CHECKING:
@@ -307,6 +308,13 @@ class AnnualPage(Page):
             self._show_list()
 
     def _gone(self, error: Exception) -> None:
+        if self.package_id is None:
+            return  # meanwhile the list was asked for, as after taking the package away
+        if isinstance(error, Refused) and error.passing:
+            if self.shown is None:
+                self.blank.show_state(error.said, error.remedy, "Try again", self.refresh)
+            self.failed(error)
+            return
         self.package_id = self.shown = None
         self._show_list()
         self.failed(error)

@@ -17,6 +17,7 @@ from annual_planner.desktop.plugs.why import why_here
 from annual_planner.desktop.widgets import Blank, label
 from annual_planner.planning.engine_view import EngineView
 from annual_planner.trade.engines import Place
+from annual_planner.trade.refused import Refused
 from annual_planner.trade.working import Working
 
 
@@ -169,6 +170,10 @@ class PlugsPage(Page):
         self.doings.enable(False)
 
     def _gone(self, error: Exception) -> None:
+        if isinstance(error, Refused) and error.passing:
+            self.failed(error)  # so that it is asked for again
+            if self.seen is not None:
+                return
         self.seen = None
         self.tabs.take(None)
         self.heading.setText(self.title)
