@@ -143,6 +143,15 @@ def test_propeller_is_made_safe_before_anyone_turns_it_and_after_the_warming_run
     assert any("makes the propeller safe" in text for text in faults(["compression", "safe"], cards))
 
 
+def test_the_run_that_warms_the_engine_comes_before_the_propeller_is_made_safe_wherever_it_stands() -> None:
+    cards = [
+        card("a safe", Phase.RESEARCH, WorkKind.ADJUST, zone="a", makes_propeller_safe=True),
+        card("warm", Phase.HOT_CHECKS, WorkKind.RUN_UP, zone="z", turns_propeller=True),
+    ]
+    assert order(cards).value == ("warm", "a safe")
+    assert faults(["a safe", "warm"], cards)
+
+
 def test_a_run_placed_behind_the_safe_propeller_by_its_card_is_kept_there() -> None:
     cards = [
         card("safe", Phase.HOT_CHECKS, WorkKind.ADJUST, makes_propeller_safe=True),
