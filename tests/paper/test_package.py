@@ -247,19 +247,26 @@ def test_stopped_work_leaves_the_paper_that_was_there(view: PackageView, tmp_pat
     assert list(tmp_path.iterdir()) == [path]
 
 
-def test_the_bytes_are_the_same_in_another_process() -> None:
+def test_the_bytes_are_the_same_wherever_the_program_runs(tmp_path: Path) -> None:
+    """Another process, seed of hashes, time zone, language and working folder."""
     code = (
         "import hashlib; from io import BytesIO; from tests.paper.sample import sample_view;"
         "from annual_planner.paper.package import package_pdf; t = BytesIO();"
         "package_pdf(sample_view(cards=30), t); print(hashlib.sha256(t.getvalue()).hexdigest())"
     )
+    places = (
+        (Path.cwd(), {"PYTHONHASHSEED": "1", "TZ": "America/Los_Angeles", "LC_ALL": "C.UTF-8"}),
+        (tmp_path, {"PYTHONHASHSEED": "2", "TZ": "Pacific/Kiritimati", "LC_ALL": "C", "PYTHONUTF8": "0"}),
+    )
+    root = {"PYTHONPATH": str(Path(__file__).parents[2])}
     seen = {
         subprocess.run(
             [sys.executable, "-c", code],
-            env={**os.environ, "PYTHONHASHSEED": seed},
+            env={**os.environ, **root, **told},
+            cwd=folder,
             capture_output=True,
             check=True,
         ).stdout
-        for seed in ("1", "2")
+        for folder, told in places
     }
     assert len(seen) == 1
