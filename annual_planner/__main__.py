@@ -33,7 +33,7 @@ def main(words: Sequence[str] | None = None) -> int:
     if isinstance(sys.stdout, io.TextIOWrapper):
         sys.stdout.reconfigure(errors="backslashreplace")  # a terminal that lacks a sign gets it spelled
     try:
-        asked = _parser().parse_args(words)
+        asked = read_words(sys.argv[1:] if words is None else words)
         command: Callable[[argparse.Namespace], int] = asked.command
         status = command(asked)
         if sys.stdout is not None:
@@ -51,6 +51,19 @@ def main(words: Sequence[str] | None = None) -> int:
         return bad_input(f"{fault.strerror or fault}{where}. {remedy}")
     except KeyboardInterrupt:
         return INTERRUPTED
+
+
+def read_words(words: Sequence[str]) -> argparse.Namespace:
+    """What the command line asks for; the commands are made known where it isn't the window alone."""
+    return _parser(() if _for_window(words) else _families()).parse_args(words)
+
+
+def _for_window(words: Sequence[str]) -> bool:
+    """True where nothing but the window is asked for, on a fleet and with a shop's folder if wanted."""
+    pairs = list(zip(words[::2], words[1::2], strict=False))
+    return 2 * len(pairs) == len(words) and all(
+        option in ("--fleet", "--shop") and not value.startswith("-") for option, value in pairs
+    )
 
 
 def _leave_output() -> None:
@@ -79,7 +92,7 @@ def _families() -> tuple[ModuleType, ...]:
     return demo, due, plan, engine, explain, layout, weeks, review, read_package, entries, hand_over, keeping
 
 
-def _parser() -> argparse.ArgumentParser:
+def _parser(families: Sequence[ModuleType]) -> argparse.ArgumentParser:
     from annual_planner.commands.screen import open_window
 
     parser = Parser(
@@ -90,9 +103,10 @@ def _parser() -> argparse.ArgumentParser:
     parser.add_argument("--fleet", default="", metavar="F", help=text)
     shop_option(parser)
     parser.set_defaults(command=open_window)
-    commands: Commands = parser.add_subparsers(title="commands", metavar="COMMAND", parser_class=Parser)
-    for family in _families():
-        family.add(commands)
+    if families:
+        commands: Commands = parser.add_subparsers(title="commands", metavar="COMMAND", parser_class=Parser)
+        for family in families:
+            family.add(commands)
     return parser
 
 

@@ -8,13 +8,16 @@ from pathlib import Path
 
 import pytest
 
-from annual_planner.__main__ import _parser, main
+from annual_planner.__main__ import _families, _parser, main, read_words
+from annual_planner.commands.screen import open_window
 from annual_planner.store.opening import open_fleet
 
 
 def commands() -> Iterator[tuple[str, argparse.ArgumentParser]]:
     """Every command with its parser."""
-    [action] = (each for each in _parser()._actions if isinstance(each, argparse._SubParsersAction))
+    [action] = (
+        each for each in _parser(_families())._actions if isinstance(each, argparse._SubParsersAction)
+    )
     yield from action.choices.items()
 
 
@@ -81,3 +84,27 @@ def test_where_there_is_nothing_yet_it_is_said_what_to_do(
     assert capsys.readouterr().out == "No discrepancy is open.\n"
     assert main(["due", "--fleet", fleet, "--as", "json"]) == 0
     assert capsys.readouterr().out == "[]\n"
+
+
+@pytest.mark.parametrize(
+    ("given", "fleet", "shop"),
+    [
+        ([], "", None),
+        (["--fleet", "a.fleet"], "a.fleet", None),
+        (["--shop", "own", "--fleet", "due"], "due", Path("own")),
+        (["--fleet=a.fleet"], "a.fleet", None),
+    ],
+)
+def test_without_a_command_the_window_is_asked_for(given: list[str], fleet: str, shop: Path | None) -> None:
+    asked = read_words(given)
+    assert (asked.command, asked.fleet, asked.shop) == (open_window, fleet, shop)
+
+
+@pytest.mark.parametrize("given", [["--fleet"], ["--fleet", "--shop"], ["--fleet", "a", "b"], ["fleet", "a"]])
+def test_what_is_no_option_of_the_window_is_refused_with_the_way_to_the_help(
+    given: list[str], capsys: pytest.CaptureFixture[str]
+) -> None:
+    with pytest.raises(SystemExit) as left:
+        read_words(given)
+    assert left.value.code == 2
+    assert "--help" in capsys.readouterr().err
