@@ -5,6 +5,9 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from collections.abc import Set as AbstractSet
 
+LAST_RESORT = 90
+"""From this order on a column goes only where the others don't fit even at their least widths."""
+
 
 def stepping_aside(
     usual: Mapping[int, int], least: Mapping[int, int], orders: Mapping[int, int], room: int
@@ -12,7 +15,8 @@ def stepping_aside(
     """Columns that are left out so that the others fit the room, the last of them at its least width.
 
     `usual` and `least` are widths by place, from the left. `orders` says which columns may go, and when: 1
-    first; a column that isn't in it stays.
+    first; a column that isn't in it stays. From LAST_RESORT on a column gives way only once the words of all
+    others were shortened.
 
     >>> widths = {0: 100, 1: 100, 2: 100}
     >>> sorted(stepping_aside(widths, widths, {1: 1, 2: 2}, 300))
@@ -23,10 +27,15 @@ def stepping_aside(
     [1]
     >>> sorted(stepping_aside(widths, widths, {1: 1, 2: 2}, 50))
     [1, 2]
+    >>> sorted(stepping_aside(widths, {0: 100, 1: 60, 2: 60}, {1: 1, 2: LAST_RESORT}, 160))
+    [1]
+    >>> sorted(stepping_aside(widths, {0: 60, 1: 60, 2: 60}, {2: LAST_RESORT}, 180))
+    []
     """
     stay, gone = list(usual), set[int]()
     for place in sorted(orders, key=lambda each: orders[each]):
-        if sum(usual[at] for at in stay[:-1]) + least[stay[-1]] <= room:
+        shortened = least if orders[place] >= LAST_RESORT else usual
+        if sum(shortened[at] for at in stay[:-1]) + least[stay[-1]] <= room:
             break
         gone.add(place)
         stay.remove(place)

@@ -11,12 +11,12 @@ from PySide6.QtWidgets import (
     QCheckBox,
     QComboBox,
     QCompleter,
-    QGridLayout,
     QLineEdit,
     QSizePolicy,
     QWidget,
 )
 
+from annual_planner.desktop.tick_grid import TickGrid
 from annual_planner.desktop.widgets import label, show_in_place
 from annual_planner.trade.refused import Refused
 
@@ -81,10 +81,11 @@ class Field(QObject):
         """True while something is said to be wrong."""
         return bool(self.editor.property("fault"))
 
-    def quiet_when_empty(self) -> None:
-        """Give the message no room while there is nothing to say."""
-        self._hides_message = True
-        show_in_place(self.message, on=bool(self.message.text()))
+    def quiet_when_empty(self, quiet: bool = True) -> None:
+        """Give the message no room while there is nothing to say; or keep its room."""
+        self._hides_message = quiet
+        shown = not self.editor.isHidden() and (bool(self.message.text()) or not quiet)
+        show_in_place(self.message, on=shown)
 
     def _mark(self, fault: bool, said: str) -> None:
         self.message.setText(said)
@@ -310,29 +311,18 @@ class TicksField(Field):
     def __init__(
         self, key: str, words: str, groups: Sequence[Group], *, hint: str = "", columns: int = 2
     ) -> None:
-        holder = QWidget()
-        super().__init__(key, words, holder, hint)
+        self._grid = TickGrid(columns)
+        super().__init__(key, words, self._grid, hint)
         self.boxes: dict[str, QCheckBox] = {}
-        self._grid = QGridLayout(holder)
-        self._grid.setContentsMargins(0, 0, 0, 0)
-        self._grid.setHorizontalSpacing(18)
-        for place in range(columns):
-            self._grid.setColumnStretch(place, 1)
         for title, offered in groups:
-            self._add_group(title, offered, columns)
+            self._grid.add_group(title, [self._box(key, words) for key, words in offered])
 
-    def _add_group(self, title: str, offered: Sequence[tuple[str, str]], columns: int) -> None:
-        row = self._grid.rowCount()
-        if title:
-            self._grid.addWidget(label(title, faint=True), row, 0, 1, columns)
-            row += 1
-        for place, (key, words) in enumerate(offered):
-            box = QCheckBox(words)
-            box.setAccessibleName(words)
-            box.toggled.connect(self.edited)
-            box.clicked.connect(self.left)
-            self.boxes[key] = box
-            self._grid.addWidget(box, row + place // columns, place % columns)
+    def _box(self, key: str, words: str) -> QCheckBox:
+        made = self.boxes[key] = QCheckBox(words)
+        made.setAccessibleName(words)
+        made.toggled.connect(self.edited)
+        made.clicked.connect(self.left)
+        return made
 
     def value(self) -> tuple[str, ...]:
         """Keys of what is ticked, in the order offered."""

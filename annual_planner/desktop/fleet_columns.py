@@ -5,6 +5,7 @@ from __future__ import annotations
 from datetime import date
 from typing import TYPE_CHECKING
 
+from annual_planner.desktop.column_room import LAST_RESORT
 from annual_planner.desktop.columns import Column, day_text, days_from, hours_text, spoken_day
 
 if TYPE_CHECKING:
@@ -28,6 +29,7 @@ def fleet_columns(today: date) -> tuple[Column[FleetLine], ...]:
             right=True,
             spoken=lambda a: f"{spoken_day(a.comes_first_on)}, {days_from(today, a.comes_first_on)}",
             tip=lambda a: days_from(today, a.comes_first_on),
+            aside=LAST_RESORT,
         ),
         Column(
             "annual_due_on",
@@ -82,6 +84,7 @@ def due_columns(today: date) -> tuple[Column[DueLine], ...]:
             right=True,
             spoken=lambda d: f"{spoken_day(d.comes_first_on)}, {days_from(today, d.comes_first_on)}",
             tip=between,
+            aside=LAST_RESORT,
         ),
         Column("due_on", "Due on", lambda d: day_text(d.due_on), "due_on", 12, right=True, aside=6),
         Column(

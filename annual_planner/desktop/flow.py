@@ -218,6 +218,7 @@ def _height(part: QLayoutItem, width: int) -> int:
 def _line_width(names: QLayoutItem) -> int:
     """Width at which no name wraps."""
     layout = names.layout()
-    widgets = [layout.itemAt(at).widget() for at in range(layout.count())] if layout is not None else []
+    items = [layout.itemAt(at) for at in range(layout.count())] if layout is not None else []
+    widgets = [item.widget() for item in items if item is not None]
     labels = [each for each in widgets if isinstance(each, QLabel) and not each.isHidden()]
     return max((each.fontMetrics().horizontalAdvance(each.text()) + GAP_PX for each in labels), default=0)

@@ -24,12 +24,16 @@ from annual_planner.trade.refused import Refused
 
 Values = dict[str, Any]
 
+BESIDE_LINES = 38
+"""From that width, in lines of text, messages stand beside their fields."""
+MARGINS_PX = 60
+
 
 class Form(QFrame):
     """Fields in rows: name, what is filled in, and beside it what is wrong or what was understood.
 
-    Enter does what the button says, Escape leaves; nothing typed is lost by an error. `below`: messages stand
-    under their fields, for a narrow form.
+    Enter does what the button says, Escape leaves; nothing typed is lost by an error. Where the form is
+    narrow, and with `below` in any case, messages stand under their fields.
     """
 
     def __init__(
@@ -43,19 +47,20 @@ class Form(QFrame):
         below: bool = False,
     ) -> None:
         super().__init__()
-        self._below = below
+        self._always_below = self._below = below
         self.setProperty("sheet", True)
         self.setAccessibleName(title)
         self.fields: dict[str, Field] = {}
         self._done = done
         self._leave = leave
         self._row = 0
+        self._rows: dict[str, int] = {}
         self.title = label(title, section=True)
         self.summary = label("")
         self.summary.setWordWrap(True)
         self.summary.hide()
         self._grid = QGridLayout()
-        self._grid.setColumnStretch(1 if below else 2, 1)
+        self._stretch()
         self._grid.setHorizontalSpacing(12)
         self._grid.setVerticalSpacing(6)
         self.submit_button = button(verb or "Save", self.submit, leading=True)
@@ -109,12 +114,40 @@ class Form(QFrame):
         return field
 
     def _place_message(self, field: Field) -> None:
-        if not self._below:
-            self._grid.addWidget(field.message, self._row, 2)
-            return
-        self._row += 1
-        field.quiet_when_empty()
-        self._grid.addWidget(field.message, self._row, 1)
+        self._rows[field.key] = self._row
+        self._put_message(field)
+        self._row += 1  # its row below; without anything in it, it takes no height
+
+    def _put_message(self, field: Field) -> None:
+        row = self._rows[field.key]
+        self._grid.removeWidget(field.message)
+        if self._below:
+            self._grid.addWidget(field.message, row + 1, 1, 1, 2)
+        else:
+            self._grid.addWidget(field.message, row, 2)
+        field.quiet_when_empty(self._below)
+
+    def _stretch(self) -> None:
+        self._grid.setColumnStretch(1, 1 if self._below else 0)
+        self._grid.setColumnStretch(2, 0 if self._below else 1)
+
+    def minimumSizeHint(self) -> QSize:
+        """As narrow as it is with its messages under their fields."""
+        usual = super().minimumSizeHint()
+        names = [field.name.minimumSizeHint().width() for field in self.fields.values()]
+        editors = [field.editor.minimumSizeHint().width() for field in self.fields.values()]
+        least = max(names, default=0) + max(editors, default=0) + MARGINS_PX
+        return QSize(min(usual.width(), least), usual.height())
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """Put the messages where there is room for them."""
+        super().resizeEvent(event)
+        below = self._always_below or event.size().width() < self.fontMetrics().height() * BESIDE_LINES
+        if below != self._below:
+            self._below = below
+            self._stretch()
+            for key in self._rows:
+                self._put_message(self.fields[key])
 
     def warn(self, cautions: QLabel) -> None:
         """Put cautions under the heading, above every field."""

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from decimal import Decimal
 
+from annual_planner.desktop.column_room import LAST_RESORT
 from annual_planner.desktop.columns import Column
 from annual_planner.library.zone_words import zone_words
 from annual_planner.trade.cards import CardTemplate, Caution, Hours
@@ -66,7 +67,8 @@ def _hours(hours: Decimal) -> str:
 
 CARD_COLUMNS: tuple[Column[CardTemplate], ...] = (
     Column("title", "Card", lambda c: c.title, "title", 38),
-    Column("phase", "Phase", lambda c: words(c.phase), "phase", 11, by=lambda c: (c.phase.order, c.title)),
+    Column("phase", "Phase", lambda c: words(c.phase), "phase", 11, by=lambda c: (c.phase.order, c.title),
+           aside=6),
     Column("zone", "Zone", lambda c: zone_words(c.zone), "zone", 20, aside=5),
     Column("kind", "Kind", lambda c: words(c.kind), "kind", 9, aside=3),
     Column("subject", "Subject", lambda c: words(c.subject), "subject", 11, aside=2),
@@ -81,7 +83,7 @@ CARD_COLUMNS: tuple[Column[CardTemplate], ...] = (
 )  # fmt: skip
 REQUIREMENT_COLUMNS: tuple[Column[RequirementTemplate], ...] = (
     Column("title", "Requirement", lambda r: r.title, "title", 36),
-    Column("citation", "Rests on", lambda r: r.citation, "citation", 24),
+    Column("citation", "Rests on", lambda r: r.citation, "citation", 24, aside=5),
     Column("force", "Force", lambda r: words(r.force), "force", 12, aside=3),
     Column("interval", "Interval", lambda r: every(r), "interval", 28, aside=4),
     Column("counts_on", "Counts on", lambda r: words(r.counts_on), "counts_on", 11, aside=2),
@@ -90,26 +92,26 @@ REQUIREMENT_COLUMNS: tuple[Column[RequirementTemplate], ...] = (
 )
 CAUTION_COLUMNS: tuple[Column[Caution], ...] = (
     Column("title", "Caution", lambda c: c.title, "title", 30, sign=lambda _c: "caution"),
-    Column("text", "What it says", lambda c: c.text, "text", 80),
+    Column("text", "What it says", lambda c: c.text, "text", 80, aside=1),
 )
 RULE_COLUMNS: tuple[Column[Clause], ...] = (
     Column("citation", "Citation", lambda r: r.citation, "citation", 26),
-    Column("decides", "Decides", lambda r: decides_words(r.decides), "decides", 19),
+    Column("decides", "Decides", lambda r: decides_words(r.decides), "decides", 19, aside=1),
     Column("says", "In our words", lambda r: r.says, "says", 80),
 )
 SCOPE_COLUMNS: tuple[Column[Covered], ...] = (
-    Column("ref", "Paragraph", lambda c: c.item.ref.removeprefix("14 CFR "), "ref", 15),
+    Column("ref", "Paragraph", lambda c: c.item.ref.removeprefix("14 CFR "), "ref", 15, aside=LAST_RESORT),
     Column("state", "Covered", lambda c: covered_word(c), "state", 15, sign=lambda c: covered_word(c)),
     Column("group", "Group", lambda c: group_words(c.item.group), "group", 17, aside=1),
     Column("subject", "What is looked at", lambda c: c.item.subject, "subject", 40),
-    Column("cards", "By card", lambda c: ", ".join(c.cards), "cards", 44),
+    Column("cards", "By card", lambda c: ", ".join(c.cards), "cards", 44, aside=2),
 )
 
 ENGINE_COLUMNS: tuple[Column[EngineType], ...] = (
     Column("title", "Engine type", lambda e: e.title, "title", 30),
     Column("layout", "Layout", lambda e: words(e.layout.value), "layout", 17, aside=5),
     Column("cylinders", "Cylinders", lambda e: str(len(e.firing_order)), "cylinders", 10, right=True,
-           by=lambda e: len(e.firing_order)),
+           by=lambda e: len(e.firing_order), aside=6),
     Column("firing", "Firing order", lambda e: "-".join(map(str, e.firing_order)), "firing", 26, aside=4),
     Column("phase", "Magnetos", lambda e: sparks(e), "phase", 22, aside=3),
     Column("thread", "Thread", lambda e: e.thread.value, "thread", 8, aside=2),
@@ -121,7 +123,7 @@ ENGINE_COLUMNS: tuple[Column[EngineType], ...] = (
 )  # fmt: skip
 PLUG_COLUMNS: tuple[Column[PlugType], ...] = (
     Column("title", "Plug type", lambda p: p.title, "title", 30),
-    Column("thread", "Thread", lambda p: p.thread.value, "thread", 8),
+    Column("thread", "Thread", lambda p: p.thread.value, "thread", 8, aside=5),
     Column("electrode", "Electrodes", lambda p: words(p.electrode.value), "electrode", 11, aside=4),
     Column("gap", "Gap (in)", lambda p: f"{p.gap_low_in:.3f} – {p.gap_high_in:.3f}", "gap", 15, right=True,
            by=lambda p: p.gap_low_in, spoken=lambda p: f"{p.gap_low_in:.3f} to {p.gap_high_in:.3f} inch"),
@@ -141,8 +143,8 @@ PLUG_COLUMNS: tuple[Column[PlugType], ...] = (
 CONDITION_COLUMNS: tuple[Column[ConditionSays], ...] = (
     Column("condition", "Condition", lambda c: c.condition.value, "condition", 17),
     Column("verdict", "By itself", lambda c: c.verdict.value, "verdict", 13),
-    Column("looks", "Looks like", lambda c: c.looks_like, "looks", 44),
-    Column("next", "Look next at", lambda c: "; ".join(c.look_next), "next", 50),
+    Column("looks", "Looks like", lambda c: c.looks_like, "looks", 44, aside=2),
+    Column("next", "Look next at", lambda c: "; ".join(c.look_next), "next", 50, aside=1),
     Column("source", "Source", lambda c: c.source, "source", 30, hidden=True),
 )
 

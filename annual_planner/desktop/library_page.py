@@ -10,8 +10,6 @@ from typing import TYPE_CHECKING, Any, Generic, NamedTuple, TypeVar
 from PySide6.QtCore import Qt
 from PySide6.QtWidgets import (
     QComboBox,
-    QHBoxLayout,
-    QSplitter,
     QTextBrowser,
     QVBoxLayout,
     QWidget,
@@ -20,11 +18,13 @@ from PySide6.QtWidgets import (
 from annual_planner.desktop import library_columns as columns
 from annual_planner.desktop.columns import Column
 from annual_planner.desktop.desk import Desk
+from annual_planner.desktop.flow import FlowRow
 from annual_planner.desktop.library_details import Details
 from annual_planner.desktop.listing import Listing, Words
 from annual_planner.desktop.page import AskWhy, Page
 from annual_planner.desktop.parts import TabsLater
 from annual_planner.desktop.source import HeldSource
+from annual_planner.desktop.split import Split
 from annual_planner.desktop.widgets import label
 from annual_planner.trade.coverage import Covered, coverage, scope_checked
 from annual_planner.trade.working import Working
@@ -34,6 +34,8 @@ if TYPE_CHECKING:
     from annual_planner.store.session import Work
 
 R = TypeVar("R")
+BESIDE_LINES = 40
+"""From that width, in lines of text, the details stand beside the list."""
 EVERY = "Any airplane: every card that looks at it"
 MOST_AIRPLANES = 500
 """Of which the scope can be checked here; each airplane's own annual checks it anyway."""
@@ -66,7 +68,7 @@ TABS = (
 )  # fmt: skip
 
 
-class Section(QSplitter, Generic[R]):
+class Section(Split, Generic[R]):
     """A list of the library and, beside it, everything about the chosen row."""
 
     def __init__(
@@ -80,21 +82,18 @@ class Section(QSplitter, Generic[R]):
         state_of: Callable[[R], str] | None = None,
         nothing: str = "The library's files hold none; a shop can add files of its own.",
     ) -> None:
-        super().__init__(Qt.Orientation.Horizontal)
-        self.setAccessibleName(f"{what.capitalize()} and details")
-        self.setChildrenCollapsible(False)
-        self._detail = detail
-        self.source: HeldSource[R] = HeldSource(of, state_of=state_of)
+        source: HeldSource[R] = HeldSource(of, state_of=state_of)
         said = Words(what, f"No {what}", nothing)
-        self.listing: Listing[R] = Listing(desk, f"library {what}", of, self.source, said, states=states)
-        self.text = QTextBrowser()
-        self.text.setOpenLinks(False)
-        self.text.setAccessibleName(f"Details of the chosen row of {what}")
-        self.addWidget(self.listing)
-        self.addWidget(self.text)
-        self.setStretchFactor(0, 3)
-        self.setStretchFactor(1, 2)
-        self.setSizes([600, 400])
+        listing: Listing[R] = Listing(desk, f"library {what}", of, source, said, states=states)
+        text = QTextBrowser()
+        text.setOpenLinks(False)
+        text.setAccessibleName(f"Details of the chosen row of {what}")
+        super().__init__(
+            desk.theme, f"{what.capitalize()} and details", listing, text, beside=BESIDE_LINES, lowest=8
+        )
+        self.share(3, 2)
+        self._detail = detail
+        self.source, self.listing, self.text = source, listing, text
         self.listing.answered.connect(self.listing.choose_first)
         self.listing.pointed.connect(lambda _id: self.draw())
         self.listing.table.dataChanged.connect(self.draw)
@@ -164,10 +163,9 @@ class LibraryPage(Page):
         made.setAccessibleName("Scope of an annual")
         column = QVBoxLayout(made)
         column.setContentsMargins(0, 6, 0, 0)
-        row = QHBoxLayout()
-        row.addWidget(label("Checked for", faint=True))
-        row.addWidget(self.airplane)
-        row.addWidget(self.checked, 1)
+        row = FlowRow()
+        for part in (label("Checked for", faint=True), self.airplane, self.checked):
+            row.addWidget(part)
         column.addLayout(row)
         column.addWidget(self._make(tab), 1)
         return made

@@ -4,11 +4,16 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
-from PySide6.QtCore import Signal
+from PySide6.QtCore import QEvent, QObject, Signal
 from PySide6.QtWidgets import QTabWidget, QToolButton, QWidget
 
 from annual_planner.desktop.form import Scrolled
+from annual_planner.desktop.least_rows import keep_rows
+from annual_planner.desktop.theme import Theme
 
+LEAST_LINES = 13
+"""Least height of tabs and what is on them, in lines of text."""
+FRAME_PX = 4
 ARROWS = ("Tabs further left", "Tabs further right")
 
 
@@ -33,6 +38,7 @@ class Parts(QTabWidget):
     def add(self, part: QWidget, words: str) -> None:
         """Add a part under its words."""
         part.setObjectName("scrolled")
+        keep_rows(part)
         self._holders[part] = Scrolled(part)
         self.addTab(self._holders[part], words)
 
@@ -81,6 +87,7 @@ class TabsLater(Parts):
             return found
         part = self._made[name] = self._makes[name]()
         part.setObjectName("scrolled")
+        keep_rows(part)
         holder = self._places[name]
         holder.setWidget(part)
         part.setAutoFillBackground(False)
@@ -121,3 +128,34 @@ class TabsLater(Parts):
         """The name of the tab in front."""
         shown = self.currentWidget()
         return next(name for name, holder in self._places.items() if holder is shown)
+
+
+class RoomForPart(QObject):
+    """Keeps tabs high enough for the part in front, so that what is around them scrolls, and not the part."""
+
+    def __init__(self, tabs: Parts, theme: Theme) -> None:
+        super().__init__(tabs)
+        self._tabs, self._theme = tabs, theme
+        tabs.turned.connect(self._follow)
+        theme.changed.connect(self._keep)
+        self._follow()
+
+    def eventFilter(self, watched: QObject, event: QEvent) -> bool:
+        """Follow the part where it needs more height."""
+        if event.type() in (QEvent.Type.LayoutRequest, QEvent.Type.Resize):
+            self._keep()
+        return super().eventFilter(watched, event)
+
+    def _follow(self) -> None:
+        part = self._tabs.part
+        if part is not None:
+            part.installEventFilter(self)
+        self._keep()
+
+    def _keep(self) -> None:
+        least, part = self._theme.sizes.of(LEAST_LINES), self._tabs.part
+        if part is not None:
+            needs = max(part.minimumSizeHint().height(), part.minimumHeight())
+            least = max(least, self._tabs.tabBar().sizeHint().height() + needs + FRAME_PX)
+        if self._tabs.minimumHeight() != least:
+            self._tabs.setMinimumHeight(least)

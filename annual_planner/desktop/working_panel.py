@@ -5,19 +5,28 @@ from __future__ import annotations
 import html
 from collections.abc import Iterator
 
-from PySide6.QtCore import Qt, QUrl, Signal
+from PySide6.QtCore import QSize, Qt, QUrl, Signal
 from PySide6.QtGui import QGuiApplication, QKeyEvent
-from PySide6.QtWidgets import QDockWidget, QHBoxLayout, QTextBrowser, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QDockWidget, QTextBrowser, QVBoxLayout, QWidget
 
 from annual_planner.desktop.colours import Colours
 from annual_planner.desktop.desk import Desk
+from annual_planner.desktop.flow import FlowRow
 from annual_planner.desktop.page import AskWhy
 from annual_planner.desktop.widgets import button, label
 from annual_planner.trade.working import Working, as_lines
 
 Path = tuple[int, ...]
-WIDEST_LEAST = 340
+WIDEST_LEAST = 320
 """Pixels."""
+
+
+class _Inner(QWidget):
+    """Asks for no more width than it must have: the place beside it needs the rest."""
+
+    def sizeHint(self) -> QSize:
+        """As narrow as may be."""
+        return QSize(self.minimumSizeHint().width(), super().sizeHint().height())
 
 
 class WorkingPanel(QDockWidget):
@@ -43,11 +52,11 @@ class WorkingPanel(QDockWidget):
         self._draw()
 
     def _lay_out(self) -> None:
-        top = QHBoxLayout()
-        top.addWidget(label("Working", section=True), 1)
-        top.addWidget(self._copy)
-        top.addWidget(button("Close", self.put_away, tip="Put the working away (Esc)", quiet=True))
-        inner = QWidget()
+        top = FlowRow()
+        top.addWidget(label("Working", section=True))
+        top.add_at_end(self._copy)
+        top.add_at_end(button("Close", self.put_away, tip="Put the working away (Esc)", quiet=True))
+        inner = _Inner()
         inner.setAccessibleName("Working")
         column = QVBoxLayout(inner)
         column.addLayout(top)

@@ -78,7 +78,7 @@ def test_an_engine_is_changed_for_another_as_one_step(
     assert "Something is fitted in that place" in form.summary.text()
     out = form.fields["out"]
     assert isinstance(out, TickField)
-    assert "engine 1, Brindle B-100, serial E5" in out.box.text()
+    assert "Engine 1, Brindle B-100, serial E5" in out.message.text()
     out.box.click()
     form.put({"reason": "time is up"})
     form.submit()

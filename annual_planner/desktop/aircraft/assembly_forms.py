@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from datetime import date
-from typing import TYPE_CHECKING, cast
+from typing import TYPE_CHECKING
 
 from annual_planner.desktop.aircraft.record_forms import Done, Leave, day_field
 from annual_planner.desktop.columns import hours_text
@@ -126,7 +126,8 @@ class FitForm(Form):
         self.other.show_field(self.kind.value() == OTHER)
         self.out.show_field(there is not None)
         if there is not None:
-            cast(TickField, self.out).box.setText(f"Take out what is fitted there now: {named(there)}")
+            self.out.hint = named(there)[:1].upper() + named(there)[1:]
+            self.out.say(self.out.hint)
         self.reason.show_field(there is not None and bool(self.out.value()))
 
     def values(self) -> Values | None:

@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-from PySide6.QtCore import Qt
-from PySide6.QtWidgets import QSplitter, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QVBoxLayout, QWidget
 
 from annual_planner.desktop.aircraft.flown import SHOWN_MONTHS, FlownChart, spoken
 from annual_planner.desktop.aircraft.lists import DONE, MONTHS, READINGS
@@ -11,8 +10,12 @@ from annual_planner.desktop.aircraft.seen import FlownMonth, Seen
 from annual_planner.desktop.desk import Desk
 from annual_planner.desktop.listing import Listing, Words
 from annual_planner.desktop.source import HeldSource
+from annual_planner.desktop.split import Split
 from annual_planner.desktop.widgets import label
 from annual_planner.store.rows import ComplianceLine, ReadingLine
+
+BESIDE_LINES = 48
+"""From that width, in lines of text, the months stand beside the readings."""
 
 
 class Done(QWidget):
@@ -60,6 +63,7 @@ class Flown(QWidget):
             self._months,
             Words("months", "No whole month yet", "Two readings a month apart give the first one."),
         )
+        self._theme = desk.theme
         self.chart = FlownChart(desk.theme)
         self.said = label("", faint=True)
         self.said.setWordWrap(True)
@@ -73,14 +77,10 @@ class Flown(QWidget):
         column.addWidget(self.said)
         column.addWidget(self.chart, 2)
         column.addWidget(self.months, 3)
-        split = QSplitter(Qt.Orientation.Horizontal)
-        split.setAccessibleName("Readings, and hours of each month")
-        split.addWidget(self.listing)
-        split.addWidget(right)
-        split.setStretchFactor(0, 5)
-        split.setStretchFactor(1, 6)
-        split.setChildrenCollapsible(False)
-        split.setSizes([520, 600])
+        split = Split(
+            self._theme, "Readings, and hours of each month", self.listing, right, beside=BESIDE_LINES
+        )
+        split.share(5, 6)
         whole = QVBoxLayout(self)
         whole.setContentsMargins(0, 0, 0, 0)
         whole.addWidget(split)

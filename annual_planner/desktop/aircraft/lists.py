@@ -6,6 +6,7 @@ from datetime import date
 from decimal import Decimal
 
 from annual_planner.desktop.aircraft.seen import FlownMonth
+from annual_planner.desktop.column_room import LAST_RESORT
 from annual_planner.desktop.columns import Column, day_text, hours_text, spoken_day
 from annual_planner.library.zone_words import zone_words
 from annual_planner.store.rows import (
@@ -41,7 +42,7 @@ DUE: tuple[Column[DueLine], ...] = (
     Column("state", "Standing", lambda r: r.standing, sort="state", width=13, sign=lambda r: r.state),
     Column("title", "Requirement", lambda r: r.title, sort="title", width=40),
     Column("due_on", "Due on", lambda r: day_text(r.due_on), sort="due_on", width=12, right=True,
-           spoken=lambda r: spoken_day(r.due_on)),
+           spoken=lambda r: spoken_day(r.due_on), aside=LAST_RESORT),
     Column("due_hours", "Due at (h)", lambda r: hours_text(r.due_hours), sort="due_hours", width=10,
            right=True, aside=9),
     Column("hours_left", "Hours left", lambda r: hours_text(r.hours_left), sort="hours_left", width=10,
@@ -64,19 +65,20 @@ DUE: tuple[Column[DueLine], ...] = (
 _LAST = Decimal("1e9")
 ASSEMBLIES: tuple[Column[AssemblyLine], ...] = (
     Column("kind", "Assembly", lambda r: _assembly_name(r), sort="kind", width=14),
-    Column("maker", "Maker", lambda r: r.maker, sort="maker", width=20, aside=2),
+    Column("maker", "Maker", lambda r: r.maker, sort="maker", width=20, aside=3),
     Column("model", "Model", lambda r: r.model, sort="model", width=16),
-    Column("serial", "Serial", lambda r: r.serial, sort="serial", width=14),
+    Column("serial", "Serial", lambda r: r.serial, sort="serial", width=14, aside=6),
     Column("hours_now", "Hours", lambda r: hours_text(r.hours_now), sort="hours_now", width=10, right=True,
            by=lambda r: r.hours_now if r.hours_now is not None else _LAST),
     Column("since", "Since overhaul", lambda r: hours_text(r.hours_since_overhaul), sort="since", width=14,
            right=True,
-           by=lambda r: r.hours_since_overhaul if r.hours_since_overhaul is not None else _LAST, aside=3),
+           by=lambda r: r.hours_since_overhaul if r.hours_since_overhaul is not None else _LAST, aside=4),
     Column("fitted_on", "Fitted", lambda r: day_text(r.fitted_on), sort="fitted_on", width=12, right=True,
-           by=lambda r: r.fitted_on),
+           by=lambda r: r.fitted_on, aside=5),
     Column("removed_on", "Removed", lambda r: day_text(r.removed_on), sort="removed_on", width=12, right=True,
-           by=lambda r: r.removed_on or date.max, aside=1),
-    Column("why_removed", "Why it came off", lambda r: r.why_removed, sort="why_removed", width=26),
+           by=lambda r: r.removed_on or date.max, aside=2),
+    Column("why_removed", "Why it came off", lambda r: r.why_removed, sort="why_removed", width=26,
+           aside=1),
 )  # fmt: skip
 
 READINGS: tuple[Column[ReadingLine], ...] = (
@@ -85,7 +87,7 @@ READINGS: tuple[Column[ReadingLine], ...] = (
     Column("meter_hours", "Meter (h)", lambda r: hours_text(r.meter_hours), sort="meter_hours", width=10,
            right=True, by=lambda r: r.meter_hours),
     Column("hours", "Airframe (h)", lambda r: hours_text(r.hours), sort="hours", width=13, right=True,
-           by=lambda r: r.hours),
+           by=lambda r: r.hours, aside=3),
     Column("landings", "Landings", lambda r: "" if r.landings is None else str(r.landings),
            sort="landings", width=9, right=True, by=lambda r: r.landings or 0, aside=2),
     Column("note", "Note", lambda r: r.note, sort="note", width=24, aside=1),
@@ -104,7 +106,7 @@ DONE: tuple[Column[ComplianceLine], ...] = (
            by=lambda r: r.done_on, spoken=lambda r: spoken_day(r.done_on)),
     Column("title", "Requirement", lambda r: r.title, sort="title", width=36),
     Column("done_hours", "At (h)", lambda r: hours_text(r.done_hours), sort="done_hours", width=10,
-           right=True, by=lambda r: r.done_hours or Decimal(0)),
+           right=True, by=lambda r: r.done_hours or Decimal(0), aside=4),
     Column("method", "How", lambda r: r.method, sort="method", width=20, aside=3),
     Column("entry", "Entry", lambda r: r.entry, sort="entry", width=22, aside=2),
     Column("done_by", "By", lambda r: r.done_by, sort="done_by", width=18, aside=1),
@@ -117,8 +119,10 @@ DEFECTS: tuple[Column[DiscrepancyLine], ...] = (
     Column("zone", "Where", lambda r: zone_words(r.zone), sort="zone", width=16, aside=1),
     Column("hours", "Work (h)", lambda r: hours_text(r.hours_estimate), sort="hours", width=9, right=True,
            by=lambda r: r.hours_estimate or Decimal(0), aside=2),
-    Column("airworthy", "Airworthy", lambda r: _airworthy(r.airworthy), sort="airworthy", width=14),
-    Column("disposition", "Decided", lambda r: r.disposition or "not yet", sort="disposition", width=16),
+    Column("airworthy", "Airworthy", lambda r: _airworthy(r.airworthy), sort="airworthy", width=14,
+           aside=4),
+    Column("disposition", "Decided", lambda r: r.disposition or "not yet", sort="disposition", width=16,
+           aside=3),
 )  # fmt: skip
 
 

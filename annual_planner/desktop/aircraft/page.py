@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import cast
 
+from PySide6.QtCore import QTimer
 from PySide6.QtWidgets import QStackedWidget, QVBoxLayout, QWidget
 
 from annual_planner.desktop.aircraft.doings import Doings
@@ -17,7 +18,7 @@ from annual_planner.desktop.desk import Desk
 from annual_planner.desktop.form import Form, Scrolled
 from annual_planner.desktop.listing import Listing, Words
 from annual_planner.desktop.page import AskWhy, Page
-from annual_planner.desktop.parts import TabsLater
+from annual_planner.desktop.parts import RoomForPart, TabsLater
 from annual_planner.desktop.source import HeldSource
 from annual_planner.desktop.widgets import Blank, label
 from annual_planner.store.rows import AssemblyLine, DiscrepancyLine
@@ -111,8 +112,9 @@ class AircraftPage(Page):
         self._column.addWidget(self.tabs, 1)
         self._stack.setAccessibleName("The airplane, or a form")
         self._stack.addWidget(self.blank)
-        self._stack.addWidget(shown)
-        self._shown = shown
+        self._shown = Scrolled(shown)
+        self._stack.addWidget(self._shown)
+        RoomForPart(self.tabs, self.desk.theme)
         self.body.addWidget(self._stack)
 
     # -- the parts, each made when it is first looked at or asked for ----------------------------------
@@ -308,7 +310,13 @@ class AircraftPage(Page):
             self._enable(False)
         else:
             self._column.insertWidget(1, self.drawer)
+            QTimer.singleShot(0, self.drawer, self._show_form)
         form.start()
+
+    def _show_form(self) -> None:
+        """In a low window, let the form stand at the top."""
+        if self.drawer is not None:
+            self._shown.verticalScrollBar().setValue(self.drawer.y())
 
     def close_form(self) -> None:
         """Put the form away; the list has the keys again."""

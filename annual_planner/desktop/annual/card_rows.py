@@ -13,6 +13,7 @@ from PySide6.QtWidgets import QStyleOptionViewItem
 
 from annual_planner.desktop.annual.columns import OPEN, TICKED
 from annual_planner.desktop.annual.seen import Shown, phase_words
+from annual_planner.desktop.column_room import LAST_RESORT
 from annual_planner.desktop.columns import Column, hours_text
 from annual_planner.desktop.paged_table import Index
 from annual_planner.desktop.signs import SignDelegate
@@ -73,7 +74,7 @@ CARDS: tuple[Column[CardRow], ...] = (
     Column("in", "In", _in, width=4, spoken=_spoken),
     Column("number", "No.", lambda r: str(r.card.number) if r.card else "", width=4, right=True),
     Column("title", "Card", lambda r: r.card.title if r.card else "", width=32),
-    Column("hours", "Hours", _hours, width=6, right=True),
+    Column("hours", "Hours", _hours, width=6, right=True, aside=LAST_RESORT),
     Column("doer", "Done by", lambda r: r.card.doer if r.card else "", width=9, aside=5),
     Column("signer", "Signed by", lambda r: r.card.signer if r.card else "", width=10, aside=4),
     Column("person", "Person", lambda r: r.card.assigned_name if r.card else "", width=18, aside=3),

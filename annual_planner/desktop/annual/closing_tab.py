@@ -18,6 +18,7 @@ from annual_planner.desktop.annual.tabs import under_heading
 from annual_planner.desktop.columns import Column, day_text
 from annual_planner.desktop.desk import Desk
 from annual_planner.desktop.flow import FlowRow
+from annual_planner.desktop.least_rows import keep_rows
 from annual_planner.desktop.listing import Words
 from annual_planner.desktop.moment import moment_of
 from annual_planner.desktop.signing.who_signs import may_be_signed_here, signers
@@ -36,9 +37,9 @@ if TYPE_CHECKING:
     from annual_planner.store.session import Work
 
 LACKING: tuple[Column[Lacking], ...] = (
-    Column("about", "About", lambda each: each.about.value, width=11),
-    Column("said", "What is missing", lambda each: each.said, width=50),
-    Column("rule", "Rule", lambda each: each.rule, width=20, aside=1),
+    Column("about", "About", lambda each: each.about.value, sort="about", width=11),
+    Column("said", "What is missing", lambda each: each.said, sort="said", width=50),
+    Column("rule", "Rule", lambda each: each.rule, sort="rule", width=20, aside=1),
 )
 
 
@@ -60,10 +61,19 @@ class EntrySignatures:
 
 
 ENTRIES: tuple[Column[EntrySignatures], ...] = (
-    Column("book", "Book", lambda each: each.entry.book, width=11),
-    Column("kind", "Entry", lambda each: each.entry.kind, width=16),
-    Column("work_on", "Work of", lambda each: day_text(each.entry.work_on), width=12, right=True, aside=1),
-    Column("said", "Signed", lambda each: each.said, width=34),
+    Column("book", "Book", lambda each: each.entry.book, sort="book", width=11),
+    Column("kind", "Entry", lambda each: each.entry.kind, sort="kind", width=16, aside=2),
+    Column(
+        "work_on",
+        "Work of",
+        lambda each: day_text(each.entry.work_on),
+        sort="work_on",
+        width=12,
+        right=True,
+        by=lambda each: each.entry.work_on,
+        aside=1,
+    ),
+    Column("said", "Signed", lambda each: each.said, sort="signed", width=34),
 )
 
 
@@ -151,6 +161,7 @@ class ClosingTab(QWidget):
         column.addWidget(self.result)
         column.addLayout(row)
         column.addWidget(both, 1)
+        keep_rows(self)
 
     # -- what is shown -----------------------------------------------------------------------------
 

@@ -17,6 +17,7 @@ from annual_planner.desktop.columns import Column
 from annual_planner.desktop.desk import Desk
 from annual_planner.desktop.library_columns import group_words
 from annual_planner.desktop.listing import Words
+from annual_planner.desktop.split import Split
 from annual_planner.desktop.widgets import button, label
 from annual_planner.planning.package_view import DueAfter, HoursFor, PartNeed, ToolNeed
 from annual_planner.trade.coverage import Covered
@@ -39,9 +40,9 @@ def under_heading(title: str, part: QWidget) -> QWidget:
     return holder
 
 
-def side_by_side(name: str, first: QWidget, second: QWidget, way: Qt.Orientation) -> QSplitter:
+def one_below_the_other(name: str, first: QWidget, second: QWidget) -> QSplitter:
     """Two parts whose share of the room can be moved."""
-    split = QSplitter(way)
+    split = QSplitter(Qt.Orientation.Vertical)
     split.setAccessibleName(name)
     split.addWidget(first)
     split.addWidget(second)
@@ -75,7 +76,7 @@ class PeopleAndHours(QWidget):
         column.addWidget(self.total)
         first = under_heading("Who must at least do it", self.hours)
         second = under_heading("Who has been given it", self.shares)
-        column.addWidget(side_by_side("People and hours", first, second, Qt.Orientation.Vertical), 1)
+        column.addWidget(one_below_the_other("People and hours", first, second), 1)
 
     def take(self, shown: Shown) -> None:
         """Show a package's hours."""
@@ -164,10 +165,8 @@ class Supplies(QWidget):
         column = QVBoxLayout(self)
         column.setContentsMargins(0, 0, 0, 0)
         first, second = under_heading("Parts", self.parts), under_heading("Tools", self.tools)
-        split = side_by_side("Parts and tools", first, second, Qt.Orientation.Horizontal)
-        split.setStretchFactor(0, 6)
-        split.setStretchFactor(1, 4)
-        split.setSizes([680, 420])
+        split = Split(desk.theme, "Parts and tools", first, second, beside=40)
+        split.share(6, 4)
         column.addWidget(split)
 
     def take(self, shown: Shown) -> None:
@@ -194,10 +193,24 @@ class Coverage(QWidget):
             Column("state", "Covered", covered_state, sort="state", width=15, sign=covered_state),
             Column("ref", "Paragraph", lambda r: r.item.ref, sort="ref", width=20, aside=3),
             Column("subject", "What is looked at", lambda r: r.item.subject, sort="subject", width=36),
-            Column("cards", "By card", self._by, width=36),
-            Column("look_for", "Look for", lambda r: ", ".join(r.item.look_for), width=36, aside=1),
+            Column("cards", "By card", self._by, sort="cards", width=36, aside=5),
+            Column(
+                "look_for",
+                "Look for",
+                lambda r: ", ".join(r.item.look_for),
+                sort="look_for",
+                width=36,
+                aside=1,
+            ),
             Column("group", "Group", lambda r: group_words(r.item.group), sort="group", width=20, aside=2),
-            Column("why_not", "Why it doesn't apply", lambda r: r.not_applicable, width=40),
+            Column(
+                "why_not",
+                "Why it doesn't apply",
+                lambda r: r.not_applicable,
+                sort="why_not",
+                width=40,
+                aside=4,
+            ),
         )
         self.listing: HeldList[Covered] = HeldList(
             desk,

@@ -16,6 +16,7 @@ from annual_planner.desktop.annual.in_work.open_card import OpenCard
 from annual_planner.desktop.annual.in_work.seen import InWorkSeen, read_in_work, scanned_number
 from annual_planner.desktop.desk import Desk
 from annual_planner.desktop.form import Scrolled
+from annual_planner.desktop.least_rows import LeastRows
 from annual_planner.desktop.listing import Words
 from annual_planner.desktop.moment import moment_of, moment_text
 from annual_planner.desktop.widgets import button, label
@@ -83,6 +84,7 @@ class InWork(QWidget):
         told.addWidget(self.close_time)
         column.addLayout(told)
         column.addWidget(split, 1)
+        LeastRows(self.listing)
 
     def _connect(self) -> None:
         self.listing.pointed.connect(self._point)

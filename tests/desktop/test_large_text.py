@@ -1,0 +1,146 @@
+"""Text of 200 % in a window of 1280 by 800: nothing is cut, and no list needs a bar to push it sideways."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+import pytest
+from PySide6.QtWidgets import QAbstractScrollArea, QPushButton, QTabWidget
+from pytestqt.qtbot import QtBot
+
+from annual_planner.desktop.aircraft.facts import Elided
+from annual_planner.desktop.aircraft.page import AircraftPage
+from annual_planner.desktop.library_page import LibraryPage
+from annual_planner.desktop.listing import Listing
+from annual_planner.desktop.window import MainWindow
+from annual_planner.library.shelf import load_library
+from annual_planner.planning.packages import BuildPackage
+from annual_planner.records.apply import apply
+from annual_planner.store.fleet_reads import find_aircraft, packages
+from demo_fleet.loader import DEMO_AIRPLANE, DEMO_TODAY
+from tests.desktop.conftest import settle
+
+pytestmark = pytest.mark.desktop
+
+WIDTH, HEIGHT = 1280, 800
+
+
+@pytest.fixture
+def large(window: MainWindow, qtbot: QtBot) -> MainWindow:
+    """The window at 200 %, as wide as a small screen."""
+    window.desk.theme.set_percent(200)
+    window.show()
+    window.resize(WIDTH, HEIGHT)
+    settle(qtbot, window)
+    return window
+
+
+def aircraft_id(window: MainWindow) -> int:
+    with window.desk.jobs.fleet.reading() as work:
+        return find_aircraft(work, DEMO_AIRPLANE)
+
+
+def tabs_of(window: MainWindow, qtbot: QtBot) -> Iterator[str]:
+    """Turn to each tab of the place, one after the other."""
+    tabs = window.page.findChildren(QTabWidget)[0]
+    for at in range(tabs.count()):
+        tabs.setCurrentIndex(at)
+        settle(qtbot, window)
+        yield tabs.tabText(at)
+
+
+def pushed_sideways(window: MainWindow) -> list[str]:
+    """Whatever in sight has a bar at its foot."""
+    shown = [area for area in window.findChildren(QAbstractScrollArea) if area.isVisible()]
+    return [area.accessibleName() for area in shown if area.horizontalScrollBar().maximum() > 0]
+
+
+def cut_short(window: MainWindow) -> list[str]:
+    """Words of buttons and figures in sight that have less room than they need."""
+    buttons = [each for each in window.findChildren(QPushButton) if each.isVisible()]
+    found = [each.text() for each in buttons if each.width() < each.sizeHint().width() - 1]
+    figures = [each for each in window.findChildren(Elided) if each.isVisible()]
+    return found + [
+        each.text() for each in figures if each.fontMetrics().horizontalAdvance(each.text()) > each.width()
+    ]
+
+
+def few_rows(window: MainWindow) -> list[str]:
+    """Lists in sight that have no room for three of their rows."""
+    lists = [each for each in window.page.findChildren(Listing) if each.view.isVisible()]
+    return [
+        each.accessibleName()
+        for each in lists
+        if each.view.viewport().height() < 3 * each.view.verticalHeader().defaultSectionSize()
+    ]
+
+
+def faults(window: MainWindow) -> tuple[list[str], list[str], list[str]]:
+    return pushed_sideways(window), cut_short(window), few_rows(window)
+
+
+NONE: tuple[list[str], list[str], list[str]] = ([], [], [])
+
+
+def test_the_fleet_needs_no_bar_even_beside_the_working(large: MainWindow, qtbot: QtBot) -> None:
+    for subject in ("airplanes", "due"):
+        large.go("fleet", subject)
+        settle(qtbot, large)
+        assert faults(large) == NONE, subject
+        large.show_why()
+        settle(qtbot, large)
+        assert (large.width(), large.height()) == (WIDTH, HEIGHT), "the window keeps its size"
+        assert (pushed_sideways(large), cut_short(large)) == ([], []), subject
+        large.panel.put_away()
+
+
+def test_an_airplane_stands_in_rows_and_its_lists_step_aside(large: MainWindow, qtbot: QtBot) -> None:
+    large.go("aircraft", aircraft_id(large))
+    settle(qtbot, large)
+    for words in tabs_of(large, qtbot):
+        assert faults(large) == NONE, words
+
+
+def test_a_form_puts_its_messages_below_its_fields(large: MainWindow, qtbot: QtBot) -> None:
+    large.go("aircraft", aircraft_id(large))
+    settle(qtbot, large)
+    page = large.page
+    assert isinstance(page, AircraftPage)
+    for action in (page.doings.reading, page.doings.require, page.doings.fit):
+        action.trigger()
+        settle(qtbot, large)
+        assert pushed_sideways(large) == [], action.text()
+        page.close_form()
+
+
+def test_an_annual_needs_no_bar_on_any_of_its_tabs(large: MainWindow, qtbot: QtBot) -> None:
+    edit = BuildPackage(aircraft_id(large), DEMO_TODAY, "Annual inspection", load_library())
+    apply(large.desk.jobs.fleet, edit, "test", DEMO_TODAY)
+    with large.desk.jobs.fleet.reading() as work:
+        package_id = packages(work)[0].package_id
+    large.go("annual", package_id)
+    settle(qtbot, large)
+    for words in tabs_of(large, qtbot):
+        assert faults(large) == NONE, words
+
+
+def test_the_library_needs_no_bar_on_any_of_its_tabs(large: MainWindow, qtbot: QtBot) -> None:
+    large.go("library")
+    settle(qtbot, large)
+    for words in tabs_of(large, qtbot):
+        assert faults(large) == NONE, words
+
+
+def test_at_the_ordinary_size_details_stand_beside_the_list(window: MainWindow, qtbot: QtBot) -> None:
+    window.show()
+    window.resize(WIDTH, HEIGHT)
+    window.go("library", "cards")
+    settle(qtbot, window)
+    page = window.page
+    assert isinstance(page, LibraryPage)
+    shown = page.shown
+    assert shown.text.x() > shown.listing.geometry().right()
+    window.desk.theme.set_percent(200)
+    settle(qtbot, window)
+    assert shown.text.y() > shown.listing.geometry().bottom()
+    assert shown.text.width() > window.width() // 2
