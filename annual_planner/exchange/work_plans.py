@@ -8,7 +8,7 @@ from decimal import Decimal
 
 from annual_planner.exchange.tables import Cell
 from annual_planner.planning.crew.binding import Binding
-from annual_planner.planning.crew.laid_out import LaidOut
+from annual_planner.planning.crew.laid_out import LaidOut, Moved, Place
 from annual_planner.planning.crew.open_time import STEPS_AN_HOUR, said_moment
 from annual_planner.planning.owner_days import OwnerDay
 from annual_planner.planning.work_plan import work_places
@@ -81,44 +81,48 @@ def plan_values(
         "late_steps": dict(plan.late_steps),
         "critical": [titles[key] for key in bound.chain if key in titles],
         "cost": {"amount": f"{cost.value:.2f}", "working": as_dict(cost.working)},
+        "cards": [_card_values(place, bound, people) for place in work_places(plan)],
+        "owner_days": [_owner_day_values(day) for day in owner_days],
+        "moved": [_moved_values(each, people) for each in plan.moved],
+    }
+
+
+def _card_values(place: Place, bound: Binding, people: Mapping[str, str]) -> dict[str, object]:
+    job = bound.job(place.job)
+    return {
+        "job": place.job,
+        "title": place.title,
+        "starts": place.starts.isoformat(),
+        "ends": place.ends.isoformat(),
+        "people": [people[key] for key in place.people],
+        "pieces": [[piece.start.isoformat(), piece.end.isoformat()] for piece in place.pieces],
+        "slack_hours": job.slack / STEPS_AN_HOUR,
+        "waits_for": [reason.said for reason in job.reasons],
+    }
+
+
+def _owner_day_values(day: OwnerDay) -> dict[str, object]:
+    return {
+        "day": day.day.isoformat(),
+        "hours": day.hours,
         "cards": [
             {
-                "job": place.job,
-                "title": place.title,
-                "starts": place.starts.isoformat(),
-                "ends": place.ends.isoformat(),
-                "people": [people[key] for key in place.people],
-                "pieces": [[piece.start.isoformat(), piece.end.isoformat()] for piece in place.pieces],
-                "slack_hours": bound.job(place.job).slack / STEPS_AN_HOUR,
-                "waits_for": [reason.said for reason in bound.job(place.job).reasons],
+                "number": piece.card_number,
+                "title": piece.title,
+                "starts": piece.starts.isoformat(),
+                "ends": piece.ends.isoformat(),
+                "authority": piece.authority,
             }
-            for place in work_places(plan)
+            for piece in day.pieces
         ],
-        "owner_days": [
-            {
-                "day": day.day.isoformat(),
-                "hours": day.hours,
-                "cards": [
-                    {
-                        "number": piece.card_number,
-                        "title": piece.title,
-                        "starts": piece.starts.isoformat(),
-                        "ends": piece.ends.isoformat(),
-                        "authority": piece.authority,
-                    }
-                    for piece in day.pieces
-                ],
-            }
-            for day in owner_days
-        ],
-        "moved": [
-            {
-                "title": each.title,
-                "was": each.was.isoformat(),
-                "now": each.now.isoformat(),
-                "were": [people[key] for key in each.were],
-                "are": [people[key] for key in each.are],
-            }
-            for each in plan.moved
-        ],
+    }
+
+
+def _moved_values(move: Moved, people: Mapping[str, str]) -> dict[str, object]:
+    return {
+        "title": move.title,
+        "was": move.was.isoformat(),
+        "now": move.now.isoformat(),
+        "were": [people[key] for key in move.were],
+        "are": [people[key] for key in move.are],
     }

@@ -30,6 +30,7 @@ from annual_planner.planning.job_ahead import around_the_start
 from annual_planner.planning.job_hands import Hands, person_id, person_key
 from annual_planner.planning.job_in_work import InWork
 from annual_planner.planning.job_waits import arrival, check_parts, waits
+from annual_planner.planning.package_view import PackageView
 from annual_planner.planning.reading import read_package
 from annual_planner.store.begun_cards import Begun, begun_cards
 from annual_planner.store.experience import found_before
@@ -37,7 +38,15 @@ from annual_planner.store.fleet_reads import people, person_values
 from annual_planner.store.packages import package_dates
 from annual_planner.store.rows import CardLine
 from annual_planner.store.session import Work
-from annual_planner.store.shop_reads import CardPin, PartAwaited, ShopThing, card_pins, parts_awaited, shop
+from annual_planner.store.shop_reads import (
+    CardPin,
+    PartAwaited,
+    Shop,
+    ShopThing,
+    card_pins,
+    parts_awaited,
+    shop,
+)
 from annual_planner.store.week_reads import annuals_ahead
 from annual_planner.trade.cards import Hours, Phase
 from annual_planner.trade.shop_floor import HourCost, ShopFloor
@@ -76,19 +85,7 @@ def asked_of_package(work: Work, package_id: int, library: Library, now: datetim
     view = read_package(work, package_id, library, now.date())
     place, parts, floor = shop(work), parts_awaited(work, package_id), library.floor
     check_parts(parts)
-    lines = people(work)
-    hands = Hands(
-        place=place,
-        sheet=view.aircraft,
-        known=person_values(work),
-        roles={each.person_id: each.roles for each in lines},
-        rules=load_rules(),
-        starts=max(now, datetime.combine(view.package.start_on, time.min)),
-        costs=floor.hour_costs,
-        own_costs={each.person_id: each.cost_per_hour for each in lines},
-        offered={job.card_number for job in view.owner_jobs},
-        now=now,
-    )
+    hands = _hands(work, view, place, floor, now)
     equipment = tuple(each for each in place.things if each.kind == "equipment")
     cards = _Cards(
         hands,
@@ -117,13 +114,35 @@ def asked_of_package(work: Work, package_id: int, library: Library, now: datetim
         by_key,
         {person_key(each): each for each in hands.known},
         {key: hands.cost_per_hour(person_id(key)) for key in hands.workers},
-        (
-            "Times of cards are their likely hours, to the quarter-hour upwards.",
-            "Helpers and the owner do supervised work only while a mechanic is in the shop.",
-            "The owner does what the preparation list offers; before the visit only what needs nobody else.",
-            f"Work of up to {floor.same_day.up_to_hours:f} h stays within a day: {floor.same_day.source}.",
-            "Zones, hot windows and draining times: common practice, no source.",
-        ),
+        _assumed(floor),
+    )
+
+
+def _hands(work: Work, view: PackageView, place: Shop, floor: ShopFloor, now: datetime) -> Hands:
+    """The people of the shop: what they may do by the rules, what an hour costs, and when they are there."""
+    lines = people(work)
+    return Hands(
+        place=place,
+        sheet=view.aircraft,
+        known=person_values(work),
+        roles={each.person_id: each.roles for each in lines},
+        rules=load_rules(),
+        starts=max(now, datetime.combine(view.package.start_on, time.min)),
+        costs=floor.hour_costs,
+        own_costs={each.person_id: each.cost_per_hour for each in lines},
+        offered={job.card_number for job in view.owner_jobs},
+        now=now,
+    )
+
+
+def _assumed(floor: ShopFloor) -> tuple[str, ...]:
+    """What the problem takes for granted, for whoever reads the plan."""
+    return (
+        "Times of cards are their likely hours, to the quarter-hour upwards.",
+        "Helpers and the owner do supervised work only while a mechanic is in the shop.",
+        "The owner does what the preparation list offers; before the visit only what needs nobody else.",
+        f"Work of up to {floor.same_day.up_to_hours:f} h stays within a day: {floor.same_day.source}.",
+        "Zones, hot windows and draining times: common practice, no source.",
     )
 
 

@@ -57,9 +57,30 @@ def explain(work: Work, what: str, library: Library, today: date) -> Working:
     else:
         aircraft_id = package_dates(work, package_id).aircraft_id
     asked = [word.lower() for word in words[1:]]
+    if not asked:
+        raise Refused(f"What of {words[0]} was meant?", ASK)
+    if _is_of_package(asked):
+        return _of_package(work, package_id or _package_of(work, aircraft_id), asked, library, today)
+    return _of_airplane(work, aircraft_id, asked, library, today)
+
+
+def _is_of_package(asked: list[str]) -> bool:
+    """Whether the words ask for a thing of one package, not of the airplane."""
     match asked:
-        case []:
-            raise Refused(f"What of {words[0]} was meant?", ASK)
+        case (
+            ["package" | "order" | "cost" | "closing" | "plan" | "promise"]
+            | ["card", _]
+            | ["card", _, "hours" | "when"]
+            | ["after", _, *_]
+        ):
+            return True
+        case _:
+            return False
+
+
+def _of_airplane(work: Work, aircraft_id: int, asked: list[str], library: Library, today: date) -> Working:
+    """The working of a thing of the airplane: its usage, engines, week, discrepancies, scope, dues."""
+    match asked:
         case ["usage"]:
             return explain_usage(work, aircraft_id, today)
         case ["together"]:
@@ -82,14 +103,6 @@ def explain(work: Work, what: str, library: Library, today: date) -> Working:
             from annual_planner.planning.explain_plan import explain_coverage
 
             return explain_coverage(work, aircraft_id, library)
-        case (
-            ["package" | "order" | "cost" | "closing" | "plan" | "promise"]
-            | ["card", _]
-            | ["card", _, "hours" | "when"]
-            | ["after", _, *_]
-        ):
-            package_id = package_id or _package_of(work, aircraft_id)
-            return _of_package(work, package_id, asked, library, today)
         case _:
             return explain_due(work, _requirement(work, aircraft_id, " ".join(asked)), today)
 

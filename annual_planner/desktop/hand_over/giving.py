@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from html import escape
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -23,20 +22,18 @@ from PySide6.QtWidgets import (
 
 from annual_planner.desktop.desk import Desk
 from annual_planner.desktop.fields import ChoiceField, TextField
+from annual_planner.desktop.hand_over.what_goes import WhatGoes, read_what_goes
 from annual_planner.desktop.hand_over.words import (
     FILES,
     counting,
-    counts,
     counts_table,
     documents,
     fit,
     heading,
     records_said,
-    which_airplane,
 )
 from annual_planner.desktop.moment import moment_of
 from annual_planner.desktop.progress import Progress
-from annual_planner.desktop.signing.who_signs import signers
 from annual_planner.desktop.typed import read_day, said_day
 from annual_planner.desktop.widgets import Strip, button, label
 from annual_planner.trade.refused import Refused
@@ -44,7 +41,6 @@ from annual_planner.trade.said import said_date
 
 if TYPE_CHECKING:
     from annual_planner.exchange.hand_over.giving import Given
-    from annual_planner.store.session import Work
 
 TITLE = "Hand the airplane over"
 UNSIGNED = "nobody"
@@ -61,42 +57,6 @@ CAUTION = (
 )
 
 
-@dataclass(frozen=True, slots=True)
-class WhatGoes:
-    """What would be handed over of one airplane."""
-
-    registration: str
-    airplane: str
-    keeper: str
-    counts: tuple[tuple[str, int], ...]
-    files: int
-    """Steps of the writing: each paper is read once, each photograph is read and looked at again."""
-    signers: tuple[tuple[int, str], ...] = ()
-    """Who has a key to sign the closing statement with, and may be offered here."""
-
-
-def read_what_goes(work: Work, aircraft_id: int, owner_id: int | None, desk: Desk) -> WhatGoes:
-    """Count what would be handed over. Raises Refused when it is gone, or another owner's."""
-    from annual_planner.store.fleet_reads import aircraft_sheet, fleet_fact
-    from annual_planner.store.hand_over_reads import handed_over
-    from annual_planner.store.people_reads import people
-    from annual_planner.store.signed_reads import key_lines
-
-    sheet = aircraft_sheet(work, aircraft_id)
-    if owner_id is not None and sheet.owner_id != owner_id:
-        raise Refused("This airplane belongs to somebody else.", "Pick one of your own in the fleet list.")
-    keeper = fleet_fact(work, "name")
-    records = handed_over(work, aircraft_id, keeper=keeper, handed_on=desk.today)
-    papers, photographs = (len(records.tables[name]) for name in ("filed_paper", "photograph"))
-    steps = papers + 2 * photographs + 1
-    keyed = {key.person_id for key in key_lines(work) if key.closed_at is None}
-    may = [(each.person_id, each.name) for each in signers(desk.who.person, people(work))]
-    return WhatGoes(
-        sheet.registration, which_airplane(records), keeper, tuple(counts(records)), steps,
-        tuple(each for each in may if each[0] in keyed),
-    )  # fmt: skip
-
-
 class HandOverDialog(QDialog):
     """Asks who keeps the airplane next and where the file goes, and writes it off the window's thread."""
 
@@ -111,25 +71,41 @@ class HandOverDialog(QDialog):
         self.setAccessibleName(TITLE)
         self.title = label("Reading the airplane …", section=True)
         self.strip = Strip()
-        kept = "stands in the file and in the trail" if desk.who.person.may_edit else "stands in the file"
+        self._make_fields()
+        self.text = QTextBrowser()
+        self.text.setAccessibleName("What goes along")
+        self.caution = label(CAUTION)
+        self.caution.setWordWrap(True)
+        self._make_buttons()
+        self._lay_out()
+        desk.jobs.running.connect(self._follow)
+        owner_id = desk.who.person.sees_owner_id
+        desk.jobs.read(
+            lambda work: read_what_goes(work, aircraft_id, owner_id, desk), self, self._take, self._failed
+        )
+
+    def _make_fields(self) -> None:
+        trail = " and in the trail" if self.desk.who.person.may_edit else ""
         self.to = TextField(
-            "to", "Next keeper", needed="Say who keeps the airplane next.", letters=32, hint=kept
+            "to",
+            "Next keeper",
+            needed="Say who keeps the airplane next.",
+            letters=32,
+            hint=f"stands in the file{trail}",
         )
         self.on = TextField(
-            "on", "From", lambda typed: read_day(typed, desk.today), echo=said_day,
+            "on", "From", lambda typed: read_day(typed, self.desk.today), echo=said_day,
             needed="Say from which day they keep it.", letters=12,
         )  # fmt: skip
-        self.on.put(said_date(desk.today))
+        self.on.put(said_date(self.desk.today))
         self.signer = ChoiceField("signer", "Signed by", [(None, UNSIGNED)], hint=UNSIGNED_SAYS)
         self.passphrase = TextField("passphrase", "Passphrase", letters=32, hint="typed anew for this file")
         self.passphrase.line.setEchoMode(QLineEdit.EchoMode.Password)
         self.fields = (self.to, self.on, self.signer, self.passphrase)
         self.passphrase.show_field(False)
         self.signer.edited.connect(self._follow_signer)
-        self.text = QTextBrowser()
-        self.text.setAccessibleName("What goes along")
-        self.caution = label(CAUTION)
-        self.caution.setWordWrap(True)
+
+    def _make_buttons(self) -> None:
         self.bar = QProgressBar()
         self.bar.setAccessibleName("Share written")
         self.bar.setTextVisible(False)
@@ -141,12 +117,6 @@ class HandOverDialog(QDialog):
         self.choose.setEnabled(False)
         for press in (self.folder, self.leave, self.choose):
             press.setAutoDefault(False)
-        self._lay_out()
-        desk.jobs.running.connect(self._follow)
-        owner_id = desk.who.person.sees_owner_id
-        desk.jobs.read(
-            lambda work: read_what_goes(work, aircraft_id, owner_id, desk), self, self._take, self._failed
-        )
 
     def _lay_out(self) -> None:
         fields = QGridLayout()
