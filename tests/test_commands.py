@@ -294,7 +294,7 @@ def test_a_shops_own_card_goes_into_its_plans(fleet: Path, tmp_path: Path) -> No
         phase = "records"
         kind = "record"
         subject = "records"
-        hours = ["0.1", "0.2", "0.3"]
+        hours = [0.1, 0.2, 0.3]
         references = ["common practice, no source"]
         steps = ["Take it down.", "Polish it.", "Hang it up."]
         """,

@@ -9,7 +9,7 @@ from typing import Annotated, Any, Self
 from pydantic import AfterValidator, Field, PlainValidator, StrictBool, StringConstraints, model_validator
 
 from annual_planner.library.files import Kind
-from annual_planner.library.rows import Row, Text, Texts, Word, Words
+from annual_planner.library.rows import Exact, Note, Row, Text, Texts, Word, Words, a_number
 from annual_planner.trade.cards import (
     CardTemplate,
     CountWord,
@@ -34,6 +34,8 @@ PART_UNITS = (
 LARGEST_QUANTITY = 10_000
 LONGEST_WORK_HOURS = 1000
 """Hours that one card may take; common sense, no source."""
+LARGEST_LIMIT = 1_000_000
+"""Beyond anything that is read on an airplane, in any of the units."""
 
 _TIMES_WORD = re.compile(r"^(?:(?P<times>\d+(?:\.\d+)?) ?[*×] ?)?(?P<word>[a-z]+)$")
 
@@ -61,7 +63,7 @@ def _within(number: int | Decimal, largest: int) -> bool:
 def _hours(found: Any) -> Hours:
     expected = "three numbers of hours: low, likely, high, none below the one before it, all above 0 to 1000"
     try:
-        low, likely, high = (Decimal(each) for each in found)
+        low, likely, high = (Decimal(a_number(each)) for each in found)
     except (TypeError, ValueError, InvalidOperation):
         raise ValueError(expected) from None
     if not (all(_within(each, LONGEST_WORK_HOURS) for each in (low, likely, high)) and low <= likely <= high):
@@ -97,15 +99,18 @@ class PartRow(Row):
     consumable: StrictBool = False
 
 
+Limit = Annotated[Exact, Field(ge=-LARGEST_LIMIT, le=LARGEST_LIMIT)]
+
+
 class MeasurementRow(Row):
     """A measurement within a card."""
 
     name: Text
     unit: Annotated[str, AfterValidator(_measure_unit)]
-    low: Decimal | None = None
-    high: Decimal | None = None
+    low: Limit | None = None
+    high: Limit | None = None
     per: Per = Per.AIRPLANE
-    note: str = ""
+    note: Note = ""
     needs: Words = ()
     excludes: Words = ()
 

@@ -7,16 +7,16 @@ from dataclasses import dataclass
 from importlib.resources.abc import Traversable
 from typing import Annotated
 
-from pydantic import Field, ValidationInfo, field_validator
+from pydantic import Field, StrictBool, ValidationInfo, field_validator
 
 from annual_planner.library.cautions import CAUTIONS
 from annual_planner.library.faults import Fault, refuse
 from annual_planner.library.files import Kind, Shelf, read_shelf, shipped
-from annual_planner.library.rows import Row, Text, Word, Words
+from annual_planner.library.rows import Real, Row, Text, Word, Words
 from annual_planner.trade.compression import JudgingRule, SpreadRule
 from annual_planner.trade.recheck import LeakPath, Nature, RecheckStep, Urgency
 
-Psi = Annotated[float, Field(gt=0, le=200)]
+Psi = Annotated[Real, Field(gt=0, le=200)]
 
 
 class SpreadRow(Row):
@@ -44,8 +44,8 @@ class RuleRow(Row):
     key: Word
     title: Text
     citation: Text
-    max_loss_fraction: Annotated[float, Field(gt=0, lt=1)] | None = None
-    master_floor: bool = False
+    max_loss_fraction: Annotated[Real, Field(gt=0, lt=1)] | None = None
+    master_floor: StrictBool = False
     watch_below_psi: Psi | None = None
     spread: SpreadRow | None = None
 
@@ -89,8 +89,8 @@ class StepRow(Row):
     shows: Text
     citation: Text
     cautions: Words = ()
-    read_again: bool = True
-    needed: bool = True
+    read_again: StrictBool = True
+    needed: StrictBool = True
 
     def value(self) -> RecheckStep:
         """Give the trade's value."""

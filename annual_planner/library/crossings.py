@@ -14,7 +14,7 @@ from annual_planner.library.cards import CardRow
 from annual_planner.library.cautions import CautionRow
 from annual_planner.library.conditions import ConditionRow, missing_conditions
 from annual_planner.library.engines import EngineRow, PlugTypeRow, plug_type_faults
-from annual_planner.library.faults import Fault
+from annual_planner.library.faults import Fault, short
 from annual_planner.library.files import Shelf
 from annual_planner.library.requirements import RequirementRow
 
@@ -67,7 +67,7 @@ def _unknown(
 ) -> Iterator[Fault]:
     for value in values:
         if value not in known:
-            yield shelf.fault(key, name, f"a known key ({nearest(value, known)})", repr(value))
+            yield shelf.fault(key, name, f"a known key ({nearest(value, known)})", short(value))
 
 
 def _card_faults(shelves: Shelves, key: str) -> Iterator[Fault]:

@@ -5,17 +5,16 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Iterator
 from dataclasses import dataclass
-from decimal import Decimal
 from importlib.resources.abc import Traversable
 from typing import Annotated, Self
 
-from pydantic import Field, field_validator, model_validator
+from pydantic import Field, StringConstraints, field_validator, model_validator
 
 from annual_planner.library.by_key import by_key
 from annual_planner.library.faults import Fault, refuse
 from annual_planner.library.files import Kind, Shelf, read_shelf, shipped
+from annual_planner.library.rows import PLACE, Exact, Note, Real, Text, Whole, Word, Words
 from annual_planner.library.rows import Row as Table
-from annual_planner.library.rows import Text, Word, Words
 from annual_planner.trade.engines import (
     CompressionKind,
     CompressionRule,
@@ -36,10 +35,10 @@ from annual_planner.trade.plugs import Electrode, PlugType, Thread
 from annual_planner.trade.refused import Refused
 
 MOST_CYLINDERS = 36
-Measure = Annotated[float, Field(gt=0, le=10_000, allow_inf_nan=False)]
-Position = Annotated[float, Field(ge=-100, le=100, allow_inf_nan=False)]
-Number = Annotated[int, Field(ge=1, le=MOST_CYLINDERS, strict=True)]
-PlaceText = Annotated[str, Field(max_length=3)]
+Measure = Annotated[Real, Field(gt=0, le=10_000, allow_inf_nan=False)]
+Position = Annotated[Real, Field(ge=-100, le=100, allow_inf_nan=False)]
+Number = Annotated[Whole, Field(ge=1, le=MOST_CYLINDERS)]
+PlaceText = Annotated[str, StringConstraints(pattern=PLACE)]
 
 
 class PlugTypeRow(Table):
@@ -55,7 +54,7 @@ class PlugTypeRow(Table):
     electrode_in: Measure
     wear_limit_in: Measure
     resistance_limit_ohm: Measure | None = None
-    price: Annotated[Decimal, Field(ge=0, le=100_000)]
+    price: Annotated[Exact, Field(ge=0, le=100_000)]
     source: Text
 
     @model_validator(mode="after")
@@ -131,8 +130,8 @@ class CompressionRow(Table):
 
     kind: CompressionKind
     source: Text
-    lowest_psi: Annotated[float, Field(gt=0, lt=80)] | None = None
-    spread_psi: Annotated[float, Field(gt=0, lt=80)] | None = None
+    lowest_psi: Annotated[Real, Field(gt=0, lt=80)] | None = None
+    spread_psi: Annotated[Real, Field(gt=0, lt=80)] | None = None
 
     @model_validator(mode="after")
     def _possible(self) -> Self:
@@ -166,7 +165,7 @@ class EngineRow(Table):
     bore_in: Measure
     restrictor: RestrictorRow
     compression: CompressionRow
-    note: str = ""
+    note: Note = ""
 
     @field_validator("firing_order")
     @classmethod

@@ -5,19 +5,17 @@ from __future__ import annotations
 from importlib.resources.abc import Traversable
 from typing import Annotated
 
-from pydantic import StringConstraints, model_validator
+from pydantic import StrictBool, StringConstraints, model_validator
 
 from annual_planner.library.faults import refuse
 from annual_planner.library.files import Kind, read_shelf, shipped
-from annual_planner.library.rows import Row, Text, Word, Words
+from annual_planner.library.rows import LINES, Row, Text, Word, Words
 from annual_planner.trade.entries import DirectivePart, EntryPart
 from annual_planner.trade.entry_text import BY_SIGNING, AskedPart, EntryKind, EntryTemplate
 
 LongText = Annotated[
     str,
-    StringConstraints(
-        strip_whitespace=True, min_length=1, max_length=4000, pattern=r"^[^\x00-\x09\x0b-\x1f]*$"
-    ),
+    StringConstraints(strip_whitespace=True, min_length=1, max_length=4000, pattern=LINES),
 ]
 """Words over several lines."""
 
@@ -48,7 +46,7 @@ class EntryRow(Row):
     title: Text
     kind: EntryKind
     citation: Text
-    approved: bool | None = None
+    approved: StrictBool | None = None
     asks: tuple[AskedRow, ...]
     text: LongText
 

@@ -3,16 +3,18 @@
 from __future__ import annotations
 
 import tomllib
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Collection, Iterable, Iterator, Mapping
+from contextlib import suppress
 from dataclasses import dataclass, field
 from decimal import Decimal
 from importlib.resources import files as packaged_files
 from importlib.resources.abc import Traversable
+from pathlib import Path
 from typing import Any, Generic, TypeVar
 
 from pydantic import BaseModel, ValidationError
 
-from annual_planner.library.faults import Fault, from_validation
+from annual_planner.library.faults import Fault, from_validation, row_name
 from annual_planner.library.rows import Row
 
 M = TypeVar("M", bound=Row)
@@ -46,7 +48,7 @@ class Shelf(Generic[M]):
 
     def fault(self, key: str, field_name: str, expected: str, found: str) -> Fault:
         """Say what is wrong with one field of the good row `key`."""
-        return Fault(self.entries[key].file, f'{self.kind.table} "{key}"', field_name, expected, found)
+        return Fault(self.entries[key].file, row_name(self.kind.table, key), field_name, expected, found)
 
 
 def shipped() -> Traversable:
@@ -80,6 +82,30 @@ def _shown(file: Traversable, folder: str) -> str:
     return file.name if file.name == f"{folder}.toml" else f"{folder}/{file.name}"
 
 
+def unread(folder: Path, kinds: Collection[str], single: Collection[str]) -> Iterator[Fault]:
+    """Find the TOML files in a shop's folder that nothing reads: a misspelt name would go by in silence.
+
+    `kinds` may be a file or a folder of files, `single` are files; looked for in the folder and one below.
+    """
+    known = {*single, *(f"{kind}.toml" for kind in kinds)}
+    for file in _toml_within(folder):
+        top, below = file.parent == folder, file.parent.parent == folder
+        if not (
+            (top and file.name in known) or (below and file.parent.name in kinds and file.suffix == ".toml")
+        ):
+            expected = f"a name that is read: {', '.join((*single, *(f'{kind}/…' for kind in kinds)))}"
+            yield Fault(str(file.relative_to(folder)), "whole file", "", expected, "another")
+
+
+def _toml_within(folder: Path) -> Iterator[Path]:
+    """Files that mean to be TOML, in the folder and in those of its folders that can be opened."""
+    places = [each for each in sorted(folder.iterdir()) if not each.name.startswith(".")]
+    for place in places:
+        with suppress(PermissionError):
+            inner = sorted(place.iterdir()) if place.is_dir() else [place]
+            yield from (each for each in inner if each.suffix.lower() == ".toml")
+
+
 def said_of(error: Exception) -> str:
     """What a fault in reading says, without the system's own number and path."""
     return str(getattr(error, "strerror", None) or error)
@@ -104,7 +130,7 @@ def _tables(file: Traversable, shelf: Shelf[M]) -> list[Any]:
 
 def _take(shelf: Shelf[M], seen: dict[str, str], file: str, number: int, raw: Any) -> None:
     key = _key_of(raw)
-    label = f'{shelf.kind.table} "{key}"' if key else f"{shelf.kind.table} number {number}"
+    label = row_name(shelf.kind.table, key) if key else f"{shelf.kind.table} number {number}"
     if key in seen:
         shelf.faults.append(Fault(file, label, "key", "a key of its own", f"also in {seen[key]}"))
         return

@@ -10,7 +10,7 @@ from pydantic import Field, model_validator
 
 from annual_planner.library.faults import refuse
 from annual_planner.library.files import Kind, read_shelf, shipped
-from annual_planner.library.rows import Row, Word
+from annual_planner.library.rows import Real, Row, Whole, Word
 
 POINTS = {"in": 72.0, "mm": 72 / 25.4}
 """Points (1/72 inch) in one of each unit."""
@@ -19,8 +19,8 @@ PAPERS = {"letter": (612.0, 792.0), "a4": (595.276, 841.89)}
 SPARE = 0.6
 """Points by which a sheet may seem to run over the paper, through rounded measures."""
 
-Measure = Annotated[float, Field(ge=0, le=1000)]
-Count = Annotated[int, Field(ge=1, le=40)]
+Measure = Annotated[Real, Field(ge=0, le=1000)]
+Count = Annotated[Whole, Field(ge=1, le=40)]
 
 
 @dataclass(frozen=True, slots=True)
@@ -61,8 +61,8 @@ class SheetRow(Row):
     unit: Literal["in", "mm"]
     columns: Count
     rows: Count
-    label_width: Annotated[float, Field(gt=0, le=1000)]
-    label_height: Annotated[float, Field(gt=0, le=1000)]
+    label_width: Annotated[Real, Field(gt=0, le=1000)]
+    label_height: Annotated[Real, Field(gt=0, le=1000)]
     left: Measure = 0.0
     top: Measure = 0.0
     gap_across: Measure = 0.0

@@ -15,6 +15,8 @@ from annual_planner.trade.refused import Refused
 FILE = "look.toml"
 STATES = ("overdue", "soon", "ok", "never", "ended")
 SIZES = ("title", "heading", "subheading", "body", "small")
+LARGEST = 100
+"""Points of a type, or multiples of the person's size: what is larger fits no sheet."""
 _HEX = re.compile(r"#[0-9A-F]{6}")
 
 
@@ -73,7 +75,16 @@ class Look(NamedTuple):
 @lru_cache(maxsize=1)
 def load_look() -> Look:
     """Read resources/look.toml once. Refused names every fault in it."""
-    return look_from(tomllib.loads((Path(resources.__path__[0]) / FILE).read_text("utf-8")))
+    return read_look((Path(resources.__path__[0]) / FILE).read_text("utf-8"))
+
+
+def read_look(text: str) -> Look:
+    """Make the look this TOML text describes; Refused with all its faults at once."""
+    try:
+        table = tomllib.loads(text)
+    except (ValueError, RecursionError) as fault:  # no TOML, a number too long, nested too deep
+        raise Refused(f"{FILE} can't be used: {fault}.", "Put right what is named.") from fault
+    return look_from(table)
 
 
 def look_from(table: Mapping[str, object]) -> Look:
@@ -90,6 +101,7 @@ def look_from(table: Mapping[str, object]) -> Look:
         paper_pt={name: read.number("type", "paper_pt", name) for name in SIZES},
         window={name: read.number("type", "window", name) for name in SIZES},
     )
+    read.note_unknown(table)
     if faults:
         raise Refused(said=f"{FILE} can't be used: {'; '.join(faults)}.", remedy="Put the named keys right.")
     return look
@@ -117,20 +129,21 @@ class _Reading:
     def __init__(self, table: Mapping[str, object], faults: list[str]) -> None:
         self._table = table
         self._faults = faults
+        self._asked: set[tuple[str, ...]] = set()
 
     def text(self, *path: str) -> str:
         """Give text at a path of keys."""
         found = self._at(path)
-        if isinstance(found, str) and found:
+        if isinstance(found, str) and found.strip() and found.isprintable():
             return found
         return str(self._fault(path, "text is wanted here"))
 
     def number(self, *path: str) -> float:
         """Give a number above 0 at a path of keys."""
         found = self._at(path)
-        if isinstance(found, (int, float)) and not isinstance(found, bool) and found > 0:
+        if isinstance(found, (int, float)) and not isinstance(found, bool) and 0 < found <= LARGEST:
             return float(found)
-        self._fault(path, "a number above 0 is wanted here")
+        self._fault(path, f"a number above 0, up to {LARGEST}, is wanted here")
         return 1.0
 
     def colour(self, *path: str) -> str:
@@ -153,7 +166,17 @@ class _Reading:
         word, shape, glyph = (self.text("state", name, key) for key in ("word", "shape", "glyph"))
         return StateLook(word, shape, glyph, light, dark)
 
+    def note_unknown(self, table: Mapping[str, object], path: tuple[str, ...] = ()) -> None:
+        """Note every key that nothing asked for: it was misspelt, or is of no use."""
+        for key, found in table.items():
+            here = (*path, key)
+            if isinstance(found, Mapping) and any(asked[: len(here)] == here for asked in self._asked):
+                self.note_unknown(found, here)
+            elif here not in self._asked:
+                self._fault(here, "no such key is known")
+
     def _at(self, path: tuple[str, ...]) -> object:
+        self._asked.add(path)
         here: object = self._table
         for key in path:
             here = here.get(key) if isinstance(here, Mapping) else None

@@ -8,7 +8,7 @@ from typing import Annotated, Self
 from pydantic import Field, StrictBool, model_validator
 
 from annual_planner.library.files import Kind
-from annual_planner.library.rows import Row, Text, Word, Words
+from annual_planner.library.rows import Exact, Note, Row, Text, Whole, Word, Words
 from annual_planner.trade.periods import (
     LONGEST_CYCLES,
     LONGEST_DAYS,
@@ -20,22 +20,22 @@ from annual_planner.trade.periods import (
 )
 from annual_planner.trade.requirements import CountsOn, RequirementTemplate, Use
 
-Cycles = Annotated[int, Field(gt=0, le=LONGEST_CYCLES, strict=True)]
-Months = Annotated[int, Field(gt=0, le=LONGEST_MONTHS, strict=True)]
-Days = Annotated[int, Field(gt=0, le=LONGEST_DAYS, strict=True)]
+Cycles = Annotated[Whole, Field(gt=0, le=LONGEST_CYCLES)]
+Months = Annotated[Whole, Field(gt=0, le=LONGEST_MONTHS)]
+Days = Annotated[Whole, Field(gt=0, le=LONGEST_DAYS)]
 
 
 class IntervalRow(Row):
     """The interval within a requirement."""
 
-    hours: Annotated[Decimal, Field(gt=0, le=LONGEST_HOURS)] | None = None
+    hours: Annotated[Exact, Field(gt=0, le=LONGEST_HOURS)] | None = None
     cycles: Cycles | None = None
     calendar_months: Months | None = None
     months: Months | None = None
     days: Days | None = None
     logic: Logic = Logic.FIRST
     recurring: StrictBool = True
-    enroute_excess_hours: Annotated[Decimal, Field(ge=0, le=LONGEST_HOURS)] = Decimal(0)
+    enroute_excess_hours: Annotated[Exact, Field(ge=0, le=LONGEST_HOURS)] = Decimal(0)
 
     @model_validator(mode="after")
     def _possible(self) -> Self:
@@ -67,7 +67,7 @@ class RequirementRow(Row):
     needs: Words = ()
     excludes: Words = ()
     on_event: StrictBool = False
-    note: str = ""
+    note: Note = ""
 
     @model_validator(mode="after")
     def _counted(self) -> Self:

@@ -9,7 +9,7 @@ from functools import cache
 from importlib import resources
 from typing import Any
 
-from pydantic import BaseModel, ConfigDict, Field, ValidationError, model_validator
+from pydantic import BaseModel, ConfigDict, Field, StrictBool, ValidationError, model_validator
 
 from annual_planner.trade.clauses import (
     FACTS,
@@ -36,12 +36,13 @@ def load_rules(name: str = "us") -> RuleSet:
 def read_rules(file: str, text: str) -> RuleSet:
     """Give the rules in this TOML text. Refused with all faults: file, table, key, what was expected."""
     try:
-        read = _File.model_validate(tomllib.loads(text))
-    except tomllib.TOMLDecodeError as fault:
+        content = tomllib.loads(text)
+    except (ValueError, RecursionError) as fault:  # no TOML, a number too long, nested too deep
         raise _refused(file, [f"not readable as TOML: {fault}"]) from fault
+    try:
+        return _File.model_validate(content).as_rules()
     except ValidationError as fault:
         raise _refused(file, _faults(fault)) from fault
-    return read.as_rules()
 
 
 class _Table(BaseModel):
@@ -109,14 +110,14 @@ class _Item(_Table):
     ref: str = Field(min_length=1)
     subject: str = Field(min_length=1)
     limits: tuple[str, ...] = ()
-    for_airplane: bool = True
+    for_airplane: StrictBool = True
 
 
 class _Expiry(_Table):
-    month: int = Field(ge=1, le=12)
-    day: int = Field(ge=1, le=28 + 3)
+    month: int = Field(ge=1, le=12, strict=True)
+    day: int = Field(ge=1, le=28 + 3, strict=True)
     years: str = Field(default="every", pattern="^(every|odd|even)$")
-    activity_checked_years_before: int = Field(default=0, ge=0)
+    activity_checked_years_before: int = Field(default=0, ge=0, strict=True)
 
     @model_validator(mode="after")
     def _is_a_day_of_every_year(self) -> _Expiry:

@@ -16,9 +16,10 @@ from annual_planner.library.conditions import CONDITIONS, by_condition
 from annual_planner.library.crossings import Shelves, crossing_faults
 from annual_planner.library.engines import ENGINES, PLUG_TYPES, values_of
 from annual_planner.library.faults import refuse
-from annual_planner.library.files import read_shelf, shipped
+from annual_planner.library.files import read_shelf, shipped, unread
 from annual_planner.library.requirements import REQUIREMENTS
 from annual_planner.library.rules import load_rules
+from annual_planner.library.shop_floor import FILE as LAYOUT
 from annual_planner.library.shop_floor import read_layouts
 from annual_planner.trade.cards import CardTemplate, Caution, Feature, InspectionItem, Panel, Zone
 from annual_planner.trade.clauses import RuleSet
@@ -72,7 +73,25 @@ def load_library(shop_folder: Path | None = None) -> Library:
         return _read((shipped(),))
     if not shop_folder.is_dir():
         raise Refused(f"There is no folder {shop_folder} with a shop's library.", "Choose the folder again.")
+    _check_names(shop_folder)
     return _read((shipped(), shop_folder))
+
+
+_READ = tuple(
+    kind.folder
+    for kind in (CARDS, REQUIREMENTS, CAUTIONS, ZONES, FEATURES, ITEMS, ENGINES, PLUG_TYPES, CONDITIONS)
+)
+"""What a shop may have of its own, besides its layout."""
+
+
+def _check_names(folder: Path) -> None:
+    """Refuse a folder with files that nothing reads, or with none that anything reads: it is another one."""
+    refuse(unread(folder, _READ, (LAYOUT,)))
+    if not any((folder / name).exists() for name in (LAYOUT, *_READ, *(f"{kind}.toml" for kind in _READ))):
+        raise Refused(
+            f"Nothing in the folder {folder} belongs to a shop's library.",
+            f"Name the folder that holds {LAYOUT} or a folder such as {_READ[0]}, or leave --shop away.",
+        )
 
 
 def _read(folders: Sequence[Traversable]) -> Library:

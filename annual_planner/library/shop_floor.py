@@ -3,29 +3,30 @@
 from __future__ import annotations
 
 import tomllib
-from collections.abc import Collection, Iterable, Iterator
+from collections import Counter
+from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from decimal import Decimal
 from importlib.resources.abc import Traversable
-from typing import Annotated
+from typing import Annotated, Any
 
 from pydantic import Field, ValidationError, field_validator
 
 from annual_planner.library.by_key import nearest
-from annual_planner.library.faults import Fault, from_validation
+from annual_planner.library.faults import Fault, from_validation, row_name, short
 from annual_planner.library.files import said_of
-from annual_planner.library.rows import Row, Text, Word
+from annual_planner.library.rows import Exact, Real, Row, Text, Whole, Word
 from annual_planner.trade.shop_floor import Cure, Defects, HotWindow, HourCosts, SameDay, ShopFloor
 
 FILE = "layout.toml"
-Minutes = Annotated[int, Field(gt=0, le=60 * 24 * 30)]
+Minutes = Annotated[Whole, Field(gt=0, le=60 * 24 * 30)]
 
 
 class RoomRow(Row):
     """One [[room]]: how many people a zone holds."""
 
     key: Word
-    holds: Annotated[int, Field(ge=1, le=20)]
+    holds: Annotated[Whole, Field(ge=1, le=20)]
 
 
 class HotRow(Row):
@@ -52,18 +53,18 @@ class OutsideRow(Row):
 
     key: Word
     doer: Text
-    days: Annotated[int, Field(ge=1, le=120)]
+    days: Annotated[Whole, Field(ge=1, le=120)]
     source: Text
 
 
 class SameDayRow(Row):
     """The [same_day]: work of up to so many hours isn't left lying over a night."""
 
-    up_to_hours: Annotated[Decimal, Field(ge=0, le=24)]
+    up_to_hours: Annotated[Exact, Field(ge=0, le=24)]
     source: Text
 
 
-Amount = Annotated[float, Field(ge=0, le=400)]
+Amount = Annotated[Real, Field(ge=0, le=400)]
 
 
 class DefectsRow(Row):
@@ -71,7 +72,7 @@ class DefectsRow(Row):
 
     per_annual: Amount
     hours: tuple[Amount, Amount, Amount]
-    part_chance: Annotated[float, Field(ge=0, le=1)]
+    part_chance: Annotated[Real, Field(ge=0, le=1)]
     part_days: tuple[Amount, Amount, Amount]
     source: Text
 
@@ -79,11 +80,11 @@ class DefectsRow(Row):
     @classmethod
     def _rise(cls, three: tuple[float, float, float]) -> tuple[float, float, float]:
         if not three[0] <= three[1] <= three[2]:
-            raise ValueError("low, likely and high must rise")
+            raise ValueError("low, likely and high, none below the one before it")
         return three
 
 
-HourCost = Annotated[Decimal, Field(ge=0, le=100_000)]
+HourCost = Annotated[Exact, Field(ge=0, le=100_000)]
 
 
 class HourCostsRow(Row):
@@ -119,6 +120,10 @@ class Layouts:
         """Every fault, rows about zones and cards that aren't there among them."""
         yield from self.read_faults
         for file in self.files:
+            yield from _twice("room", [room.key for room in file.room])
+            yield from _twice("hot", [f"{hot.key} after {hot.after}" for hot in file.hot])
+            yield from _twice("cure", [cure.key for cure in file.cure])
+            yield from _twice("outside", [each.key for each in file.outside])
             for room in file.room:
                 yield from _unknown("room", room.key, "key", room.key, zones)
             for hot in file.hot:
@@ -159,7 +164,14 @@ def read_layouts(folders: Iterable[Traversable]) -> Layouts:
 
 def _unknown(table: str, key: str, field: str, value: str, known: Collection[str]) -> Iterator[Fault]:
     if value not in known:
-        yield Fault(FILE, f'{table} "{key}"', field, f"a known key ({nearest(value, known)})", repr(value))
+        expected = f"a known key ({nearest(value, known)})"
+        yield Fault(FILE, row_name(table, key), field, expected, short(value))
+
+
+def _twice(table: str, keys: Sequence[str]) -> Iterator[Fault]:
+    for key, times in Counter(keys).items():
+        if times > 1:
+            yield Fault(FILE, row_name(table, key), "key", "a key of its own", f"{times} of them")
 
 
 def _same_day(rows: list[SameDayRow]) -> SameDay:
@@ -185,9 +197,24 @@ def _read(folder: Traversable, faults: list[Fault]) -> LayoutFile | None:
     if not file.is_file():
         return None
     try:
-        return LayoutFile.model_validate(tomllib.loads(file.read_text(encoding="utf-8-sig")))
-    except ValidationError as error:
-        faults += from_validation(error, FILE, "layout", tuple(LayoutFile.model_fields))
+        content = tomllib.loads(file.read_text(encoding="utf-8-sig"), parse_float=Decimal)
     except (ValueError, RecursionError, OSError) as error:  # not TOML, not UTF-8, nested too deep, unreadable
         faults.append(Fault(FILE, "whole file", "", "readable TOML in UTF-8", said_of(error)))
+        return None
+    try:
+        return LayoutFile.model_validate(content)
+    except ValidationError as error:
+        faults += from_validation(
+            error, FILE, "layout", tuple(LayoutFile.model_fields), lambda loc: _row_at(content, loc)
+        )
     return None
+
+
+def _row_at(content: Mapping[str, Any], loc: tuple[int | str, ...]) -> str:
+    """The row of an array of tables that a fault stands in; nothing where it stands in none."""
+    table, number = (*loc, None)[:2]
+    if not (isinstance(table, str) and isinstance(number, int)):
+        return ""
+    row = content[table][number]
+    key = row.get("key") if isinstance(row, Mapping) else None
+    return row_name(table, key) if isinstance(key, str) else f"{table} number {number + 1}"

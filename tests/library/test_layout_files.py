@@ -44,6 +44,7 @@ def test_rows_of_the_shop_replace_the_shipped_ones_and_the_rest_stays(tmp_path: 
 
 
 def test_a_folder_without_the_file_leaves_the_shipped_one(tmp_path: Path) -> None:
+    (tmp_path / "cards").mkdir()
     assert load_library(tmp_path).floor == load_library().floor
 
 
@@ -62,6 +63,29 @@ def test_a_folder_without_the_file_leaves_the_shipped_one(tmp_path: Path) -> Non
             '[[cure]]\nkey = "no_card"\nminutes = 5\nwhy = "it dries"\nsource = "the can"\n',
             'layout.toml, cure "no_card", key: expected a known key',
         ),
+        (
+            '[[room]]\nkey = "cockpit"\nholds = true\n',
+            'layout.toml, room "cockpit", holds: expected a whole number without quotes; found true',
+        ),
+        (
+            '[[room]]\nkey = "cockpit"\nholds = "2"\n',
+            "layout.toml, room \"cockpit\", holds: expected a whole number without quotes; found '2'",
+        ),
+        ("[[room]]\nholds = 2\n", "layout.toml, room number 1, key: expected this key; found nothing"),
+        (
+            '[[room]]\nkey = "cockpit"\nholds = 2\n' * 2,
+            'layout.toml, room "cockpit", key: expected a key of its own; found 2 of them',
+        ),
+        (
+            '[[hot]]\nkey = "hot_oil_drain"\nafter = "hot_run"\nwithin_min = 9\nwhy = "w"\nsource = "s"\n'
+            * 2,
+            'hot "hot_oil_drain after hot_run", key: expected a key of its own',
+        ),
+        ("room = 3\n", "layout.toml, layout, room: expected a list in [ ]; found 3"),
+        ("[[roam]]\n", "layout.toml, layout, roam: expected one of the keys room, hot"),
+        (COSTS.replace("90", "nan"), "hour_costs.mechanic: expected a finite number"),
+        (COSTS.replace("90", '"90"'), "hour_costs.mechanic: expected a number without quotes"),
+        ("[same_day]\nup_to_hours = true\nsource = 's'\n", "up_to_hours: expected a number without quotes"),
     ],
 )
 def test_what_is_wrong_is_told_with_its_place(tmp_path: Path, text: str, said: str) -> None:

@@ -76,7 +76,7 @@ def test_a_card_of_the_shop_replaces_the_shipped_one_of_its_key(tmp_path: Path) 
         ({"hours": "[0, 1, 2]"}, "hours", "above 0", "[0, 1, 2]"),
         ({"steps": '["One."]'}, "steps", "at least 3", "One."),
         ({"preventive": '["A(c)(32)"]'}, "preventive.0", "A(c)(1) to A(c)(31)", "A(c)(32)"),
-        ({"per_engine": '"yes"'}, "per_engine", "a valid boolean", "yes"),
+        ({"per_engine": '"yes"'}, "per_engine", "true or false", "yes"),
         ({"parts": '[{ name = "Oil", unit = "bucket" }]'}, "parts.0.unit", "a unit of", "bucket"),
         ({"parts": '[{ name = "Oil", quantity = "2 * wings" }]'}, "parts.0.quantity", "wheels", "2 * wings"),
         ({"parts": '[{ name = "Oil", quantity = -1 }]'}, "parts.0.quantity", "above 0", "-1"),
@@ -224,6 +224,18 @@ def test_an_interval_beyond_any_airplanes_life_is_named(tmp_path: Path, interval
         ({"title": '"' + "x" * 3000 + '"'}, "title"),
         ({"title": r'"a \u001b[31m b"'}, "title"),
         ({"title": r'"two\nlines"'}, "title"),
+        ({"title": r'"a \u009b31m b"'}, "title"),
+        ({"title": r'"turned \u202e round"'}, "title"),
+        ({"hours": "[true, true, true]"}, "hours"),
+        ({"hours": '["1", "2", "3"]'}, "hours"),
+        ({"measurements": '[{ name = "P", unit = "psi", low = "60" }]'}, "measurements.0.low"),
+        ({"measurements": '[{ name = "P", unit = "psi", low = true }]'}, "measurements.0.low"),
+        ({"measurements": '[{ name = "P", unit = "psi", high = 1e30 }]'}, "measurements.0.high"),
+        (
+            {"measurements": '[{ name = "P", unit = "psi", note = "' + "x" * 3000 + '" }]'},
+            "measurements.0.note",
+        ),
+        ({"measurements": r'[{ name = "P", unit = "psi", note = "a \u001b[31m b" }]'}, "measurements.0.note"),
     ],
 )
 def test_a_number_or_text_that_no_card_has_room_for_is_named(
@@ -257,3 +269,54 @@ def test_a_mark_of_byte_order_is_read_over(tmp_path: Path) -> None:
 def test_a_shops_folder_that_is_not_there_is_said(tmp_path: Path) -> None:
     with pytest.raises(Refused, match="no folder"):
         load_library(tmp_path / "nowhere")
+
+
+@pytest.mark.parametrize(
+    ("key", "shown"),
+    [
+        ('"Two Words"', 'card "Two Words", key: expected small letters, digits and underscores'),
+        (r'"esc\u001b"', r"card 'esc\x1b', key: expected small letters, digits and underscores"),
+        (f'"{"k" * 5000}"', "key: expected at most 60 letters"),
+        ("7", "card number 1, key: expected words in quotes; found 7"),
+    ],
+)
+def test_a_key_that_is_none_is_shown_so_that_a_screen_has_room_for_it(
+    tmp_path: Path, key: str, shown: str
+) -> None:
+    said = refusal(write(tmp_path, "cards/shop.toml", card(key=key)))
+    assert shown in said
+    assert "\x1b" not in said
+    assert len(said) < 400
+
+
+def test_a_long_word_that_leads_nowhere_is_cut(tmp_path: Path) -> None:
+    said = refusal(write(tmp_path, "cards/shop.toml", card(zone=f'"{"z" * 50}"', after=f'["{"a" * 60}"]')))
+    assert len(said) < 500
+
+
+@pytest.mark.parametrize(
+    "name",
+    [
+        "card/ours.toml",
+        "cards/ours.TOML",
+        "layouts.toml",
+        "rules/us.toml",
+        "cards.toml/x.toml",
+        "layout/x.toml",
+    ],
+)
+def test_a_file_that_nothing_reads_is_named_instead_of_passed_over(tmp_path: Path, name: str) -> None:
+    write(tmp_path, "cards/good.toml", card())
+    said = refusal(write(tmp_path, name, card(key='"other"')))
+    assert f"{name}, whole file: expected a name that is read: layout.toml, cards/" in said
+
+
+def test_a_folder_with_nothing_of_a_library_is_taken_for_another_one(tmp_path: Path) -> None:
+    (tmp_path / "notes.txt").write_text("nothing here")
+    assert "belongs to a shop's library" in refusal(tmp_path)
+
+
+def test_ends_of_lines_are_taken_as_any_system_writes_them(tmp_path: Path) -> None:
+    (tmp_path / "cards").mkdir()
+    (tmp_path / "cards/shop.toml").write_bytes(card().replace("\n", "\r\n").encode())
+    assert load_library(tmp_path).cards[-1].key == "shop_card"

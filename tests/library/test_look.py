@@ -4,7 +4,7 @@ from importlib.resources import files
 
 import pytest
 
-from annual_planner.library.look import Shades, contrast, load_look, look_from
+from annual_planner.library.look import Shades, contrast, load_look, look_from, read_look
 from annual_planner.trade.periods import DueState
 from annual_planner.trade.refused import Refused
 
@@ -47,3 +47,28 @@ def test_all_faults_of_a_look_are_named_at_once() -> None:
         look_from(broken)
     assert "light.ink" in refused.value.said
     assert "type.paper_pt.body" in refused.value.said
+
+
+@pytest.mark.parametrize(
+    ("right", "wrong", "told"),
+    [
+        ("[light]", "[light", "Expected ']'"),
+        ("[light]", "x = 1\n[light]", "x: no such key is known"),
+        ('accent = "#1B4A73"', 'akcent = "#1B4A73"', "light.accent: a colour such as"),
+        ('accent = "#1B4A73"', 'akcent = "#1B4A73"', "light.akcent: no such key is known"),
+        ('accent = "#1B4A73"', 'accent = "#1B4A7"', "light.accent: a colour such as"),
+        ('family = "', 'family = "\\u001b', "type.family: text is wanted"),
+        ("body = ", "body = nan #", "body: a number above 0"),
+        ("body = ", "body = inf #", "body: a number above 0"),
+        ("body = ", "body = true #", "body: a number above 0"),
+        ("body = ", "body = " + "9" * 5000 + " #", "can't be used"),
+    ],
+)
+def test_whatever_is_wrong_with_a_look_is_said_by_file_and_key(right: str, wrong: str, told: str) -> None:
+    text = (files("resources") / "look.toml").read_text("utf-8")
+    assert right in text
+    with pytest.raises(Refused) as refused:
+        read_look(text.replace(right, wrong, 1))
+    assert refused.value.said.startswith("look.toml can't be used: ")
+    assert told in refused.value.said
+    assert refused.value.remedy

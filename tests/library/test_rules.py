@@ -78,6 +78,8 @@ def refused(text: str) -> str:
         ('citation = "Law 1"\n', "", "clause 1, citation: Field required"),
         ('says = "An', "says = An", "not readable as TOML"),
         ("read_on = 2026-11-25", "", "read_on: Field required"),
+        ("read_on = 2026-11-25", f"read_on = {'9' * 5000}", "not readable as TOML"),
+        ("read_on = 2026-11-25", "read_on = true", "read_on"),
     ],
 )
 def test_a_fault_is_told_with_its_file_place_and_what_was_expected(wrong: str, right: str, told: str) -> None:
