@@ -13,6 +13,8 @@ from annual_planner.records.due_state import refresh
 from annual_planner.store.bulk import insert_many
 from annual_planner.store.fleet_reads import set_fleet_fact
 from annual_planner.store.opening import open_fleet
+from annual_planner.store.refusals import NoFleetYet
+from annual_planner.store.server import is_server
 from annual_planner.store.session import Fleet, Work
 from annual_planner.trade.refused import Refused
 from demo_fleet.airplane import airplane_rows
@@ -50,13 +52,18 @@ ORDER = (
 Rows = dict[str, list[dict[str, Any]]]
 
 
-def build_demo(path: Path, *, today: date = DEMO_TODAY) -> None:
-    """Make a new fleet file with the demo in it, as it stands on `today`.
+def build_demo(where: Path | str, *, today: date = DEMO_TODAY) -> None:
+    """Make a new fleet file with the demo in it, as it stands on `today`; or fill a server's empty database.
 
-    Raises Refused when the file exists already. What ends half-way leaves no file behind.
+    Raises Refused when there is a file, or a fleet, already. What ends half-way leaves no file behind, and in
+    a database an empty fleet.
     """
     demo = read_demo()
     rows = demo_rows(demo, today)
+    if is_server(str(where)):
+        _build_on_server(str(where), rows, today)
+        return
+    path = Path(where)
     if path.exists():
         raise Refused(f"{path} exists already.", "Name a new file for the demo fleet.")
     with closing(open_fleet(path, create=True)) as fleet:
@@ -66,6 +73,16 @@ def build_demo(path: Path, *, today: date = DEMO_TODAY) -> None:
             fleet.engine.dispose()
             path.unlink(missing_ok=True)
             raise
+
+
+def _build_on_server(address: str, rows: Rows, today: date) -> None:
+    try:
+        open_fleet(address, read_only=True).close()
+    except NoFleetYet:
+        with closing(open_fleet(address, create=True)) as fleet:
+            _fill(fleet, rows, today)
+    else:
+        raise Refused("There is a fleet in that database already.", "Name an empty one for the demo fleet.")
 
 
 def _fill(fleet: Fleet, rows: Rows, today: date) -> None:

@@ -20,9 +20,8 @@ def add(commands: Commands) -> None:
     demo = add_command(
         commands, "demo", "build the demo fleet in a fresh file and open the window on it", _demo
     )
-    demo.add_argument(
-        "--file", type=Path, metavar="F", help="where to put the fleet file (default: a new temporary folder)"
-    )
+    text = "where to put the fleet: a new file, or an empty database's address (default: a temporary folder)"
+    demo.add_argument("--file", metavar="F", help=text)
     text = "the demo's today (YYYY-MM-DD), normally a fixed day"
     demo.add_argument("--today", type=a_day, metavar="DATE", help=text)
     demo.add_argument(
@@ -36,24 +35,25 @@ def add(commands: Commands) -> None:
 
 
 def _demo(asked: argparse.Namespace) -> int:
+    from annual_planner.store.server import without_password as shown
     from demo_fleet.loader import DEMO_TODAY, build_demo
 
     if asked.headless:
-        check_pdf(asked.pdf, other_than=asked.file)
+        check_pdf(asked.pdf, other_than=Path(asked.file) if asked.file else None)
     else:
         check_screen()
-    path = asked.file or _fresh_demo_path()
-    build_demo(path, today=asked.today or DEMO_TODAY)
-    print(f"demo fleet: {path}")
+    where = asked.file or _fresh_demo_path()
+    build_demo(where, today=asked.today or DEMO_TODAY)
+    print(f"demo fleet: {shown(where)}")
     if not asked.headless:
-        return show_window(str(path))
-    return _demo_package(str(path), asked.pdf)
+        return show_window(where)
+    return _demo_package(where, asked.pdf)
 
 
-def _fresh_demo_path() -> Path:
+def _fresh_demo_path() -> str:
     import tempfile
 
-    return Path(tempfile.mkdtemp(prefix="annual-planner-demo-")) / "demo.fleet"
+    return str(Path(tempfile.mkdtemp(prefix="annual-planner-demo-")) / "demo.fleet")
 
 
 def _demo_package(path: str, pdf: Path) -> int:

@@ -50,12 +50,12 @@ def not_reached(fault: DBAPIError) -> Refused:
     lower = text.lower()
     if "no password supplied" in lower:
         return NoRight(
-            "The server asks for a password.", "Type it below the address, or keep a password file."
+            "The server asks for a password.", "Give it with the address, or keep a password file."
         )
     if "authentication failed" in lower:
         return NoRight(
             "The server does not take this name and password.",
-            "Type both again, or ask whoever runs the server.",
+            "Give both again, or ask whoever runs the server.",
         )
     if "no pg_hba.conf entry" in lower:
         return NoRight("The server lets nobody in under this name from this computer.", ASK)

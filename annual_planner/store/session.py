@@ -63,7 +63,8 @@ class Fleet:
         Raises ChangedMeanwhile when another person changed the same row first.
         """
         if self.read_only:
-            raise CannotWrite("The fleet is open for reading only.", "Open it for writing to change it.")
+            to_change = "Open it for writing" if self.path else "Ask whoever runs the server for the right"
+            raise CannotWrite("The fleet is open for reading only.", f"{to_change} to change it.")
         with _said_plainly(), Session(self._writer, expire_on_commit=False) as session, session.begin():
             yield Work(session, by)
 
