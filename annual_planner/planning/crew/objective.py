@@ -48,8 +48,8 @@ COST_SCALE = 100
 
 
 def _start(model: Model, n: int) -> Any:
-    axis = model.single_axis(n)
-    return model.times(n, model.ready.common_axis if axis is None else axis)[0]
+    axis = model.times.single_axis(n)
+    return model.times.of(n, model.ready.common_axis if axis is None else axis)[0]
 
 
 def _lateness(model: Model) -> Iterator[Any]:
@@ -60,10 +60,9 @@ def _lateness(model: Model) -> Iterator[Any]:
         if not jobs or len(jobs) == len(ready.jobs):
             continue
         by = ready.common.steps_by(promise.by)
-        late = model.cp.new_int_var(0, max(model.horizon - by, 0), f"late {number}")
-        model.hints.append((late, _late_in(jobs, by)))
+        late = model.variables.new_int(0, max(model.horizon - by, 0), f"late {number}", _late_in(jobs, by))
         for n in jobs:
-            model.cp.add(late >= model.times(n, ready.common_axis)[1] - by)
+            model.cp.add(late >= model.times.of(n, ready.common_axis)[1] - by)
         yield promise.weight * late
 
 
@@ -93,12 +92,11 @@ def _moves(model: Model, keep: LaidOut | None, aims: Aims) -> Iterator[Any]:
 def _moves_from(model: Model, n: int, place: Place) -> Any:
     """True unless the job starts in the same half-day and with the same people as before."""
     ready = model.ready
-    start = model.times(n, ready.common_axis)[0]
+    start = model.times.of(n, ready.common_axis)[0]
     half = half_day(place.starts)
     first, after = ready.common.step_at(half.start), ready.common.step_at(half.end)
     people = [ready.person_number.get(key, -1) for key in place.people]
-    stays = model.cp.new_bool_var(f"stays {n}")
-    model.hints.append((stays, _stays_in(n, first, after, set(people))))
+    stays = model.variables.new_bool(f"stays {n}", _stays_in(n, first, after, set(people)))
     model.cp.add(start >= first).only_enforce_if(stays)
     model.cp.add(start < after).only_enforce_if(stays)
     for p in people:
@@ -143,8 +141,7 @@ def _people_in_rooms(model: Model) -> Iterator[Any]:
         if not stock.is_room or len(jobs) < 2:
             continue
         for p in sorted({p for n in jobs for p in model.works[n]} & counted):
-            there = model.cp.new_bool_var(f"person {p} in {number}")
-            model.hints.append((there, _is_there(jobs, p)))
+            there = model.variables.new_bool(f"person {p} in {number}", _is_there(jobs, p))
             for n in jobs:
                 if p in model.works[n]:
                     model.cp.add(there >= model.works[n][p])

@@ -255,7 +255,7 @@ class _Search:
 
     def _turn(self, model: Model, seconds: float, with_orders: bool) -> tuple[str, CpSolver]:
         if self.plan is not None:
-            model.hint(self.plan)
+            model.variables.hint(self.plan)
         solver = self._solver(seconds, self.workers - 1 if with_orders else self.workers)
         if with_orders:
             solver.parameters.interleave_search = solver.parameters.num_workers == 1  # all strategies in turn
