@@ -37,12 +37,13 @@ class Free:
         self.ready = ready
         self.people = ready_people(ready)
         steps = ready.common.steps
-        self.left = [[stock.limit] * steps for stock in ready.stocks]
+        limits = [min(each.limit, _taken_at_most(ready, stock)) for stock, each in enumerate(ready.stocks)]
+        self.left = [[limit] * steps for limit in limits]
         amounts = [_amounts(ready, stock) for stock in range(len(ready.stocks))]
         self.level = [{amount: n for n, amount in enumerate(asked)} for asked in amounts]
         self.levels_at = [
-            [bisect_right(asked, left) for left in range(stock.limit + 1)]
-            for asked, stock in zip(amounts, ready.stocks, strict=True)
+            [bisect_right(asked, left) for left in range(limit + 1)]
+            for asked, limit in zip(amounts, limits, strict=True)
         ]
         self.enough = [[bits(0, steps - 1)] * len(asked) for asked in amounts]
 
@@ -83,6 +84,11 @@ class Free:
             for level in range(levels_at[after], levels_at[before]):
                 enough[level] ^= bit
             bit <<= 1
+
+
+def _taken_at_most(ready: Prepared, stock: int) -> int:
+    """What all jobs together take of a stock: a limit above that, as of a rule given up, is none."""
+    return sum(use.amount for uses in ready.uses for use in uses if use.stock == stock)
 
 
 def _amounts(ready: Prepared, stock: int) -> list[int]:
