@@ -14,20 +14,23 @@ from annual_planner.paper.look import sheet_of
 from annual_planner.paper.printed_entry import UNSIGNED, PrintedEntry, printed_entries
 from annual_planner.paper.running import Running
 from annual_planner.paper.said import said_day
-from annual_planner.paper.text import gap, heading, paragraph, subheading
+from annual_planner.paper.signing import open_blanks
+from annual_planner.paper.text import gap, heading, paragraph, paragraphs, stacked, subheading
 from annual_planner.paper.writing import About, write_document
 from annual_planner.planning.entries_read import EntriesRead
 from annual_planner.trade.refused import Refused
 
 TITLE = "Entries"
-INK = "Signature, kind and number of certificate, in ink: " + "." * 60
+INK = (("Signature, in ink", 1.8), ("kind and number of certificate", 1.4), ("date", 0.7))
+KEPT = 2
+"""Lines of an entry that stay with its signature."""
 LIST = "List for the owner"
 LIST_SAYS = (
     "Discrepancies and unairworthy items found in this inspection (14 CFR 43.11(b)). Until they are put "
     "right and approved by a person entitled to it, the airplane is not returned to service; it is flown "
     "only with a special flight permit."
 )
-HANDED = "Given to the owner or operator on " + "." * 24 + " by " + "." * 40
+HANDED = (("Given to the owner or operator on", 1.0), ("by", 1.8))
 NO_CLAIM = (
     "No authority has accepted these electronic signatures, and the program claims no approval for them; "
     "signing in ink is always right."
@@ -90,18 +93,28 @@ def _list_section(owner_list: Sequence[str], registration: str, today: date, wid
     """The list an owner is given when an inspection doesn't approve, to be signed and dated."""
     head = heading(LIST, width, note=f"{registration}, as they stand on {said_day(today)}")
     lines = [Group((gap(4), paragraph(line, width))) for line in owner_list]
-    signing = [Group((gap(14), paragraph(line, width))) for line in (LIST_SAYS, INK, HANDED)]
-    return Section(LIST, (Group((head,)), *lines, *signing), own_sheet=True)
+    says = Group((gap(14), paragraph(LIST_SAYS, width)))
+    signing = Group((gap(10), open_blanks(INK, width, owed=True), gap(10), open_blanks(HANDED, width)))
+    return Section(LIST, (Group((head,)), *lines, says, signing), own_sheet=True)
 
 
 def _section(entries: Sequence[PrintedEntry], width: float, last_seal: str) -> Section:
     many = "one entry" if len(entries) == 1 else f"{len(entries)} entries"
     groups = [Group((heading(TITLE, width, note=many), paragraph(NO_CLAIM, width)))]
-    for entry in entries:
-        text = [paragraph(line, width) for line in entry.text.splitlines() if line.strip()]
-        signed = [paragraph(each, width) for each in entry.signed or (UNSIGNED,)]
-        book = subheading(entry.book.capitalize(), width)
-        groups.append(Group((gap(10), book, *text, *signed, gap(12), paragraph(INK, width))))
+    groups += [_entry(entry, width) for entry in entries]
     if last_seal:
         groups.append(Group((gap(10), paragraph(f"Newest seal of the fleet: {last_seal}", width))))
     return Section(TITLE, tuple(groups))
+
+
+def _entry(entry: PrintedEntry, width: float) -> Group:
+    """One entry; its last words and its signature stay on one sheet."""
+    text = [part for line in entry.text.splitlines() if line.strip() for part in paragraphs(line, width)]
+    signed = [paragraph(each, width) for each in entry.signed or (UNSIGNED,)]
+    ink = open_blanks(INK, width, owed=not entry.signed)
+    book = entry.book.capitalize()
+    last = stacked(*text[-KEPT:], *signed, gap(4), ink)
+    return Group(
+        (stacked(gap(10), subheading(book, width), *text[:-KEPT][:1]), *text[1:-KEPT], last),
+        continued=subheading(f"{book}, continued", width),
+    )

@@ -11,7 +11,7 @@ from typing import BinaryIO
 from annual_planner.paper.flow import Group, Section
 from annual_planner.paper.look import sheet_of
 from annual_planner.paper.running import Running
-from annual_planner.paper.said import NOT_KNOWN, said_day, said_number
+from annual_planner.paper.said import NOT_KNOWN, said_day, said_tenths
 from annual_planner.paper.tables import Cell, CellLike, Column, table
 from annual_planner.paper.text import gap, heading, paragraph, subheading
 from annual_planner.paper.weeks_drawing import drawn_groups, legend
@@ -122,7 +122,7 @@ def _row(asked: WeeksAsked, placed: Placed) -> tuple[CellLike, ...]:
         _said_weekday(placed.last_on),
         Cell(said_day(visit.latest_on), bold=late),
         said_day(visit.due_on),
-        said_number(visit.hours),
+        said_tenths(visit.hours),
         "pinned" if visit.pinned_on is not None else "",
         Cell("; ".join(why) or "nothing given up", bold=late),
     )
@@ -138,7 +138,7 @@ def _nowhere(plan: WeeksPlan, left_out: Sequence[tuple[str, str]]) -> list[tuple
         (
             Cell(each.visit.title, bold=True),
             said_day(each.visit.latest_on),
-            said_number(each.visit.hours),
+            said_tenths(each.visit.hours),
             "no week had room",
         )
         for each in plan.placed

@@ -89,6 +89,12 @@ def paragraph(
     return Block(len(lines) * leading(size) + 2, draw)
 
 
+def paragraphs(text: str, width: float, *, most: int = 12) -> list[Block]:
+    """Set text as blocks of so many lines at most, so that a long one can go on over sheets."""
+    lines = broken(text, REGULAR, size_of("body"), width)
+    return [paragraph("\n".join(lines[place : place + most]), width) for place in range(0, len(lines), most)]
+
+
 def labelled(label: str, text: str, width: float, *, label_width: float = 62.0) -> Block:
     """Set a quiet label at the left and its text beside it."""
     size = size_of("body")

@@ -30,8 +30,8 @@ BOLD_IS = "Bold: one of the waits that make the finish. Waits for: the card befo
 
 ROW, NAMES, SMALL = 22.0, 100.0, 7.0
 CARDS = (
-    Column("From, to", 1.45), Column("Card", 4.9), Column("Who", 2.05), Column("Zone", 1.3),
-    Column("Waits for", 2.6),
+    Column("From, to", 1.45), Column("Card", 4.5), Column("Who", 2.05), Column("Zone", 1.9),
+    Column("Waits for", 2.4),
 )  # fmt: skip
 
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Collection, Iterable, Sequence
 from datetime import date
 
+from annual_planner.library.zone_words import zone_words
 from annual_planner.planning.card_content import CardContent
 from annual_planner.planning.crew.problem import After, Job
 from annual_planner.planning.in_order import line_in_order
@@ -27,7 +28,7 @@ def waits(
     """The gates as jobs without hands, and what each card waits for, by its key."""
     in_order = [line_in_order(card) for card in cards]
     bound = links(in_order)
-    passing = gates(in_order, bound)
+    passing = gates(in_order, bound, zone_words)
     found: dict[str, list[After]] = {}
     for link in bound:
         found.setdefault(link.after, []).append(After(link.before, why=link.why))

@@ -29,7 +29,13 @@ class Gate:
     why: str
 
 
-def gates(cards: Sequence[CardInOrder], links: Iterable[Link]) -> tuple[Gate, ...]:
+def _plainly(zone: str) -> str:
+    return zone.replace("_", " ")
+
+
+def gates(
+    cards: Sequence[CardInOrder], links: Iterable[Link], words: Callable[[str], str] = _plainly
+) -> tuple[Gate, ...]:
     """The gates among these cards. A card that something before the gate waits for is never held by it.
 
     Common practice, no source: the records looked through before hands-on work begins, except for the hot
@@ -39,7 +45,7 @@ def gates(cards: Sequence[CardInOrder], links: Iterable[Link]) -> tuple[Gate, ..
     """
     known = list(links)
     found: list[Gate] = []
-    for rule in _rules(cards):
+    for rule in _rules(cards, words):
         gate = _gate(rule, cards, _reaches(known))
         if gate.before and gate.beyond:
             found.append(gate)
@@ -59,7 +65,7 @@ class _Rule:
     """What must not wait for the gate, not even by a card that it waits for itself."""
 
 
-def _rules(cards: Sequence[CardInOrder]) -> Iterable[_Rule]:
+def _rules(cards: Sequence[CardInOrder], words: Callable[[str], str]) -> Iterable[_Rule]:
     yield _Rule(
         "records read",
         "Records looked through",
@@ -76,7 +82,7 @@ def _rules(cards: Sequence[CardInOrder]) -> Iterable[_Rule]:
         lambda card: card.phase in HANDS_ON and card.zone in ENGINE_ZONES,
     )
     for zone in sorted({card.zone for card in cards}):
-        yield _inspected(zone)
+        yield _inspected(zone, words(zone))
     yield _Rule(
         "ready to run",
         "Closed and ready to run",
@@ -93,10 +99,10 @@ def _rules(cards: Sequence[CardInOrder]) -> Iterable[_Rule]:
     )
 
 
-def _inspected(zone: str) -> _Rule:
+def _inspected(zone: str, said: str) -> _Rule:
     return _Rule(
         f"inspected {zone}",
-        f"Inspected: {zone.replace('_', ' ')}",
+        f"Inspected: {said}",
         "a zone is inspected before it is repaired",
         lambda card: card.phase is Phase.INSPECT and card.zone == zone,
         lambda card: card.phase is Phase.REPAIR and card.zone == zone,

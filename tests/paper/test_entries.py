@@ -61,3 +61,26 @@ def test_the_list_for_the_owner_follows_on_a_sheet_of_its_own() -> None:
     for words in ("1. wing: Aileron hinge cracked", "43.11(b)", "4 May 2026", "in ink", "Given to the owner"):
         assert words in pages[1]
     assert "Package N012AP-2026-1" in pages[0]
+
+
+def sheets_of(*entries: PrintedEntry) -> list[str]:
+    pages = PdfReader(BytesIO(printed(entries=entries))).pages
+    return [" ".join(page.extract_text().split()) for page in pages]
+
+
+@pytest.mark.parametrize("lines", range(52, 66))
+def test_a_signature_never_stands_alone_and_a_second_sheet_says_whose_it_is(lines: int) -> None:
+    text = "\n".join(f"{number}. Work {number} done." for number in range(1, lines + 1))
+    sheets = sheets_of(PrintedEntry("airframe", text, ("inspected, signed by Ida Fox",)))
+    signed = next(sheet for sheet in sheets if "Signature, in ink" in sheet)
+    assert f"{lines}. Work {lines} done. inspected, signed by Ida Fox" in signed
+    if len(sheets) > 1:
+        assert "Airframe, continued" in sheets[1]
+
+
+def test_an_entry_in_one_endless_paragraph_loses_no_word() -> None:
+    words = [f"word{number}" for number in range(3000)]
+    sheets = sheets_of(PrintedEntry("airframe", " ".join(words)))
+    told = " ".join(sheets).split()
+    assert [word for word in words if word not in set(told)] == []
+    assert len(sheets) > 1

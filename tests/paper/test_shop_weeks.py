@@ -80,7 +80,7 @@ def test_late_and_pinned_are_said_in_words() -> None:
     asked = WeeksAsked(weeks(13), (late,), ("bay 1",))
     said = " ".join(words_of(printed(asked, ruled(asked))))
     assert "begins 19 days after its latest day, 6 May 2026" in said
-    assert "Mon 25 May Wed 27 May 6 May 2026 6 May 2026 24 pinned" in said
+    assert "Mon 25 May Wed 27 May 6 May 2026 6 May 2026 24.0 pinned" in said
     assert "1 of 1 visits placed, 1 after their latest day" in said
 
 
