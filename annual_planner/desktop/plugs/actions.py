@@ -147,7 +147,7 @@ ACTIONS: tuple[PageAction[Doings], ...] = (
     PageAction(
         "fit",
         "&Fit plugs…",
-        lambda doings: doings.recording.start_fit(),
+        lambda doings: doings.stock.start_fit(),
         "Fit plugs into the empty places: a first fitting",
         "Ctrl+Shift+F",
         "add",
@@ -157,7 +157,7 @@ ACTIONS: tuple[PageAction[Doings], ...] = (
     PageAction(
         "bought",
         "A&dd plugs to the drawer…",
-        lambda doings: doings.recording.start_bought(),
+        lambda doings: doings.stock.start_bought(),
         "Write down plugs that were bought",
         drawing="add",
         edits=True,
@@ -165,7 +165,7 @@ ACTIONS: tuple[PageAction[Doings], ...] = (
     PageAction(
         "drawer_check",
         "Chec&k a plug of the drawer…",
-        lambda doings: doings.recording.start_drawer_check(),
+        lambda doings: doings.stock.start_drawer_check(),
         "Write down a look at a plug that lies in the drawer, such as a new one's gap",
         drawing="tick",
         edits=True,
@@ -174,7 +174,7 @@ ACTIONS: tuple[PageAction[Doings], ...] = (
     PageAction(
         "scrap",
         "&Scrap a plug…",
-        lambda doings: doings.recording.start_scrap(),
+        lambda doings: doings.stock.start_scrap(),
         "Scrap a plug of the tray or the drawer, with the reason",
         drawing="close",
         edits=True,

@@ -15,6 +15,7 @@ from annual_planner.desktop.plugs.history_files import HistoryFiles
 from annual_planner.desktop.plugs.recording import Recording
 from annual_planner.desktop.plugs.rotation_tab import RotationTab
 from annual_planner.desktop.plugs.sheets_out import SheetsOut
+from annual_planner.desktop.plugs.stock_recording import StockRecording
 from annual_planner.desktop.plugs.tray_tab import TrayTab
 from annual_planner.desktop.plugs.wrench import WrenchSetting
 from annual_planner.planning.engine_view import EngineView
@@ -56,6 +57,7 @@ class Doings(PageDoings):
         self.page: PlugsPage = page
         self._scheme = ""
         self.recording: Recording = Recording(page)
+        self.stock: StockRecording = StockRecording(page)
         self.cylinders: CylinderRecording = CylinderRecording(page)
         self.sheets_out: SheetsOut = SheetsOut(page)
         self.history_files: HistoryFiles = HistoryFiles(page)
