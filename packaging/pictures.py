@@ -125,7 +125,7 @@ def _take(folder: Path, kind: str, fleet: Path) -> None:
 
 
 def _places(app: QApplication, program: Program, folder: Path, kind: str) -> None:
-    from annual_planner.desktop.places import places_here
+    from annual_planner.desktop.places import PLACES
 
     window = program.window
     assert window is not None, "the sample fleet was opened"
@@ -138,7 +138,7 @@ def _places(app: QApplication, program: Program, folder: Path, kind: str) -> Non
         package_id = packages(work)[0].package_id
     subjects: dict[str, object] = {"aircraft": aircraft_id, "annual": package_id}
     stops: list[tuple[str, str, object]] = [
-        (place.name, place.name, subjects.get(place.name)) for place in places_here()
+        (place.name, place.name, subjects.get(place.name)) for place in PLACES
     ]
     stops += [("fleet-due", "fleet", "due"), ("library-coverage", "library", "coverage")]
     for name, place, subject in stops:

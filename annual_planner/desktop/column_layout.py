@@ -54,12 +54,12 @@ class ColumnLayout(QObject):
     # -- beginning -------------------------------------------------------------------------------------
 
     def begin(self) -> None:
-        """Lay the columns out as they were kept, the first time the list is seen."""
+        """Lay the columns out as they were kept, the first time the list is seen; fit them each time."""
         if not self._ready:
             self._widths()
             self._bring_back()
             self._ready = True
-            self.fit()
+        self.fit()
 
     def begin_again(self) -> None:
         """Lay the columns out for another size of text."""
@@ -114,11 +114,16 @@ class ColumnLayout(QObject):
     # -- sharing the room ------------------------------------------------------------------------------
 
     def fit(self) -> None:
-        """Share the room out, as long as nobody pulled a column to a width of their own."""
-        if not self._ready or self._own_widths or not self._model.rowCount():
+        """Share the room out, as long as nobody pulled a column to a width of their own.
+
+        A list out of sight has no rows in sight to go by, so Qt would measure all of them: it waits.
+        """
+        if not self._ready or self._own_widths or not self._model.rowCount() or not self._view.isVisible():
             return
         self._ready = False
         before = self.aside
+        for place in self.wanted:
+            self._measure(place)
         self._header.setStretchLastSection(
             False
         )  # a stretched section that is hidden leaves its length behind
@@ -128,7 +133,7 @@ class ColumnLayout(QObject):
         room = self._view.viewport().width()
         widths = shared_room(
             [self._wished(place) for place in shown],
-            [self._needed(place) for place in shown],
+            [self._needs[place] for place in shown],
             room,
             least=[self._least(place) for place in shown],
         )
@@ -149,7 +154,7 @@ class ColumnLayout(QObject):
 
     def _step_aside(self) -> None:
         wanted = self.wanted
-        usual = {place: min(self._wished(place), self._needed(place)) for place in wanted}
+        usual = {place: min(self._wished(place), self._needs[place]) for place in wanted}
         least = {place: self._least(place) for place in wanted}
         stays = self._asked_for | {key.place for key in self._header.keys}
         orders = {place: self._model.columns[place].aside for place in wanted if place not in stays}
@@ -164,16 +169,15 @@ class ColumnLayout(QObject):
         wished = round(self._model.columns[place].width * letter * 1.15) + letter * 2
         return max(wished, self._header.sectionSizeHint(place))
 
-    def _needed(self, place: int) -> int:
-        """The most that the heading and the rows seen so far take; it never shrinks, so nothing jumps."""
+    def _measure(self, place: int) -> None:
+        """Note the most that heading and rows seen so far take; it never shrinks, so that nothing jumps."""
         sign = self._view.fontMetrics().height() * 1.3 if self._model.columns[place].sign else 0
         words = self._view.sizeHintForColumn(place) + round(sign)
         self._needs[place] = max(self._needs[place], words, self._header.sectionSizeHint(place))
-        return self._needs[place]
 
     def _least(self, place: int) -> int:
         """How far a column may give way: words to some letters, numbers and standings not at all."""
-        usual, column = min(self._wished(place), self._needed(place)), self._model.columns[place]
+        usual, column = min(self._wished(place), self._needs[place]), self._model.columns[place]
         if column.right or column.sign:
             return usual
         letters = self._view.fontMetrics().averageCharWidth() * LEAST_WORDS

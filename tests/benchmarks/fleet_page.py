@@ -73,8 +73,9 @@ def _airplane(number: int, _: int) -> Iterator[dict[str, Any]]:
     yield {
         "id": number, "registration": f"N0{number:05}", "maker": f"Maker {number % 7}",
         "model": f"M{number % 31}", "serial": str(number), "year_built": 1980, "category": "standard",
-        "uses": [], "features": ["wheels"],
-        "counts": {"engines": 1}, "owner_id": None, "base": "", "stated_hours_per_month": None, "notes": "",
+        "uses": [], "features": ["wheels", "carburetor", "magnetos", "fixed_pitch", "elt", "battery"],
+        "counts": {"engines": 1, "wheels": 3, "cylinders": 4, "plugs": 8, "magnetos": 2},
+        "owner_id": None, "base": "", "stated_hours_per_month": None, "notes": "",
     }  # fmt: skip
 
 

@@ -13,7 +13,7 @@ from pytestqt.qtbot import QtBot
 
 from annual_planner.desktop.app import Program
 from annual_planner.desktop.help_window import PAGES
-from annual_planner.desktop.places import places_here
+from annual_planner.desktop.places import PLACES
 from annual_planner.desktop.resource import resource_text
 from annual_planner.library.shelf import load_library
 from annual_planner.planning.packages import BuildPackage
@@ -51,7 +51,7 @@ def test_the_keys_that_the_help_of_a_place_names_are_keys_there(
     subjects = {"aircraft": airplane, "annual": package, "plugs": airplane}
     everywhere = set(keys_of(window.menuBar())) - set(keys_of(window.page))  # without those of the menu Here
     dead = [(page, key) for page in OF_NO_PLACE for key in keys_named(page) if key not in everywhere]
-    for place in places_here():
+    for place in PLACES:
         window.go(place.name, subjects.get(place.name))
         settle(qtbot, window)
         for bar in window.page.findChildren(QTabBar):
