@@ -23,9 +23,10 @@ from PySide6.QtWidgets import QWidget
 
 from annual_planner.desktop.app import application
 from annual_planner.desktop.plugs.engine_drawing import EngineDrawing
-from annual_planner.desktop.plugs.marks import Arrow, CylinderMark, PlaceMark
-from annual_planner.desktop.plugs.tray_drawing import TrayDrawing, TrayPlug
-from annual_planner.desktop.plugs.trend_chart import Band, Picture, Point, Run, TrendChart
+from annual_planner.desktop.plugs.marks import Arrow, CylinderMark, PlaceMark, TrayPlug
+from annual_planner.desktop.plugs.tray_drawing import TrayDrawing
+from annual_planner.desktop.plugs.trend_chart import TrendChart
+from annual_planner.desktop.plugs.trend_picture import Band, Picture, Point, Run
 from annual_planner.desktop.theme import Theme
 from annual_planner.library.engines import load_engines
 from annual_planner.trade.engines import EngineType

@@ -11,10 +11,10 @@ from annual_planner.desktop.plugs.marks import (
     Arrow,
     CylinderMark,
     PlaceMark,
+    TrayPlug,
     gap_text,
     verdict_word,
 )
-from annual_planner.desktop.plugs.tray_drawing import TrayPlug
 from annual_planner.planning.engine_view import EngineView, LookView, PlaceView, ReadingView, TraySlot
 from annual_planner.trade.compression import Verdict as Judged
 from annual_planner.trade.engines import Place

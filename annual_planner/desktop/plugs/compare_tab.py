@@ -14,7 +14,8 @@ from annual_planner.desktop.desk import Desk
 from annual_planner.desktop.listing import Words
 from annual_planner.desktop.plugs.as_marks import judged_word
 from annual_planner.desktop.plugs.pictures_of import compression_picture
-from annual_planner.desktop.plugs.trend_chart import Picture, Run, draw_mark
+from annual_planner.desktop.plugs.trend_chart import draw_mark
+from annual_planner.desktop.plugs.trend_picture import Picture, Run
 from annual_planner.desktop.signs import draw_sign
 from annual_planner.desktop.theme import Theme
 from annual_planner.planning.engine_view import EngineView, TestView

@@ -61,3 +61,33 @@ def gap_text(gap_in: float | None) -> str:
 def verdict_word(verdict: Verdict | str | None) -> str:
     """The word for a decision on a plug."""
     return NOT_LOOKED_AT if not verdict else str(verdict)
+
+
+@dataclass(frozen=True, slots=True)
+class TrayPlug:
+    """A plug in the box. `number`: its gap, `was`: the one it was left with before; `word`: the decision.
+
+    `gasket`: None until it is asked.
+    """
+
+    tag: str
+    came_from: Place
+    number: str = ""
+    word: str = ""
+    gasket: bool | None = None
+    was: str = ""
+
+    @property
+    def gap_said(self) -> str:
+        """Its gap; before it is measured, the one it was left with."""
+        return self.number or (f"was {self.was.removeprefix('0')}" if self.was else "not measured")
+
+    def spoken(self, at: Place) -> str:
+        """What lies there, as a sentence."""
+        said = [f"compartment {at}: plug {self.tag}"]
+        said += [f"out of {self.came_from}"] if self.came_from != at else []
+        said += [f"gap {self.number} in"] if self.number else []
+        said += [f"gap was {self.was} in"] if self.was and not self.number else []
+        said += [self.word] if self.word else []
+        said += ["gasket missing"] if self.gasket is False else []
+        return ", ".join(said)

@@ -7,7 +7,7 @@ from datetime import date
 from annual_planner.desktop.columns import day_text
 from annual_planner.desktop.plugs.as_marks import judged_word, psi_text
 from annual_planner.desktop.plugs.marks import gap_text
-from annual_planner.desktop.plugs.trend_chart import Band, Picture, Point, Run
+from annual_planner.desktop.plugs.trend_picture import Band, Picture, Point, Run
 from annual_planner.planning.engine_view import EngineView, PlugView, TestView
 from annual_planner.trade.engines import Place
 from annual_planner.trade.trends import Trend

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 
 from PySide6.QtCore import QEvent, QLineF, QPointF, QRectF, QSize, Qt, Signal
 from PySide6.QtGui import (
@@ -20,42 +19,13 @@ from PySide6.QtGui import (
 from PySide6.QtWidgets import QApplication, QSizePolicy, QToolTip
 
 from annual_planner.desktop.drawn import ARROWS, Drawn
+from annual_planner.desktop.plugs.marks import TrayPlug
 from annual_planner.desktop.signs import draw_sign
 from annual_planner.desktop.theme import Theme
 from annual_planner.trade.engines import EngineType, Place
 
 MOST_IN_A_LINE = 9
 LEFT = Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignVCenter
-
-
-@dataclass(frozen=True, slots=True)
-class TrayPlug:
-    """A plug in the box. `number`: its gap, `was`: the one it was left with before; `word`: the decision.
-
-    `gasket`: None until it is asked.
-    """
-
-    tag: str
-    came_from: Place
-    number: str = ""
-    word: str = ""
-    gasket: bool | None = None
-    was: str = ""
-
-    @property
-    def gap_said(self) -> str:
-        """Its gap; before it is measured, the one it was left with."""
-        return self.number or (f"was {self.was.removeprefix('0')}" if self.was else "not measured")
-
-    def spoken(self, at: Place) -> str:
-        """What lies there, as a sentence."""
-        said = [f"compartment {at}: plug {self.tag}"]
-        said += [f"out of {self.came_from}"] if self.came_from != at else []
-        said += [f"gap {self.number} in"] if self.number else []
-        said += [f"gap was {self.was} in"] if self.was and not self.number else []
-        said += [self.word] if self.word else []
-        said += ["gasket missing"] if self.gasket is False else []
-        return ", ".join(said)
 
 
 class TrayDrawing(Drawn):

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 from itertools import pairwise
 
 from PySide6.QtCore import QEvent, QLineF, QPointF, QRectF, QSize, Qt, Signal
@@ -22,6 +21,7 @@ from PySide6.QtGui import (
 from PySide6.QtWidgets import QToolTip
 
 from annual_planner.desktop.drawn import Drawn
+from annual_planner.desktop.plugs.trend_picture import NOTHING, Picture, Point, Run
 from annual_planner.desktop.theme import Theme
 
 MARKS = ("circle", "square", "triangle", "diamond", "cross", "plus")
@@ -33,53 +33,6 @@ DASHES = (
     Qt.PenStyle.DashDotDotLine,
 )
 STEPS = (1, 2, 5)
-
-
-@dataclass(frozen=True, slots=True)
-class Point:
-    """One value at engine hours, what it was measured in, and how it is spoken."""
-
-    hours: float
-    value: float
-    key: int
-    """Of the test or look it belongs to."""
-    said: str
-    breaks: bool = False
-    """It starts a new series: no line comes to it."""
-
-
-@dataclass(frozen=True, slots=True)
-class Run:
-    """The points of one cylinder or plug, in order of hours; `loud`: the one that is looked at."""
-
-    name: str
-    points: tuple[Point, ...]
-    loud: bool = False
-
-
-@dataclass(frozen=True, slots=True)
-class Band:
-    """Where the limit could be reached: hours early, likely, late."""
-
-    early: float
-    likely: float
-    late: float
-
-
-@dataclass(frozen=True, slots=True)
-class Picture:
-    """Everything in one chart. `limits`: value and its words; `short_unit`: as it stands behind a number."""
-
-    runs: tuple[Run, ...]
-    unit: str
-    places: int
-    limits: tuple[tuple[float, str], ...] = ()
-    band: Band | None = None
-    now: float | None = None
-    short_unit: str = ""
-
-
-NOTHING = Picture((), "", 0)
 
 
 class TrendChart(Drawn):

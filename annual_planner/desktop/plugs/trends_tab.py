@@ -13,7 +13,8 @@ from annual_planner.desktop.desk import Desk
 from annual_planner.desktop.fields import ChoiceField
 from annual_planner.desktop.listing import Words
 from annual_planner.desktop.plugs.pictures_of import compression_picture, gap_picture, held_plugs
-from annual_planner.desktop.plugs.trend_chart import Picture, Point, TrendChart
+from annual_planner.desktop.plugs.trend_chart import TrendChart
+from annual_planner.desktop.plugs.trend_picture import Picture, Point
 from annual_planner.desktop.widgets import button, label
 from annual_planner.planning.engine_view import EngineView
 from annual_planner.trade.working import Working
