@@ -10,6 +10,7 @@ from itertools import groupby
 from annual_planner.paper.card_head import card_head, continued_head
 from annual_planner.paper.card_marks import card_marks
 from annual_planner.paper.cautions import caution_block, short_cautions
+from annual_planner.paper.faces import REGULAR, parted
 from annual_planner.paper.flow import Block, Group, Section
 from annual_planner.paper.look import MM
 from annual_planner.paper.measurements import measurement_blocks
@@ -27,7 +28,7 @@ from annual_planner.paper.said import (
 )
 from annual_planner.paper.signing import GUTTER, open_blanks, side_by_side
 from annual_planner.paper.steps import step_blocks
-from annual_planner.paper.text import band, gap, heading, paragraph, stacked
+from annual_planner.paper.text import band, gap, heading, paragraph, paragraphs, size_of, stacked
 from annual_planner.planning.package_view import PackageView
 from annual_planner.planning.paper_fields import FieldName, measure_word, plan_digest
 from annual_planner.store.rows import CardLine
@@ -36,6 +37,8 @@ from annual_planner.trade.engines import Row
 
 TITLE = "Work cards in order"
 AFTER_CARD = 2 * MM
+MOST_NOTE, NOTE_SHARE = 12, 0.75
+"""Lines of a note, and its share of the width, in a card's head; a longer one goes on below it."""
 PANELS: dict[str, str] = {WorkKind.OPEN: "Opens", WorkKind.CLOSE: "Closes"}
 """What a card does to the panels it names, by its kind; others need them off."""
 HOW = (
@@ -85,9 +88,11 @@ def _card(
     content = card.content
     named = tuple(cautions[key] for key in texts_in(content, "cautions") if key in cautions)
     again = continued_head(card, width)
+    note, rest = parted(card.note, REGULAR, size_of("body"), NOTE_SHARE * width, MOST_NOTE)
     return Group(
         (
-            card_head(card, view.package.number, width, _needs(card, view)),
+            card_head(card, view.package.number, width, _needs(card, view, note)),
+            *(paragraphs(rest, width) if rest else ()),
             *(caution_block(caution, width) for caution in named),
             *step_blocks(texts_in(content, "steps"), width),
             *_measurements(card, view, plan, width),
@@ -100,7 +105,7 @@ def _card(
     )
 
 
-def _needs(card: CardLine, view: PackageView) -> list[tuple[str, str]]:
+def _needs(card: CardLine, view: PackageView, note: str) -> list[tuple[str, str]]:
     """What the card needs and rests on, each with its label; nothing empty."""
     content = card.content
     parts = [_part(part) for part in tables_in(content, "parts")]
@@ -114,7 +119,7 @@ def _needs(card: CardLine, view: PackageView) -> list[tuple[str, str]]:
         ("Taken in", ", ".join(texts_in(content, "merged"))),
         ("References", " · ".join(references)),
         ("Covers", _items(texts_in(content, "covers"), references, view)),
-        ("Note", card.note),
+        ("Note", note),
     )
     return [(label, text) for label, text in lines if text]
 

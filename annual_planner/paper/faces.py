@@ -70,6 +70,14 @@ def broken(text: str, face: str, size: float, width: float) -> tuple[str, ...]:
     return tuple(lines)
 
 
+def parted(text: str, face: str, size: float, width: float, most: int) -> tuple[str, str]:
+    """Give what of a text goes into so many lines, and the rest; nearly always all and nothing."""
+    lines = broken(text, face, size, width)
+    if len(lines) <= most:
+        return text, ""
+    return "\n".join(lines[:most]), "\n".join(lines[most:])
+
+
 def _broken_paragraph(text: str, face: str, size: float, width: float) -> list[str]:
     lines: list[str] = []
     line = ""

@@ -4,28 +4,35 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from annual_planner.paper.faces import BOLD, REGULAR, broken, leading
+from annual_planner.paper.faces import BOLD, REGULAR, broken, leading, parted
 from annual_planner.paper.flow import Block
 from annual_planner.paper.look import BOX, HAIR
 from annual_planner.paper.pen import Pen
 from annual_planner.paper.signing import side_by_side
-from annual_planner.paper.text import size_of
+from annual_planner.paper.text import paragraphs, size_of
 
 APART = 12.0
 """Space between two columns of steps."""
 WORTH = 0.8
 """Two columns are worth their trouble from this share of the height of one on."""
 ABOVE = 2.4
+MOST_LINES = 30
 
 
 def step_blocks(texts: Sequence[str], width: float) -> list[Block]:
     """Make all steps of a piece of work: one column, or two where that is clearly lower."""
-    single = [step_block(number, text, width) for number, text in enumerate(texts, 1)]
-    if len(single) < 3:
+    single = [block for number, text in enumerate(texts, 1) for block in _single(number, text, width)]
+    if len(texts) < 3 or len(single) > len(texts):
         return single
     double = _two_columns(texts, width)
     low = sum(block.height for block in double) <= WORTH * sum(block.height for block in single)
     return double if low else single
+
+
+def _single(number: int, text: str, width: float) -> list[Block]:
+    """A step over the whole width; one as long as a story goes on below it."""
+    first, rest = parted(text, REGULAR, size_of("body"), width - BOX - 30, MOST_LINES)
+    return [step_block(number, first, width), *(paragraphs(rest, width) if rest else ())]
 
 
 def _two_columns(texts: Sequence[str], width: float) -> list[Block]:

@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-from dataclasses import dataclass
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, replace
 
-from annual_planner.paper.faces import BOLD, REGULAR, broken, leading
+from annual_planner.paper.faces import BOLD, REGULAR, broken, leading, parted
 from annual_planner.paper.flow import Block, Group
 from annual_planner.paper.look import BLANK_HIGH, BOX, HAIR, THIN
 from annual_planner.paper.pen import Pen
@@ -16,6 +16,8 @@ PAD = 4.0
 RIGHT_PAD = 11.0
 """Space after a column set to the right, so that the next one doesn't touch it."""
 SIGN = 7.0
+MOST_LINES = 30
+"""Lines of one row; few texts are so long, and none is lost."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -73,7 +75,7 @@ def table(
     """
     places = _places(columns, width)
     top = _heading_row(columns, places, width)
-    blocks = [_row(row, places, width) for row in rows]
+    blocks = [_row(part, places, width) for row in rows for part in _parts(row, places)]
     first = Group((*head, top, *blocks[:2]), continued=top)
     rest = blocks[2:]
     middle, last = (rest[:-2], rest[-2:]) if len(rest) > 2 else ([], rest)
@@ -107,6 +109,27 @@ def _heading_row(columns: Sequence[Column], places: Sequence[_Place], width: flo
         pen.rule(x, top - high, width, weight=THIN, colour=pen.shades.ink)
 
     return Block(high, draw)
+
+
+def _parts(row: Sequence[CellLike], places: Sequence[_Place]) -> Iterator[Sequence[CellLike]]:
+    """Part a row that is too high for a sheet: what is left of its texts goes on in rows below."""
+    while True:
+        pairs = [_parted(cell, place) for cell, place in zip(row, places, strict=True)]
+        yield [first for first, _ in pairs]
+        row = [rest for _, rest in pairs]
+        if not any(row):
+            return
+
+
+def _parted(cell: CellLike, place: _Place) -> tuple[CellLike, str]:
+    if isinstance(cell, (Tick, Blank)):
+        return cell, ""
+    whole = cell if isinstance(cell, Cell) else Cell(cell)
+    if len(whole.text) < MOST_LINES:
+        return cell, ""
+    face = BOLD if whole.bold else REGULAR
+    first, rest = parted(whole.text, face, size_of("body"), place.room, MOST_LINES)
+    return (replace(whole, text=first), rest) if rest else (cell, "")
 
 
 def _row(row: Sequence[CellLike], places: Sequence[_Place], width: float) -> Block:

@@ -86,3 +86,14 @@ def test_a_long_word_for_who_signs_is_whole(view: PackageView) -> None:
     card = replace(view.cards[0], entry="43.9", signer=signer)
     (text,) = sheets(replace(view, cards=(card,)))[:1]
     assert f"Signature owed: {signer} · entry 43.9" in text
+
+
+def test_a_note_and_a_step_as_long_as_a_story_go_on_over_sheets(view: PackageView) -> None:
+    note = [f"note{number}" for number in range(1500)]
+    step = [f"step{number}" for number in range(1500)]
+    card = replace(view.cards[0], note=" ".join(note), content={"steps": (" ".join(step), "Look.")})
+    told = sheets(replace(view, cards=(card,)))
+    words = set(" ".join(told).split())
+    assert len(told) > 1
+    assert [word for word in (*note, *step) if word not in words] == []
+    assert "Card 1 continued" in told[1]

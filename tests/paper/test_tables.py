@@ -20,3 +20,13 @@ def test_no_row_of_a_table_stands_alone_on_a_sheet(rows: int) -> None:
     on_each = [len(page.placed) - 1 for page in pages]
     assert sum(on_each) == rows
     assert rows == 1 or min(on_each) > 1
+
+
+def test_a_row_higher_than_a_sheet_goes_on_below_and_none_of_it_overflows() -> None:
+    load_faces()
+    flow = Flow(700.0)
+    story = " ".join(["weathered"] * 2000)
+    flow.add(Section("a", table(COLUMNS, [["short", "1"], [story, "2"], ["short", "3"]], 400.0)))
+    pages = flow.finish()
+    assert len(pages) > 1
+    assert all(used + block.height <= 700.0 for page in pages for used, block in page.placed)
