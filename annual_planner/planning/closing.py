@@ -23,6 +23,7 @@ from annual_planner.trade.card_states import DONE, FINISHED, NOT_APPLICABLE
 from annual_planner.trade.cards import InspectionItem
 from annual_planner.trade.coverage import why_not_applicable
 from annual_planner.trade.discrepancy_life import CORRECT_NOW, DECLINED, DEFER, SIGNED, WATCH
+from annual_planner.trade.retention import discrepancy_list_until
 from annual_planner.trade.said import said_date
 from annual_planner.trade.working import Step, Worked
 
@@ -262,7 +263,9 @@ def _worked(number: str, cards: Sequence[ClosingCard], state: ClosingState) -> W
 def owners_list(state: ClosingState, registration: str, on: date) -> str:
     """The list of discrepancies and unairworthy items for the owner, dated (14 CFR 43.11(b))."""
     head = f"{registration}: discrepancies and unairworthy items, {said_date(on)}"
-    return "\n".join([head, *_listed(state.unairworthy)])
+    rule = discrepancy_list_until(on, None).working.rules[0].citation
+    keep = f"The owner keeps this list until everything on it is put right and approved ({rule})."
+    return "\n".join([head, *_listed(state.unairworthy), keep])
 
 
 def unairworthy_lines(work: Work, package_id: int, on: date) -> tuple[str, ...]:

@@ -11,6 +11,7 @@ from annual_planner.records.due_on_day import OnDay, on_day
 from annual_planner.store.due_facts import Done, DueFacts, Fitted, Need
 from annual_planner.trade import registration
 from annual_planner.trade.answer import answer
+from annual_planner.trade.assemblies import due_on_airframe
 from annual_planner.trade.flying import MONTHS_REMEMBERED
 from annual_planner.trade.intervals import next_due, overrun_within_allowance
 from annual_planner.trade.periods import DuePoint, Point, add_months
@@ -38,6 +39,10 @@ class NeedDue:
     cycles_left: int | None
     passed_on: date | None
     stands: OnDay
+    now: Point
+    """The present of what it counts on."""
+    airframe_hours: Decimal | None
+    """The airframe's, where it counts on an engine or a propeller."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -123,14 +128,14 @@ def _due(need: Need, facts: DueFacts, today: date) -> Worked[DuePoint]:
     if need.interval is None and need.fixed_on is None and not need.terminated:
         return _not_due(need, DuePoint(), "Neither an interval nor a date is written down for it.")
     if need.terminated:
-        text = f"It no longer applies: {need.terminated}"
-        return _not_due(need, DuePoint(ended="terminated"), text)
+        texts = f"It no longer applies: {need.terminated}", "The record of it stays in the status list."
+        return _not_due(need, DuePoint(ended="terminated"), *texts)
     return _through_history(need, _history(need, facts), facts, today)
 
 
-def _not_due(need: Need, due: DuePoint, why: str) -> Worked[DuePoint]:
+def _not_due(need: Need, due: DuePoint, *why: str) -> Worked[DuePoint]:
     result = f"nothing more due ({due.ended})" if due.ended else "no record to count from"
-    return answer(due, need.title, result, citation=need.citation, steps=[Step(why)])
+    return answer(due, need.title, result, citation=need.citation, steps=[Step(each) for each in why])
 
 
 def _history(need: Need, facts: DueFacts) -> list[Done]:
@@ -260,6 +265,8 @@ def _need_due(
         cycles_left=cycles_left(due.value, now),
         passed_on=passed_on,
         stands=on_day(due.value, now, need.force, foreseen_on, passed_on),
+        now=now,
+        airframe_hours=airframe_now.hours if fitted is not None and fitted.kind != "airframe" else None,
     )
 
 
@@ -287,6 +294,9 @@ def _passed_on(limit: Decimal | None, readings: Sequence[Reading], fitted: Fitte
 def due_working(flown: Worked[Usage], worked: NeedDue) -> Working:
     """The whole working of a due line: when due, how it stands, when expected, how the airplane is flown."""
     parts = [worked.stands.state.working]
+    limit, own = worked.due.value.hours, worked.now.hours
+    if limit is not None and own is not None and worked.airframe_hours is not None:
+        parts.append(due_on_airframe(limit, own, worked.airframe_hours).working)
     if worked.forecast is not None:
         parts += [worked.forecast.working, flown.working]
     return replace(worked.due.working, parts=(*worked.due.working.parts, *parts))

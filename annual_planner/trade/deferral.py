@@ -330,18 +330,3 @@ def _entry(answers: Mapping[str, str]) -> str:
             "Entry of 43.9 for the removal; cockpit control placarded; weight and equipment list corrected."
         )
     return "Placard; an entry of 43.9 too where making it unable to work is maintenance."
-
-
-def breach_at_inspection(*, addressed: bool) -> Worked[bool]:
-    """Say whether a required inspection that passed left a deferred item in breach of 91.405(c).
-
-    `addressed`: at that inspection it was repaired, replaced, removed or inspected.
-    """
-    breach = not addressed
-    working = Working(
-        title="Deferred item at the required inspection",
-        result="in breach: nothing was done about it" if breach else "in order",
-        inputs=(Input("repaired, replaced, removed or inspected", "yes" if addressed else "no"),),
-        rules=(Rule("14 CFR 91.405(c)", FOLLOW_UP),),
-    )
-    return Worked(breach, working)

@@ -1,4 +1,4 @@
-"""The registration certificate: when it expires, and that nothing flies without it."""
+"""The registration certificate: when it expires."""
 
 from __future__ import annotations
 
@@ -51,15 +51,3 @@ def _expires(expires: date, steps: list[Step], assumptions: list[str]) -> Worked
         steps=steps,
         assumptions=assumptions,
     )
-
-
-def registration_allows(expires_on: date, flight_on: date) -> Worked[bool]:
-    """Whether the registration allows a flight, however current the inspections.
-
-    Source: 14 CFR 91.203(a)(2).
-    """
-    legal = flight_on <= expires_on
-    steps = [Step(f"effective through {said_date(expires_on)}, flight {said_date(flight_on)}")]
-    result = "may be flown" if legal else "not to be flown: no effective registration aboard"
-    citation = "14 CFR 91.203(a)(2); 14 CFR 47.41(a)"
-    return answer(legal, "Registration", result, citation=citation, steps=steps)

@@ -6,9 +6,10 @@ from dataclasses import dataclass
 from datetime import date, timedelta
 
 from annual_planner.trade.answer import answer
+from annual_planner.trade.entry_text import EntryKind
 from annual_planner.trade.periods import add_calendar_months, add_months
 from annual_planner.trade.said import said_date
-from annual_planner.trade.working import Step, Worked
+from annual_planner.trade.working import Step, Worked, Working
 
 
 def work_record_until(done_on: date, *, repeated_on: date | None = None) -> Worked[date]:
@@ -23,6 +24,7 @@ def work_record_until(done_on: date, *, repeated_on: date | None = None) -> Work
         steps.append(Step("repeated or superseded", said_date(repeated_on)))
         from_on = min(from_on, repeated_on)
     result = f"may be discarded from {said_date(from_on)}"
+    result += "" if repeated_on else ", or as soon as the work is repeated"
     return answer(from_on, "Record of work", result, citation="14 CFR 91.417(b)(1)", steps=steps)
 
 
@@ -67,6 +69,18 @@ def status_record_until() -> Worked[date | None]:
     steps = [Step(", ".join(_STATUS_RECORDS), "kept for good")]
     citation = "14 CFR 91.417(b)(2); 14 CFR 91.419(a)"
     return answer(None, "Status record", "never discarded", citation=citation, steps=steps)
+
+
+def entry_kept(kind: EntryKind, done_on: date) -> Working:
+    """How long the owner keeps an entry of this kind: one of an inspection at least as long as an annual's.
+
+    The entry of a directive is kept with the directive's status, which is never discarded.
+    """
+    if kind is EntryKind.INSPECTION:
+        return annual_record_until(done_on).working
+    if kind is EntryKind.DIRECTIVE:
+        return status_record_until().working
+    return work_record_until(done_on).working
 
 
 def discrepancy_list_until(listed_on: date, cleared_on: date | None) -> Worked[date | None]:

@@ -15,6 +15,9 @@ SOON_DAYS, SOON_HOURS, SOON_CYCLES = 60, Decimal(10), 10
 """What comes due within so many days, hours or cycles is due soon. Common practice, no source."""
 
 
+_GROUNDED = "not to be flown on until done, unless a special flight permit is given"
+
+
 @dataclass(frozen=True, slots=True)
 class _LimitNow:
     """One limit against the present; `passed` None where the present value isn't known."""
@@ -127,8 +130,10 @@ def _stands_as(force: Force) -> str:
 
 
 def _overdue_means(force: Force) -> str:
+    if force is Force.DIRECTIVE:
+        return f"{_GROUNDED} and the directive does not forbid it (14 CFR 39.23)"
     if force.binding:
-        return "not to be flown on until done, unless a special flight permit is given"
+        return f"{_GROUNDED} (14 CFR 21.197)"
     return "past a recommendation; flying on is not unlawful by itself"
 
 

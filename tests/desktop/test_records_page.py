@@ -106,6 +106,7 @@ def test_an_entry_is_shown_with_who_signed_it_and_as_what(window: MainWindow, qt
     texts = [told(page, line, window, qtbot) for line in entries(page)]
     assert any("inspected and airworthy, signed by Marit Holloway" in text for text in texts)
     assert any("draft, not signed" in text for text in texts)
+    assert ["The owner's records: " in text for text in texts] == ["signed by" in text for text in texts]
     assert page.seal.text().startswith("Last seal: ")
 
 

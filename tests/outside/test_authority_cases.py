@@ -6,7 +6,7 @@ Each case names the section it rests on; its mark says whether the answer stands
 from __future__ import annotations
 
 import tomllib
-from datetime import date
+from datetime import date, timedelta
 from decimal import Decimal
 from pathlib import Path
 from typing import Any
@@ -74,6 +74,15 @@ def test_b06_is_no_annual() -> None:
     given, _ = case("B06")
     answer = ask(look("annual"), Person("Odo Varrick", (mechanic(*given["ratings"]),)))
     assert (answer.may_do, answer.may_sign) == (MayDo.NO, False)
+
+
+def test_h05_privileges_rest_after_a_first_year_without_the_activity() -> None:
+    """Whether it was enough is for the holder to say; what follows is the program's."""
+    given, expect = case("H05")
+    person = inspector(valid_from=given["held_from"], activity_met=expect["met"])
+    last = expect["privileges_stop_after"]
+    assert ask(look("annual"), person, last).may_sign
+    assert not ask(look("annual"), person, last + timedelta(days=1)).may_sign
 
 
 def test_h06_missed_first_year_activity() -> None:

@@ -9,7 +9,6 @@ import pytest
 from annual_planner.library.compression import load_compression
 from annual_planner.trade import compression, flow
 from annual_planner.trade.compression import Conditions, Verdict, judged_cylinder, judged_direct, master_index
-from annual_planner.trade.swing import hub_torque_ft_lbf
 from tests.outside.cylinder_cases import TABLES, named
 
 LIMITS = TABLES["compression_limits"]
@@ -66,11 +65,3 @@ def test_index_to_the_master(case: Case) -> None:
     assert index.value == close(case["index"])
     judged = judged_cylinder(1, case["cylinder_reading_psi_g"], made, FACTS.rule("by_master")).value
     assert (judged.verdict is Verdict.SUSPECT) == (case["result"] == "below_limit")
-
-
-@cases("propeller_torque")
-def test_torque_of_the_air_at_the_hub(case: Case) -> None:
-    torque = hub_torque_ft_lbf(80, 5.0, 4.0, 7.0, case["angle_deg"])
-    assert torque.value == close(case["torque_ft_lbf"])
-    assert torque.value / (30 / 12) == close(case["force_at_30_in_radius_lbf"])
-    assert torque.working.steps[0].result == f"{case['piston_force_lbf']:.0f} lbf"

@@ -13,9 +13,9 @@ from dateutil.relativedelta import relativedelta
 from hypothesis import example, given
 from hypothesis import strategies as st
 
-from annual_planner.trade.inspections import ANNUAL, InspectionDone, InspectionKind, annual_due
 from annual_planner.trade.intervals import next_due
 from annual_planner.trade.periods import Interval, Point, add_calendar_months, add_months, end_of_month
+from tests.due_facts import TEMPLATES
 
 days = st.dates(date(1200, 1, 1), date(8800, 12, 31))
 any_months = st.integers(-13_000, 13_000)
@@ -64,6 +64,5 @@ def test_next_due_by_days_is_counted_on_the_calendar(done: date, number: int) ->
 
 @given(days)
 def test_the_annual_runs_to_the_end_of_the_same_month_next_year(done: date) -> None:
-    assert ANNUAL.calendar_months == 12
-    due = annual_due([InspectionDone(InspectionKind.ANNUAL, done)]).value.on
+    due = next_due(TEMPLATES["annual"].interval, Point(on=done)).value.on
     assert due == date(done.year + 1, done.month, calendar.monthrange(done.year + 1, done.month)[1])

@@ -17,11 +17,11 @@ import pytest
 
 from annual_planner.library.rules import load_rules
 from annual_planner.library.shelf import load_library
+from annual_planner.trade.authority import authority
 from annual_planner.trade.cards import WorkKind
-from annual_planner.trade.facts import expires_on, listed_as
-from annual_planner.trade.people import Certificate, CertificateKind, WorkPiece
+from annual_planner.trade.facts import MONTHS_OF_WORK, expires_on, listed_as
+from annual_planner.trade.people import Airplane, Certificate, CertificateKind, Person, Standing, WorkPiece
 from annual_planner.trade.requirements import RequirementTemplate
-from annual_planner.trade.signers import RECENT_MONTHS, Activity, authorization_expires, first_year_activity
 
 LISTS: dict[str, Any] = tomllib.loads(Path(__file__).with_name("rule_lists.toml").read_text(encoding="utf-8"))
 SCOPE, PREVENTIVE, INTERVALS = LISTS["scope"], LISTS["preventive"], LISTS["interval"]
@@ -137,21 +137,33 @@ def test_the_program_holds_no_binding_interval_that_the_rules_do_not() -> None:
     assert binding <= {line["citation"] for line in INTERVALS}
 
 
-def test_the_authorization_ends_on_the_day_the_rule_names_by_every_way_it_is_asked() -> None:
+def test_the_authorization_ends_on_the_day_the_rule_names() -> None:
     end = LISTS["persons"]["authorization_ends"]
     for issued in (date(2025, 4, 1), date(2026, 11, 25), date(2027, 3, 31), date(2027, 4, 1)):
         card = Certificate(CertificateKind.INSPECTION_AUTHORIZATION, "", valid_from=issued)
-        day = authorization_expires(issued).value
-        assert day == expires_on(card, RULES.expiry)
+        day = expires_on(card, RULES.expiry)
+        assert day is not None
         assert (day.month, day.day, day.year % 2) == (end["month"], end["day"], 1)
         assert issued <= day < issued + timedelta(days=732)
 
 
 def test_missed_activity_rests_the_privileges_after_31_march_of_the_even_year() -> None:
     checked = LISTS["persons"]["activity_checked"]
-    through = first_year_activity(date(2025, 4, 1), Activity()).value.privileges_through
+    both = frozenset({"airframe", "powerplant"})
+    held = (
+        Certificate(CertificateKind.MECHANIC, "", both, months_worked_in_24=Decimal(24)),
+        Certificate(
+            CertificateKind.INSPECTION_AUTHORIZATION, "", valid_from=date(2025, 4, 1), activity_met=False
+        ),
+    )
+    look = WorkPiece("look", WorkKind.INSPECT, inspection="annual")
+    days = [date(2026, 1, 1) + timedelta(days=n) for n in range(365)]
+    person, asked = Person("", held), (Airplane(), Standing.NONE)
+    may = [authority(look, person, *asked, day, RULES).may_sign for day in days]
+    through = days[sum(may) - 1]
     assert (through.month, through.day, through.year % 2) == (checked["month"], checked["day"], 0)
+    assert may == sorted(may, reverse=True), "once they rest they don't come back by themselves"
 
 
 def test_recent_experience_is_six_months_of_work() -> None:
-    assert LISTS["persons"]["recent_experience_months"] == RECENT_MONTHS
+    assert LISTS["persons"]["recent_experience_months"] == MONTHS_OF_WORK

@@ -150,7 +150,9 @@ def test_an_unairworthy_item_keeps_from_approval_and_is_listed(planned: Planned)
     sign_all(planned)
     now = state(planned)
     assert now.may_close
-    assert "Aileron hinge cracked" in owners_list(now, "N012AP", TODAY)
+    given = owners_list(now, "N012AP", TODAY).splitlines()
+    assert any("Aileron hinge cracked" in line for line in given)
+    assert "14 CFR 91.417(b)(3)" in given[-1], "how long the owner keeps it"
     close(planned)
     with planned.fleet.reading() as work:
         assert values_of(work, "work_package", planned.package_id)["result"] == "not approved"

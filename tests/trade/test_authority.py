@@ -12,8 +12,8 @@ from hypothesis import strategies as st
 from annual_planner.library.rules import load_rules
 from annual_planner.trade.authority import Authority, MayDo, authority, least_needed, may_fly_check, who_may
 from annual_planner.trade.cards import Subject, WorkKind
+from annual_planner.trade.facts import expires_on
 from annual_planner.trade.people import Airplane, Certificate, CertificateKind, Person, Standing, WorkPiece
-from annual_planner.trade.signers import authorization_expires
 from annual_planner.trade.working import as_lines
 
 RULES = load_rules()
@@ -307,7 +307,11 @@ def test_the_authorization_holder_makes_and_signs_the_annual() -> None:
 def test_annual_is_signed_only_between_issue_and_the_expiry_counted_for_it(issued: date, after: int) -> None:
     on = issued + timedelta(days=after)
     answer = ask(ANNUAL_LOOK, inspector(valid_from=issued), on=on)
-    assert answer.may_sign == (issued <= on <= authorization_expires(issued).value)
+    ends = expires_on(
+        Certificate(CertificateKind.INSPECTION_AUTHORIZATION, "", valid_from=issued), RULES.expiry
+    )
+    assert ends is not None
+    assert answer.may_sign == (issued <= on <= ends)
 
 
 @pytest.mark.parametrize(

@@ -1,11 +1,11 @@
 from __future__ import annotations
 
-from datetime import date, timedelta
+from datetime import date
 
 from hypothesis import given
 from hypothesis import strategies as st
 
-from annual_planner.trade.registration import registration_allows, registration_expires
+from annual_planner.trade.registration import registration_expires
 
 
 @given(st.dates(date(2000, 1, 1), date(2080, 12, 31)))
@@ -17,9 +17,3 @@ def test_a_registration_ends_in_its_month_seven_years_on(issued: date) -> None:
 
 def test_the_printed_date_governs() -> None:
     assert registration_expires(date(2025, 2, 15), printed_on=date(2032, 2, 29)).value == date(2032, 2, 29)
-
-
-def test_it_is_flown_through_its_last_day() -> None:
-    last = date(2031, 2, 28)
-    assert registration_allows(last, last).value
-    assert not registration_allows(last, last + timedelta(1)).value

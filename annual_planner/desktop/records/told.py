@@ -12,6 +12,8 @@ from annual_planner.records.standing import signatures_on
 from annual_planner.store.filed_reads import EntryLine, entries_of, entry_ids
 from annual_planner.store.record_rows import SignedLine
 from annual_planner.store.signed_reads import contents_of, signed_ids, signed_lines
+from annual_planner.trade.entry_text import EntryKind
+from annual_planner.trade.retention import entry_kept
 from annual_planner.trade.seals import seal_text
 from annual_planner.trade.shown import shown
 
@@ -58,7 +60,7 @@ def _order(query: Query, newest_by: str) -> tuple[str, bool]:
 
 
 def entry_html(work: Work, line: EntryLine) -> str:
-    """An entry's text, what it corrects, and who signed it as what."""
+    """An entry's text, what it corrects, who signed it as what, and how long its owner keeps it."""
     standings = signatures_on(work, "log_entry", [line.entry_id])[line.entry_id]
     signatures = [f"<p><b>{escape(each.says)}</b></p>" for each in standings]
     unsigned = "" if standings else f"<p><i>{escape(line.state)}, not signed</i></p>"
@@ -68,7 +70,15 @@ def entry_html(work: Work, line: EntryLine) -> str:
         else ""
     )
     text = escape(line.text).replace("\n", "<br>")
-    return f"<p>{text}</p>{correction}{''.join(signatures)}{unsigned}"
+    return f"<p>{text}</p>{correction}{''.join(signatures)}{unsigned}{_kept(line) if standings else ''}"
+
+
+def _kept(line: EntryLine) -> str:
+    """How long the entry is kept, with the rule; one of a kind unknown here as one for work."""
+    kind = {each.value: each for each in EntryKind}.get(line.kind, EntryKind.MAINTENANCE)
+    working = entry_kept(kind, line.work_on)
+    rules = "; ".join(rule.citation for rule in working.rules)
+    return f"<p>The owner's records: {escape(working.result)} ({escape(rules)}).</p>"
 
 
 def signed_html(work: Work, line: SignedLine) -> str:
