@@ -23,6 +23,7 @@ class FlowRow(QLayout):
         self.setContentsMargins(0, 0, 0, 0)
         self._items: list[QLayoutItem] = []
         self._at_end: list[QWidget] = []
+        self._known: list[_Part] | None = None
 
     def add_at_end(self, widget: QWidget) -> None:
         """Add a widget that stands at the right edge of its line, with all that come after it."""
@@ -32,6 +33,7 @@ class FlowRow(QLayout):
     def addItem(self, item: QLayoutItem) -> None:
         """Add an item at the end."""
         self._items.append(item)
+        self._known = None
 
     def count(self) -> int:
         """How many items there are."""
@@ -43,6 +45,7 @@ class FlowRow(QLayout):
 
     def takeAt(self, index: int) -> QLayoutItem | None:
         """Take the item in that place out."""
+        self._known = None
         return self._items.pop(index) if 0 <= index < len(self._items) else None
 
     def expandingDirections(self) -> Qt.Orientation:
@@ -62,67 +65,74 @@ class FlowRow(QLayout):
         super().setGeometry(rect)
         self._place(rect, move=True)
 
+    def invalidate(self) -> None:
+        """Forget what the items wanted: one of them has changed."""
+        self._known = None
+        super().invalidate()
+
+    @property
+    def _parts(self) -> list[_Part]:
+        """The items that are shown, measured once until one changes: Qt asks for sizes many times over."""
+        if self._known is None:
+            self._known = [_Part(item) for item in self._items if not item.isEmpty()]
+        return self._known
+
     def sizeHint(self) -> QSize:
         """All in one line."""
-        shown = [item for item in self._items if not item.isEmpty()]
-        width = sum(_wish(item) + GAP_PX for item in shown) - (GAP_PX if shown else 0)
-        return QSize(width, max((item.sizeHint().height() for item in shown), default=0))
+        width = sum(part.wish + GAP_PX for part in self._parts) - (GAP_PX if self._parts else 0)
+        return QSize(width, max((part.height for part in self._parts), default=0))
 
     def minimumSize(self) -> QSize:
         """The widest single item."""
-        shown = [item.minimumSize() for item in self._items if not item.isEmpty()]
+        sizes = [part.minimum for part in self._parts]
         return QSize(
-            max((size.width() for size in shown), default=0),
-            max((size.height() for size in shown), default=0),
+            max((size.width() for size in sizes), default=0),
+            max((size.height() for size in sizes), default=0),
         )
 
     def _place(self, rect: QRect, *, move: bool) -> int:
         top = rect.top()
         for line in self._lines(rect.width()):
-            height = max(item.sizeHint().height() for item in line)
+            height = max(part.height for part in line)
             if move:
                 self._set_line(line, rect, top, height)
             top += height + GAP_PX
         return max(0, top - GAP_PX - rect.top())
 
-    def _lines(self, width: int) -> list[list[QLayoutItem]]:
-        lines: list[list[QLayoutItem]] = []
+    def _lines(self, width: int) -> list[list[_Part]]:
+        lines: list[list[_Part]] = []
         used = 0
-        for item in self._items:
-            if item.isEmpty():
-                continue
-            wide = _least(item)
-            if not lines or used + wide > width:
+        for part in self._parts:
+            if not lines or used + part.least > width:
                 lines.append([])
                 used = 0
-            lines[-1].append(item)
-            used += wide + GAP_PX
+            lines[-1].append(part)
+            used += part.least + GAP_PX
         return lines
 
-    def _set_line(self, line: list[QLayoutItem], rect: QRect, top: int, height: int) -> None:
+    def _set_line(self, line: list[_Part], rect: QRect, top: int, height: int) -> None:
         left = rect.left()
-        spare = rect.width() - sum(_least(item) + GAP_PX for item in line) + GAP_PX
-        for item in line:
-            grown = min(max(0, spare), _wish(item) - _least(item))
+        spare = rect.width() - sum(part.least + GAP_PX for part in line) + GAP_PX
+        for part in line:
+            grown = min(max(0, spare), part.wish - part.least)
             spare -= grown
-            size = QSize(min(_least(item) + grown, rect.width()), item.sizeHint().height())
-            if item.widget() in self._at_end:
+            size = QSize(min(part.least + grown, rect.width()), part.height)
+            if part.item.widget() in self._at_end:
                 left, spare = left + max(0, spare), 0
-            item.setGeometry(QRect(QPoint(left, top + (height - size.height()) // 2), size))
+            part.item.setGeometry(QRect(QPoint(left, top + (height - size.height()) // 2), size))
             left += size.width() + GAP_PX
 
 
-def _grows(item: QLayoutItem) -> bool:
-    sideways = bool(item.expandingDirections() & Qt.Orientation.Horizontal)
-    return sideways and item.maximumSize().width() < UNBOUNDED
+class _Part:
+    """An item and what it wants: widths from the least to the one it wishes for, and its height."""
 
-
-def _wish(item: QLayoutItem) -> int:
-    return item.maximumSize().width() if _grows(item) else item.sizeHint().width()
-
-
-def _least(item: QLayoutItem) -> int:
-    return item.minimumSize().width() if _grows(item) else item.sizeHint().width()
+    def __init__(self, item: QLayoutItem) -> None:
+        hint, most = item.sizeHint(), item.maximumSize().width()
+        self.item = item
+        self.minimum = item.minimumSize()
+        self.height = hint.height()
+        grows = most < UNBOUNDED and bool(item.expandingDirections() & Qt.Orientation.Horizontal)
+        self.least, self.wish = (self.minimum.width(), most) if grows else (hint.width(), hint.width())
 
 
 class HeadRow(QLayout):
@@ -130,8 +140,9 @@ class HeadRow(QLayout):
 
     def __init__(self, names: QLayout, buttons: FlowRow) -> None:
         super().__init__()
-        self.setContentsMargins(0, 0, 0, 0)
         self._parts: list[QLayoutItem] = []
+        self._ways: dict[int, _Way] = {}
+        self.setContentsMargins(0, 0, 0, 0)
         for part in (names, buttons):
             self.addChildLayout(part)
             self._parts.append(part)
@@ -159,6 +170,11 @@ class HeadRow(QLayout):
     def hasHeightForWidth(self) -> bool:
         """Narrower means higher."""
         return True
+
+    def invalidate(self) -> None:
+        """Forget how both stood at each width: one of them has changed."""
+        self._ways.clear()
+        super().invalidate()
 
     def heightForWidth(self, width: int) -> int:
         """The lesser height of both ways."""
@@ -192,6 +208,12 @@ class HeadRow(QLayout):
             buttons.setGeometry(QRect(rect.left(), below, rect.width(), rect.height() - high - GAP_PX))
 
     def _way(self, width: int) -> _Way:
+        """How both stand at that width; worked out once until one of them changes."""
+        if width not in self._ways:
+            self._ways[width] = self._better(width)
+        return self._ways[width]
+
+    def _better(self, width: int) -> _Way:
         names, buttons = self._parts
         if buttons.isEmpty() or not buttons.sizeHint().width():
             return _Way(True, width, _height(names, width))
