@@ -1,8 +1,10 @@
 """What every test stands on: no screen, one time zone, no file of the person's own, no unseen skip."""
 
 import os
+import shutil
 import time
 from collections.abc import Iterator
+from pathlib import Path
 
 import pytest
 from hypothesis import HealthCheck, settings
@@ -29,3 +31,25 @@ def own_folders(tmp_path_factory: pytest.TempPathFactory) -> Iterator[None]:
         for kind in ("DATA", "CONFIG", "CACHE", "STATE"):
             patch.setenv(f"XDG_{kind}_HOME", str(tmp_path_factory.mktemp(kind.lower())))
         yield
+
+
+@pytest.fixture(scope="session")
+def sample(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """The sample fleet, built once for all tests of a run; they read it, and write to copies of it only."""
+    from demo_fleet.loader import build_demo
+
+    path = tmp_path_factory.mktemp("sample") / "sample.fleet"
+    build_demo(path)
+    return path
+
+
+@pytest.fixture(scope="module")
+def module_sample(sample: Path, tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """A copy of the sample that the tests of one module share."""
+    return Path(shutil.copy(sample, tmp_path_factory.mktemp("module") / "demo.fleet"))
+
+
+@pytest.fixture
+def own_sample(sample: Path, tmp_path: Path) -> Path:
+    """A copy of the sample for one test alone."""
+    return Path(shutil.copy(sample, tmp_path / "demo.fleet"))

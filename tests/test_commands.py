@@ -6,14 +6,20 @@ import csv
 import io
 import json
 import os
+import shutil
 import subprocess
 import sys
+from contextlib import closing
+from datetime import date
 from pathlib import Path
 
 import pytest
 from pypdf import PdfReader
 
-from demo_fleet.loader import build_demo
+from annual_planner.records.apply import apply
+from annual_planner.records.discrepancies import RecordDiscrepancy
+from annual_planner.store.fleet_reads import find_aircraft
+from annual_planner.store.opening import open_fleet
 
 ROOT = Path(__file__).parents[1]
 
@@ -24,10 +30,8 @@ def run(*words: str | Path) -> subprocess.CompletedProcess[str]:
 
 
 @pytest.fixture(scope="module")
-def fleet(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    path = tmp_path_factory.mktemp("commands") / "demo.fleet"
-    build_demo(path)
-    return path
+def fleet(module_sample: Path) -> Path:
+    return module_sample
 
 
 def test_demo_without_a_window_plans_the_airplane_and_writes_its_package(tmp_path: Path) -> None:
@@ -165,6 +169,32 @@ def test_a_backup_comes_back_as_a_fleet(fleet: Path, tmp_path: Path) -> None:
         (("weeks", "--fleet", "FLEET", "--weeks", "0"), "number of weeks"),
         (("weeks", "--fleet", "FLEET", "--pdf", "README.md"), "is no PDF"),
         (("check", "--fleet", "README.md"), "can't be opened as a fleet"),
+        (("check", "--fleet", "FLEET", "--last-seal", "zz"), "a seal is 64 signs"),
+        (("demo", "--pdf", "p.pdf"), "goes with --headless"),
+        (("engine", "--fleet", "FLEET", "--aircraft", "N012MH", "--sheet", "tray"), "goes with --pdf"),
+        (("entries", "--fleet", "FLEET", "--package", "P", "--first-label", "3"), "goes with --pdf"),
+        (("weeks", "--fleet", "FLEET", "--paper", "a4"), "goes with --pdf"),
+        (
+            (
+                "plan",
+                "--fleet",
+                "FLEET",
+                "--aircraft",
+                "N012MH",
+                "--start",
+                "2026-06-08",
+                "--no-engine-sheets",
+            ),
+            "goes with --pdf",
+        ),
+        (
+            ("import-engine", "--fleet", "FLEET", "--aircraft", "N012MH", "--position", "2", "README.md"),
+            "It has: 1.",
+        ),
+        (
+            ("hand-over", "--fleet", "FLEET", "--aircraft", "N012MH", "--out", "no/such/a.zip"),
+            "Make the folder first",
+        ),
         (("check", "--fleet", "postgresql+psycopg://a:b:c"), "no address"),
         (("check", "--fleet", "postgresql+psycopg://127.0.0.1:1/x"), "does not answer"),
     ],
@@ -236,6 +266,67 @@ def test_a_reader_that_goes_away_is_no_fault(fleet: Path, words: tuple[str, ...]
     finally:
         os.close(writer)
     assert (done.returncode, done.stderr) == (0, b"")
+
+
+def test_the_paper_is_written_though_nobody_reads_the_answer(fleet: Path, tmp_path: Path) -> None:
+    reader, writer = os.pipe()
+    os.close(reader)
+    paper = tmp_path / "engine.pdf"
+    command = [
+        sys.executable,
+        "-m",
+        "annual_planner",
+        "engine",
+        "--fleet",
+        str(fleet),
+        "--aircraft",
+        "N012MH",
+    ]
+    try:
+        done = subprocess.run(
+            [*command, "--as", "json", "--pdf", str(paper)],
+            cwd=ROOT, stdout=writer, stderr=subprocess.PIPE, timeout=120, check=False,
+        )  # fmt: skip
+    finally:
+        os.close(writer)
+    assert done.returncode == 0
+    assert PdfReader(paper, strict=True).pages
+
+
+def test_a_refusal_keeps_its_status_where_nobody_reads_it(tmp_path: Path) -> None:
+    reader, writer = os.pipe()
+    os.close(reader)
+    command = [sys.executable, "-m", "annual_planner", "due", "--fleet", str(tmp_path / "none.fleet")]
+    try:
+        done = subprocess.run(command, cwd=ROOT, stdout=writer, stderr=writer, timeout=120, check=False)
+    finally:
+        os.close(writer)
+    assert done.returncode == 2
+
+
+def test_json_stays_json_on_a_terminal_that_lacks_a_sign(fleet: Path, tmp_path: Path) -> None:
+    own = tmp_path / "own.fleet"
+    shutil.copyfile(fleet, own)
+    with closing(open_fleet(str(own))) as opened_fleet:
+        with opened_fleet.reading() as work:
+            aircraft_id = find_aircraft(work, "N012MH")
+        found = RecordDiscrepancy(aircraft_id, date(2026, 5, 4), "engine", "Öl \U0001f6e2 → seeps")
+        apply(opened_fleet, found, "test", date(2026, 5, 4))
+    done = subprocess.run(
+        [sys.executable, "-m", "annual_planner", "review", "--fleet", str(own), "--as", "json"],
+        cwd=ROOT, env=os.environ | {"PYTHONIOENCODING": "ascii"},
+        capture_output=True, text=True, timeout=120, check=False,
+    )  # fmt: skip
+    assert (done.returncode, done.stderr) == (0, "")
+    assert "Öl \U0001f6e2 → seeps" in [line["what"] for line in json.loads(done.stdout)]
+
+
+def test_a_plan_says_what_it_wrote_and_what_is_open_already(fleet: Path) -> None:
+    words = ("plan", "--fleet", fleet, "--aircraft", "N028RT", "--start")
+    first, second = (run(*words, day).stderr for day in ("2026-07-06", "2026-07-13"))
+    assert first == "new in the fleet: N028RT-2026-1\n"
+    assert second == "new in the fleet: N028RT-2026-2; open already: N028RT-2026-1 from 2026-07-06\n"
+    assert run(*words, "2026-07-06").stderr == ""
 
 
 def test_a_terminal_that_lacks_a_sign_gets_it_spelled(fleet: Path) -> None:

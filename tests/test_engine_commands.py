@@ -9,14 +9,11 @@ from typing import Any
 import pytest
 
 from annual_planner.__main__ import main
-from demo_fleet.loader import build_demo
 
 
 @pytest.fixture(scope="module")
-def fleet(tmp_path_factory: pytest.TempPathFactory) -> str:
-    path = tmp_path_factory.mktemp("engine") / "demo.fleet"
-    build_demo(path)
-    return str(path)
+def fleet(module_sample: Path) -> str:
+    return str(module_sample)
 
 
 def test_the_table_names_every_plug_and_every_cylinder(

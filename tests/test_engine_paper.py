@@ -10,8 +10,6 @@ from pathlib import Path
 import pytest
 from pypdf import PdfReader
 
-from demo_fleet.loader import build_demo
-
 ROOT = Path(__file__).parents[1]
 TWIN = "N070VT"
 
@@ -22,10 +20,8 @@ def run(*words: str | Path) -> subprocess.CompletedProcess[str]:
 
 
 @pytest.fixture(scope="module")
-def fleet(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    path = tmp_path_factory.mktemp("engine") / "demo.fleet"
-    build_demo(path)
-    return path
+def fleet(module_sample: Path) -> Path:
+    return module_sample
 
 
 @pytest.mark.parametrize("position", [1, 2])

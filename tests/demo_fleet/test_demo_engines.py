@@ -21,7 +21,7 @@ from annual_planner.trade.plugs import Verdict
 from annual_planner.trade.recheck import Advice
 from annual_planner.trade.rotation import Change
 from annual_planner.trade.trends import Why
-from demo_fleet.loader import DEMO_AIRPLANE, DEMO_TODAY, build_demo
+from demo_fleet.loader import DEMO_AIRPLANE, DEMO_TODAY
 
 
 @pytest.fixture(scope="module")
@@ -30,10 +30,8 @@ def library() -> Library:
 
 
 @pytest.fixture(scope="module")
-def work(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Work]:
-    path: Path = tmp_path_factory.mktemp("demo") / "demo.fleet"
-    build_demo(path)
-    with closing(open_fleet(path, read_only=True)) as fleet, fleet.reading() as reading:
+def work(sample: Path) -> Iterator[Work]:
+    with closing(open_fleet(sample, read_only=True)) as fleet, fleet.reading() as reading:
         yield reading
 
 

@@ -19,7 +19,6 @@ from pytestqt.wait_signal import SignalBlocker
 from annual_planner.desktop import fleet_watch
 from annual_planner.desktop.app import Program
 from annual_planner.desktop.window import MainWindow
-from demo_fleet.loader import build_demo
 
 MakeProgram = Callable[[], Program]
 LONG_MS = 60_000
@@ -43,14 +42,6 @@ class PatientBot(QtBot):
 @pytest.fixture
 def qtbot(qapp: QApplication, request: pytest.FixtureRequest) -> QtBot:
     return PatientBot(request)
-
-
-@pytest.fixture(scope="session")
-def sample(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    """The sample fleet, built once; tests work on copies."""
-    path = tmp_path_factory.mktemp("sample") / "sample.fleet"
-    build_demo(path)
-    return path
 
 
 @pytest.fixture

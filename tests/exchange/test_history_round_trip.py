@@ -7,6 +7,7 @@ from contextlib import closing
 from dataclasses import asdict
 from datetime import date, timedelta
 from decimal import Decimal
+from pathlib import Path
 from typing import Any
 
 import pytest
@@ -27,7 +28,7 @@ from annual_planner.store.session import Fleet
 from annual_planner.trade.compression_safety import SAFETY_STEPS
 from annual_planner.trade.plug_check import PlugSeen, decided
 from annual_planner.trade.plugs import Condition, Damage, Verdict
-from demo_fleet.loader import DEMO_TODAY, build_demo
+from demo_fleet.loader import DEMO_TODAY
 
 LIBRARY = load_library()
 ENGINE = LIBRARY.engine("wrenlake_o4")
@@ -43,11 +44,9 @@ NOT_TOLD = ("plug_id", "stay_id", "check_id", "rotation_id", "test_id", "reading
 
 
 @pytest.fixture(scope="module")
-def fleet(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Fleet]:
+def fleet(module_sample: Path) -> Iterator[Fleet]:
     """The demo fleet; each test empties it of plugs and tests when it has read what it wants."""
-    path = tmp_path_factory.mktemp("history") / "demo.fleet"
-    build_demo(path)
-    with closing(open_fleet(path)) as opened:
+    with closing(open_fleet(module_sample)) as opened:
         yield opened
 
 

@@ -7,19 +7,17 @@ from pathlib import Path
 import pytest
 
 from annual_planner.__main__ import main
-from demo_fleet.loader import build_demo
 
 GOOD = "record,date,engine_hours,cylinder,reading_psi\nreading,2024-09-01,900,1,76\n"
 
 
 def test_it_shows_then_writes_once_and_names_faults(
-    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+    own_sample: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
-    build_demo(tmp_path / "demo.fleet")
     good, bad = tmp_path / "good.csv", tmp_path / "bad.csv"
     good.write_text(GOOD, "utf-8")
     bad.write_text(GOOD.replace("76", "=76"), "utf-8")
-    words = ["import-engine", "--fleet", str(tmp_path / "demo.fleet"), "--aircraft", "N012MH"]
+    words = ["import-engine", "--fleet", str(own_sample), "--aircraft", "N012MH"]
     assert main([*words, str(good)]) == 0
     assert "would be written: 1 compression test, 1 reading" in capsys.readouterr().out
     assert main([*words, str(bad), "--write"]) == 2

@@ -24,7 +24,7 @@ from annual_planner.store.plug_facts import open_stays
 from annual_planner.store.plug_reads import engine_history, engine_places
 from annual_planner.store.session import Fleet
 from annual_planner.trade.refused import Refused
-from demo_fleet.loader import DEMO_TODAY, build_demo
+from demo_fleet.loader import DEMO_TODAY
 
 LIBRARY = load_library()
 ENGINE = LIBRARY.engine("wrenlake_o4")
@@ -42,9 +42,8 @@ def read(text: str | Path) -> HistoryPreview:
 
 
 @pytest.fixture
-def fleet(tmp_path: Path) -> Iterator[Fleet]:
-    build_demo(tmp_path / "demo.fleet")
-    with closing(open_fleet(tmp_path / "demo.fleet")) as opened:
+def fleet(own_sample: Path) -> Iterator[Fleet]:
+    with closing(open_fleet(own_sample)) as opened:
         yield opened
 
 

@@ -2,10 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
 from dataclasses import replace
 from datetime import date, datetime, timedelta
-from pathlib import Path
 
 import pytest
 
@@ -14,7 +12,6 @@ from annual_planner.planning.card_jobs import Asked, asked_of_package
 from annual_planner.planning.crew.laid_out import LaidOut
 from annual_planner.planning.crew.problem import Pauses
 from annual_planner.planning.crew.solve import lay_out
-from annual_planner.planning.packages import BuildPackage
 from annual_planner.planning.work_plan import (
     KeepPlan,
     PinCard,
@@ -29,43 +26,17 @@ from annual_planner.planning.work_plan import (
 from annual_planner.records.apply import apply
 from annual_planner.records.awaited_parts import ExpectPart
 from annual_planner.records.shop import SetOpenHours, SetRoom
-from annual_planner.store.fleet_reads import find_aircraft, people
-from annual_planner.store.opening import open_fleet
+from annual_planner.store.fleet_reads import people
 from annual_planner.store.packages import card_lines
 from annual_planner.store.session import Fleet
 from annual_planner.store.shop_reads import card_pins, shop
 from annual_planner.store.writing import change
 from annual_planner.trade.refused import Refused
-from demo_fleet.loader import DEMO_TODAY, build_demo
+from demo_fleet.loader import DEMO_TODAY
+from tests.planning.fleet import START
 
-START = date(2026, 5, 11)
 NOW = datetime(2026, 5, 4, 8)  # noqa: DTZ001 - the shop's own clock
 WHO = "a test"
-
-
-@pytest.fixture(scope="module")
-def template(tmp_path_factory: pytest.TempPathFactory, library: Library) -> tuple[Path, int]:
-    path = tmp_path_factory.mktemp("layout") / "demo.fleet"
-    build_demo(path)
-    with open_fleet(path) as fleet:
-        with fleet.reading() as work:
-            plane = find_aircraft(work, "N012MH")
-        made = apply(fleet, BuildPackage(plane, START, "Annual", library), WHO, DEMO_TODAY)
-    assert made.made_id is not None
-    return path, made.made_id
-
-
-@pytest.fixture
-def fleet(template: tuple[Path, int], tmp_path: Path) -> Iterator[Fleet]:
-    copy = tmp_path / "demo.fleet"
-    copy.write_bytes(template[0].read_bytes())
-    with open_fleet(copy) as opened:
-        yield opened
-
-
-@pytest.fixture
-def package(template: tuple[Path, int]) -> int:
-    return template[1]
 
 
 def asked(fleet: Fleet, package: int, library: Library, now: datetime = NOW) -> Asked:

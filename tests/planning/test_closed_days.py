@@ -27,7 +27,7 @@ from annual_planner.store.opening import open_fleet
 from annual_planner.store.session import Fleet
 from annual_planner.store.shop_reads import DaysOff, OpenStretch, Shop, shop
 from annual_planner.trade.shop_floor import HolidaysOf
-from demo_fleet.loader import DEMO_TODAY, build_demo
+from demo_fleet.loader import DEMO_TODAY
 from tests.planning.crew.annuals import DAY, MONDAY
 
 WHO = "a test"
@@ -36,18 +36,9 @@ MEMORIAL_DAY, CORPUS_CHRISTI = date(2026, 5, 25), date(2026, 6, 4)
 FIRST, LAST = date(2026, 5, 18), date(2026, 6, 14)
 
 
-@pytest.fixture(scope="module")
-def demo(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    path = tmp_path_factory.mktemp("closed") / "demo.fleet"
-    build_demo(path)
-    return path
-
-
 @pytest.fixture
-def fleet(demo: Path, tmp_path: Path) -> Iterator[Fleet]:
-    copy = tmp_path / "demo.fleet"
-    copy.write_bytes(demo.read_bytes())
-    with open_fleet(copy) as opened:
+def fleet(own_sample: Path) -> Iterator[Fleet]:
+    with open_fleet(own_sample) as opened:
         yield opened
 
 

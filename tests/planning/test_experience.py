@@ -24,7 +24,7 @@ from annual_planner.store.opening import open_fleet
 from annual_planner.store.packages import card_lines
 from annual_planner.store.rows import CardLine
 from annual_planner.store.session import Fleet
-from demo_fleet.loader import DEMO_TODAY, build_demo
+from demo_fleet.loader import DEMO_TODAY
 
 START = date(2026, 5, 11)
 NOW = datetime(2026, 5, 11, 8)  # noqa: DTZ001 - the shop's own clock
@@ -32,18 +32,9 @@ EIGHT = datetime(2026, 4, 6, 8, tzinfo=UTC)
 CARD = "inspect_brakes"
 
 
-@pytest.fixture(scope="module")
-def template(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    path = tmp_path_factory.mktemp("experience") / "demo.fleet"
-    build_demo(path)
-    return path
-
-
 @pytest.fixture
-def fleet(template: Path, tmp_path: Path) -> Iterator[Fleet]:
-    copy = tmp_path / "demo.fleet"
-    copy.write_bytes(template.read_bytes())
-    with open_fleet(copy) as opened:
+def fleet(own_sample: Path) -> Iterator[Fleet]:
+    with open_fleet(own_sample) as opened:
         yield opened
 
 
@@ -52,6 +43,7 @@ class Shop:
 
     def __init__(self, fleet: Fleet, library: Library) -> None:
         self.fleet, self.library = fleet, library
+        self.planned = 0
         with fleet.reading() as work:
             self.plane = find_aircraft(work, "N012MH")
             self.first, self.second = [each.person_id for each in people(work)][:2]
@@ -86,7 +78,10 @@ class Shop:
             )  # fmt: skip
 
     def new_package(self) -> int:
-        made = apply(self.fleet, BuildPackage(self.plane, START, "Annual", self.library), "x", DEMO_TODAY)
+        """A package of a visit of its own, a week after the one before."""
+        start = START + timedelta(weeks=self.planned)
+        made = apply(self.fleet, BuildPackage(self.plane, start, "Annual", self.library), "x", DEMO_TODAY)
+        self.planned += 1
         assert made.made_id is not None
         return made.made_id
 

@@ -1,6 +1,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from pathlib import Path
 
 import pytest
 
@@ -9,14 +10,12 @@ from annual_planner.planning.explain import explain
 from annual_planner.store.opening import open_fleet
 from annual_planner.store.session import Work
 from annual_planner.trade.refused import Refused
-from demo_fleet.loader import DEMO_TODAY, build_demo
+from demo_fleet.loader import DEMO_TODAY
 
 
 @pytest.fixture(scope="module")
-def work(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Work]:
-    path = tmp_path_factory.mktemp("found") / "demo.fleet"
-    build_demo(path)
-    with open_fleet(path, read_only=True) as fleet, fleet.reading() as reading:
+def work(sample: Path) -> Iterator[Work]:
+    with open_fleet(sample, read_only=True) as fleet, fleet.reading() as reading:
         yield reading
 
 

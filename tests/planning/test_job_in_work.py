@@ -2,9 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
 from datetime import date, datetime, timedelta
-from pathlib import Path
 from random import Random
 
 import pytest
@@ -13,50 +11,22 @@ from annual_planner.library.shelf import Library
 from annual_planner.planning.card_jobs import Asked, asked_of_package
 from annual_planner.planning.crew.laid_out import LaidOut
 from annual_planner.planning.crew.solve import lay_out
-from annual_planner.planning.packages import BuildPackage
 from annual_planner.records.apply import apply
 from annual_planner.records.awaited_parts import ExpectPart
 from annual_planner.records.shop import SetOpenHours
-from annual_planner.store.fleet_reads import find_aircraft, people
-from annual_planner.store.opening import open_fleet
+from annual_planner.store.fleet_reads import people
 from annual_planner.store.packages import card_lines
 from annual_planner.store.rows import CardLine
 from annual_planner.store.session import Fleet
 from annual_planner.store.shop_reads import shop
 from annual_planner.store.writing import add, change
 from annual_planner.trade.refused import Refused
-from demo_fleet.loader import DEMO_AIRPLANE, DEMO_TODAY, build_demo
+from demo_fleet.loader import DEMO_TODAY
 from tests.planning.crew.checker import broken
 
-START = date(2026, 5, 11)
 SECOND_DAY = datetime(2026, 5, 12, 8)  # noqa: DTZ001 - the shop's own clock
 SATURDAY = datetime(2026, 5, 16, 10)  # noqa: DTZ001 - the shop's own clock
 WHO = "a test"
-
-
-@pytest.fixture(scope="module")
-def template(tmp_path_factory: pytest.TempPathFactory, library: Library) -> tuple[Path, int]:
-    path = tmp_path_factory.mktemp("in work") / "demo.fleet"
-    build_demo(path)
-    with open_fleet(path) as fleet:
-        with fleet.reading() as work:
-            plane = find_aircraft(work, DEMO_AIRPLANE)
-        made = apply(fleet, BuildPackage(plane, START, "Annual", library), WHO, DEMO_TODAY)
-    assert made.made_id is not None
-    return path, made.made_id
-
-
-@pytest.fixture
-def fleet(template: tuple[Path, int], tmp_path: Path) -> Iterator[Fleet]:
-    copy = tmp_path / "demo.fleet"
-    copy.write_bytes(template[0].read_bytes())
-    with open_fleet(copy) as opened:
-        yield opened
-
-
-@pytest.fixture
-def package(template: tuple[Path, int]) -> int:
-    return template[1]
 
 
 def included(fleet: Fleet, package: int) -> list[CardLine]:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from datetime import date, datetime, timedelta
+from pathlib import Path
 
 import pytest
 
@@ -17,7 +18,7 @@ from annual_planner.store.opening import open_fleet
 from annual_planner.store.session import Fleet
 from annual_planner.trade.cards import Phase
 from annual_planner.trade.gates import HANDS_ON
-from demo_fleet.loader import DEMO_AIRPLANE, DEMO_TODAY, build_demo
+from demo_fleet.loader import DEMO_AIRPLANE, DEMO_TODAY
 from tests.planning.crew.checker import broken
 
 NOW = datetime(2026, 5, 11, 8)  # noqa: DTZ001 - the shop's own clock
@@ -25,10 +26,8 @@ TWIN = "N070VT"
 
 
 @pytest.fixture(scope="module")
-def fleet(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Fleet]:
-    path = tmp_path_factory.mktemp("waits") / "demo.fleet"
-    build_demo(path)
-    with open_fleet(path) as opened:
+def fleet(module_sample: Path) -> Iterator[Fleet]:
+    with open_fleet(module_sample) as opened:
         yield opened
 
 

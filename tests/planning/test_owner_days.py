@@ -28,7 +28,7 @@ from annual_planner.store.opening import open_fleet
 from annual_planner.store.rows import CardLine
 from annual_planner.store.session import Fleet
 from annual_planner.store.shop_reads import OpenStretch, shop
-from demo_fleet.loader import DEMO_TODAY, build_demo
+from demo_fleet.loader import DEMO_TODAY
 
 START = date(2026, 5, 11)
 NOW = datetime(2026, 5, 11, 8)  # noqa: DTZ001 - the shop's own clock
@@ -49,10 +49,8 @@ class Laid:
 
 
 @pytest.fixture(scope="module")
-def laid(tmp_path_factory: pytest.TempPathFactory, library: Library) -> Iterator[Laid]:
-    path = tmp_path_factory.mktemp("owner") / "demo.fleet"
-    build_demo(path)
-    with open_fleet(path) as fleet:
+def laid(module_sample: Path, library: Library) -> Iterator[Laid]:
+    with open_fleet(module_sample) as fleet:
         yield lay_out_with_owner(fleet, library)
 
 

@@ -6,6 +6,7 @@ import json
 from collections.abc import Iterator
 from dataclasses import dataclass
 from datetime import date, datetime, timedelta
+from pathlib import Path
 
 import pytest
 
@@ -21,11 +22,11 @@ from annual_planner.planning.package_view import PackageView
 from annual_planner.planning.packages import BuildPackage
 from annual_planner.planning.reading import read_package
 from annual_planner.records.apply import apply
-from annual_planner.store.fleet_reads import aircraft_sheet, find_aircraft
+from annual_planner.store.fleet_reads import aircraft_sheet, find_aircraft, packages
 from annual_planner.store.opening import open_fleet
 from annual_planner.store.session import Fleet
 from annual_planner.trade.cards import ENGINE_ZONES
-from demo_fleet.loader import DEMO_AIRPLANE, DEMO_TODAY, build_demo
+from demo_fleet.loader import DEMO_AIRPLANE, DEMO_TODAY
 from tests.planning.crew.checker import broken
 
 MONDAY, WEDNESDAY = date(2026, 5, 11), date(2026, 5, 13)
@@ -34,10 +35,8 @@ SATURDAY_BEFORE, SATURDAY_WITHIN = date(2026, 5, 9), date(2026, 5, 16)
 
 
 @pytest.fixture(scope="module")
-def fleet(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Fleet]:
-    path = tmp_path_factory.mktemp("saturdays") / "demo.fleet"
-    build_demo(path)
-    with open_fleet(path) as opened:
+def fleet(module_sample: Path) -> Iterator[Fleet]:
+    with open_fleet(module_sample) as opened:
         yield opened
 
 
@@ -56,16 +55,26 @@ class Laid:
         return [place for place in self.plan.places if self.owner in place.people]
 
 
+def visit(fleet: Fleet, library: Library, aircraft_id: int, start: date) -> int:
+    """The package of the visit that starts then, planned where it wasn't yet."""
+    with fleet.reading() as work:
+        planned = [each for each in packages(work, aircraft_id=aircraft_id) if each.start_on == start]
+    if planned:
+        return planned[0].package_id
+    made = apply(fleet, BuildPackage(aircraft_id, start, "Annual", library), "a test", DEMO_TODAY)
+    assert made.made_id is not None
+    return made.made_id
+
+
 def laid(fleet: Fleet, library: Library, start: date, now: datetime = TODAY) -> Laid:
     with fleet.reading() as work:
         aircraft_id = find_aircraft(work, DEMO_AIRPLANE)
         owner = owner_of(work, aircraft_sheet(work, aircraft_id))
-    made = apply(fleet, BuildPackage(aircraft_id, start, "Annual", library), "a test", DEMO_TODAY)
-    assert made.made_id is not None
     assert owner is not None
+    package_id = visit(fleet, library, aircraft_id, start)
     with fleet.reading() as work:
-        view = read_package(work, made.made_id, library, DEMO_TODAY)
-        question = asked_of_package(work, made.made_id, library, now)
+        view = read_package(work, package_id, library, DEMO_TODAY)
+        question = asked_of_package(work, package_id, library, now)
     plan = lay_out(question.problem, seconds=0, effort=0.0).value
     assert broken(question.problem, plan) == []
     days = owner_days(plan, question.cards.values(), owner, library)

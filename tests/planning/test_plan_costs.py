@@ -29,7 +29,7 @@ from annual_planner.store.session import Fleet
 from annual_planner.trade.refused import Refused
 from annual_planner.trade.shop_floor import OWN_FIGURE
 from annual_planner.trade.working import as_lines
-from demo_fleet.loader import DEMO_TODAY, build_demo
+from demo_fleet.loader import DEMO_TODAY
 
 NOW = datetime(2026, 5, 4, 8)  # noqa: DTZ001 - the shop's own clock
 AIRPLANE, INSPECTOR, MECHANIC = "N012MH", "Marit Holloway", "Tobin Ashgrove"
@@ -37,10 +37,8 @@ WHO = "a test"
 
 
 @pytest.fixture(scope="module")
-def fleet(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Fleet]:
-    path = tmp_path_factory.mktemp("costs") / "demo.fleet"
-    build_demo(path)
-    with open_fleet(path) as opened:
+def fleet(module_sample: Path) -> Iterator[Fleet]:
+    with open_fleet(module_sample) as opened:
         yield opened
 
 

@@ -12,16 +12,15 @@ from annual_planner.store.fleet_reads import due_page
 from annual_planner.store.opening import open_fleet
 from annual_planner.store.rows import DueLine
 from annual_planner.store.session import Fleet
-from demo_fleet.loader import DEMO_TODAY, build_demo
+from demo_fleet.loader import DEMO_TODAY
 
 LATER = date(2026, 7, 1)
 """The day after the annual of N012MH has run out."""
 
 
 @pytest.fixture
-def demo(tmp_path: Path) -> Fleet:
-    build_demo(tmp_path / "a.fleet")
-    return open_fleet(tmp_path / "a.fleet")
+def demo(own_sample: Path) -> Fleet:
+    return open_fleet(own_sample)
 
 
 def kept(fleet: Fleet) -> list[DueLine]:

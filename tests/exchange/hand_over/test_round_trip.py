@@ -33,7 +33,7 @@ from annual_planner.store.received_reads import received_chains
 from annual_planner.store.session import Fleet
 from annual_planner.store.signed_reads import last_link, signed_ids
 from annual_planner.trade.refused import Refused
-from demo_fleet.loader import DEMO_AIRPLANE, DEMO_TODAY, build_demo
+from demo_fleet.loader import DEMO_AIRPLANE, DEMO_TODAY
 from tests.exchange.hand_over.handed import (
     KEEPER,
     PDF,
@@ -111,9 +111,10 @@ def test_taking_in_works_on_the_other_database_too(fleet: Fleet, next_fleet: Fle
         assert check_received(work) == (SIGNED, [])
 
 
-def test_the_demo_airplane_keeps_its_due_list_and_its_engine(next_fleet: Fleet, tmp_path: Path) -> None:
-    build_demo(tmp_path / "demo.fleet")
-    with closing(open_fleet(tmp_path / "demo.fleet", read_only=True)) as demo:
+def test_the_demo_airplane_keeps_its_due_list_and_its_engine(
+    next_fleet: Fleet, sample: Path, tmp_path: Path
+) -> None:
+    with closing(open_fleet(sample, read_only=True)) as demo:
         path, _ = file_of(demo, tmp_path, DEMO_AIRPLANE)
         before = seen(demo)
     take_in(next_fleet, path)

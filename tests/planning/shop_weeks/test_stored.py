@@ -16,22 +16,13 @@ from annual_planner.store.session import Fleet
 from annual_planner.store.shop_reads import planned_visits
 from annual_planner.store.writing import add
 from annual_planner.trade.refused import Refused
-from demo_fleet.loader import DEMO_TODAY, build_demo
+from demo_fleet.loader import DEMO_TODAY
 from tests.planning.fleet import TODAY, small_fleet
 
 
-@pytest.fixture(scope="module")
-def demo(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    path = tmp_path_factory.mktemp("weeks") / "demo.fleet"
-    build_demo(path)
-    return path
-
-
 @pytest.fixture
-def fleet(demo: Path, tmp_path: Path) -> Fleet:
-    copy = tmp_path / "demo.fleet"
-    copy.write_bytes(demo.read_bytes())
-    return open_fleet(copy)
+def fleet(own_sample: Path) -> Fleet:
+    return open_fleet(own_sample)
 
 
 def test_planning_begins_on_a_monday() -> None:
