@@ -9,7 +9,7 @@ from importlib.resources import files
 from io import BytesIO
 
 from annual_planner.library.look import load_look
-from annual_planner.paper.letters import set_text
+from annual_planner.paper.letters import set_text, stands_alone
 from annual_planner.trade.refused import Refused
 
 REGULAR = "Planner"
@@ -50,8 +50,17 @@ def _widths(face: str) -> Mapping[int, float]:
 @lru_cache(maxsize=20_000)
 def settable(text: str, face: str) -> str:
     """Give the text as the face can set it, with words in brackets for letters that it lacks."""
+    if _usual(face).issuperset(text):
+        return text
     widths = _widths(face)
     return set_text(text, lambda letter: ord(letter) in widths)
+
+
+@lru_cache(maxsize=4)
+def _usual(face: str) -> frozenset[str]:
+    """Letters and signs of Europe that the face has: text of nothing else needs no further look."""
+    letters = (chr(code) for code in _widths(face) if code < 0x530 or 0x1E00 <= code < 0x2600)
+    return frozenset(letter for letter in letters if stands_alone(letter))
 
 
 @lru_cache(maxsize=60_000)

@@ -31,6 +31,14 @@ def set_text(text: str, has: Has) -> str:
     )
 
 
+def stands_alone(letter: str) -> bool:
+    """Say whether a letter or sign shows as itself wherever it stands: no mark, no steering sign."""
+    return (
+        unicodedata.category(letter)[0] not in "CM"
+        and unicodedata.bidirectional(letter) not in FROM_THE_RIGHT
+    )
+
+
 def _settable(letter: str, has: Has) -> bool:
     known = unicodedata.category(letter) not in ("Cc", "Cs") and not _unseen(letter)
     return known and has(letter) and unicodedata.bidirectional(letter) not in FROM_THE_RIGHT

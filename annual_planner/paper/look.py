@@ -67,6 +67,16 @@ def rgb(colour: str) -> tuple[float, float, float]:
     return (int(colour[1:3], 16) / 255, int(colour[3:5], 16) / 255, int(colour[5:7], 16) / 255)
 
 
+@lru_cache(maxsize=200)
+def rgb_code(colour: str) -> str:
+    """Turn '#RRGGBB' into the three shares as a page's drawing code has them (PDF 32000-1, 8.6.8).
+
+    >>> rgb_code("#FF0080")
+    '1 0 .502'
+    """
+    return " ".join(f"{share:.3f}".rstrip("0").rstrip(".").removeprefix("0") or "0" for share in rgb(colour))
+
+
 def print_shades() -> Shades:
     """Colours of print, by meaning."""
     return load_look().light

@@ -27,7 +27,7 @@ def seconds(work: Callable[[], object]) -> float:
     """Shortest of some runs, each from cold measures of text and codes, as in a program just started."""
     found = []
     for _ in range(RUNS):
-        for cached in (faces.broken, faces.width_of, qr.dark_runs, qr._path):
+        for cached in (faces.broken, faces.settable, faces.width_of, qr.dark_runs, qr._path):
             cached.cache_clear()
         gc.collect()
         start = time.perf_counter()
