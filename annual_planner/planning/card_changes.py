@@ -9,6 +9,7 @@ from annual_planner.store.rows import CardLine
 from annual_planner.store.session import Work
 from annual_planner.store.writing import change
 from annual_planner.trade.cards import Hours
+from annual_planner.trade.package_states import CLOSED
 from annual_planner.trade.refused import Refused
 
 CARD, ITEM, PACKAGE = "work_card", "package_item", "work_package"
@@ -27,7 +28,7 @@ HoursGiven = tuple[Decimal, Decimal, Decimal]
 def open_package(work: Work, package_id: int) -> PackageDates:
     """The package's own row. Refused when it is gone or closed."""
     dates = package_dates(work, package_id)
-    if dates.state == "closed":
+    if dates.state == CLOSED:
         raise Refused(f"Package {dates.number} is closed.", "Plan a new one; a closed one stays as it is.")
     return dates
 

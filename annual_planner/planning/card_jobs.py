@@ -48,13 +48,12 @@ from annual_planner.store.shop_reads import (
     shop,
 )
 from annual_planner.store.week_reads import annuals_ahead
+from annual_planner.trade.card_states import FINISHED, IN_WORK, OPEN
 from annual_planner.trade.cards import Hours, Phase
 from annual_planner.trade.shop_floor import HourCost, ShopFloor
 
 STEPS_AN_HOUR = 4
 INSPECTOR, REPAIR_STATION = "inspector", "repair station"
-IN_WORK = "in work"
-DONE_STATES = ("done", "not applicable", "carried over")
 NO_PAUSE = (Phase.HOT_CHECKS, Phase.RUN_UP)
 """Phases whose cards aren't left lying over night."""
 
@@ -96,7 +95,7 @@ def asked_of_package(work: Work, package_id: int, library: Library, now: datetim
         begun_cards(work, package_id),
         _learned(view.cards, experience(work), library),
     )
-    left = [card for card in view.cards if cards.state(card) not in DONE_STATES]
+    left = [card for card in view.cards if cards.state(card) not in FINISHED]
     jobs, by_key = tuple(cards.jobs(left)), {key_in_order(card): card for card in view.cards}
     problem = Problem(
         shop=hands.shop_calendar,
@@ -181,7 +180,7 @@ class _Cards:
 
     def state(self, card: CardLine) -> str:
         """How far a card has come."""
-        return self.begun[card.card_id].state if card.card_id in self.begun else "open"
+        return self.begun[card.card_id].state if card.card_id in self.begun else OPEN
 
     def jobs(self, cards: Sequence[CardLine]) -> Iterable[Job]:
         """The gates, then each card, and behind it the inspector's look where another does the work."""

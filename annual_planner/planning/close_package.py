@@ -20,6 +20,7 @@ from annual_planner.store.rows import ItemLine
 from annual_planner.store.session import Work
 from annual_planner.store.weighable import item_dues
 from annual_planner.trade.card_states import DONE
+from annual_planner.trade.package_states import CLOSED
 from annual_planner.trade.refused import Refused
 from annual_planner.trade.said import said_date
 
@@ -45,7 +46,7 @@ class ClosePackage:
     def apply(self, work: Work, today: date) -> Changed:
         """Write the doings down and close it. Refused, with what is missing, while anything is."""
         dates = package_dates(work, self.package_id)
-        if dates.state == "closed":
+        if dates.state == CLOSED:
             raise Refused(f"Package {dates.number} is closed already.", "Look at its entries in the records.")
         state = closing_state(work, self.package_id, self.library, today).value
         if state.lacking:
@@ -57,7 +58,7 @@ class ClosePackage:
             together.write(edit)
         result = APPROVED if state.approved else NOT_APPROVED
         saw = {"state": dates.state}
-        wants = {"state": "closed", "closed_on": self.closed_on, "result": result}
+        wants = {"state": CLOSED, "closed_on": self.closed_on, "result": result}
         together.write(ChangeRow(together.of, "work_package", self.package_id, saw, wants))
         changed = together.settled(today)
         kinds = changed.kinds | {"package", "card", "discrepancy", "entry"}

@@ -28,6 +28,7 @@ from annual_planner.store.packages import package_dates
 from annual_planner.store.session import Work
 from annual_planner.store.weighable import weighables
 from annual_planner.store.writing import lock_aircraft
+from annual_planner.trade.package_states import CLOSED, PLANNING
 from annual_planner.trade.refused import Refused
 from annual_planner.trade.said import said_date
 
@@ -77,7 +78,7 @@ class BuildPackage:
     def _check_alone(self, work: Work) -> None:
         """Two benches may plan the same visit: the second is shown to the first one's package."""
         for line in packages(work, aircraft_id=self.aircraft_id):
-            if line.start_on == self.start_on and line.state != "closed":
+            if line.start_on == self.start_on and line.state != CLOSED:
                 raise Refused(
                     f"A visit on {said_date(self.start_on)} is planned already: package {line.number},"
                     f" '{line.title}'.",
@@ -99,7 +100,7 @@ class RemovePackage:
     def apply(self, work: Work, today: date) -> Changed:
         """Remove it. Refused when it is gone or work on it has begun."""
         dates = package_dates(work, self.package_id)
-        if dates.state != "planning":
+        if dates.state != PLANNING:
             raise Refused(
                 f"Package {dates.number} is {dates.state}; its cards are records now.",
                 "Leave single cards out of it instead.",

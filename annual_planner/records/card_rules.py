@@ -8,6 +8,7 @@ from annual_planner.records.predecessors import Before, open_predecessors
 from annual_planner.store.doing_rows import CardPlace
 from annual_planner.store.signed_reads import signed_of
 from annual_planner.trade.card_states import ASKS_WHY, DONE, FOLLOWS, WORKABLE
+from annual_planner.trade.package_states import CLOSED
 from annual_planner.trade.refused import Refused
 
 if TYPE_CHECKING:
@@ -26,7 +27,7 @@ def because(says: str, why: str) -> str:
 
 def check_open_package(place: CardPlace) -> None:
     """Refused for a card of a closed package, or one that was left out."""
-    if place.package_state == "closed":
+    if place.package_state == CLOSED:
         raise Refused(f"Package {place.package} is closed.", "A closed one stays as it is; plan a new one.")
     if not place.included:
         raise Refused(f"Card {place.number} was left out of the package.", "Take it in first.")

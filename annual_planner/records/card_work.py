@@ -32,6 +32,7 @@ from annual_planner.store.card_reads import (
 from annual_planner.store.doing_rows import CardPlace, StretchLine
 from annual_planner.store.packages import card_line
 from annual_planner.store.writing import change, field_of, rows_where, values_of
+from annual_planner.trade import package_states
 from annual_planner.trade.card_states import DONE, IN_WORK, OPEN
 from annual_planner.trade.refused import Refused
 from annual_planner.trade.said import said_date
@@ -56,8 +57,8 @@ class PackageFollows(RowEdit):
     def write(self, work: Work) -> tuple[RowEdit, int]:
         """Set it; it is its own way back. A closed package stays closed."""
         state = values_of(work, PACKAGE, self.package_id, said="package")["state"]
-        wants = "in work" if anything_begun(work, self.package_id) else "planning"
-        if state in ("planning", "in work") and state != wants:
+        wants = package_states.IN_WORK if anything_begun(work, self.package_id) else package_states.PLANNING
+        if state != package_states.CLOSED and state != wants:
             saw, wanted = {"state": state}, {"state": wants}
             aircraft_id = self.of.aircraft_id
             change(work, PACKAGE, self.package_id, saw, wanted, aircraft_id=aircraft_id, said="package")

@@ -28,6 +28,8 @@ from annual_planner.store.searching import has_words, in_order, rows_of
 from annual_planner.store.session import Work
 from annual_planner.store.sorting import Then
 from annual_planner.store.work_mappings import DiscrepancyRow, PackageRow
+from annual_planner.trade import discrepancy_life
+from annual_planner.trade.package_states import CLOSED
 from annual_planner.trade.refused import Refused
 
 D = DiscrepancyRow
@@ -47,7 +49,7 @@ def _ranked(column: Any, *words: str) -> ColumnElement[int]:
     return case({word: n for n, word in enumerate(words)}, value=column, else_=len(words))
 
 
-_RISK = _ranked(D.risk, "stops the airplane", "gets worse", "nuisance")
+_RISK = _ranked(D.risk, *discrepancy_life.RISKS)
 _AIRWORTHY = case((D.airworthy.is_(False), 0), (D.airworthy.is_(None), 1), else_=2)
 
 REVIEW_ORDERS: dict[str, tuple[Any, ...]] = {
@@ -58,7 +60,7 @@ REVIEW_ORDERS: dict[str, tuple[Any, ...]] = {
     "airworthy": (_AIRWORTHY, D.found_on),
     "waits_for": (D.waits_for, D.waits_since),
     "waits_since": (D.waits_since,),
-    "state": (_ranked(D.state, "found", "judged", "decided", "in work", "corrected", "signed"), D.found_on),
+    "state": (_ranked(D.state, *discrepancy_life.STATES), D.found_on),
     "disposition": (D.disposition, D.found_on),
     "hours_estimate": (D.hours_estimate,),
     "cost_estimate": (D.cost_estimate,),
@@ -238,7 +240,7 @@ def promises_blocked(work: Work) -> tuple[BlockedPromise, ...]:
         .join(D, D.package_id == PackageRow.id)
         .join(AircraftRow, AircraftRow.id == PackageRow.aircraft_id)
         .where(
-            PackageRow.state != "closed",
+            PackageRow.state != CLOSED,
             PackageRow.promised_on.is_not(None),
             D.closed_on.is_(None),
             D.disposition.in_(("", "correct now")),

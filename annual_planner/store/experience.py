@@ -11,6 +11,7 @@ from annual_planner.store.doing_mappings import WorkedTimeRow
 from annual_planner.store.session import Work
 from annual_planner.store.work_mappings import CardRow, DiscrepancyRow, PackageRow
 from annual_planner.trade.card_states import DONE
+from annual_planner.trade.package_states import CLOSED
 
 LAST_VISITS = 40
 """Closed packages that are looked back on, the newest."""
@@ -80,7 +81,7 @@ def found_before(work: Work) -> FoundBefore:
 def _last_closed() -> Select[int]:
     return (
         select(PackageRow.id)
-        .where(PackageRow.state == "closed")
+        .where(PackageRow.state == CLOSED)
         .order_by(PackageRow.start_on.desc(), PackageRow.id.desc())
         .limit(LAST_VISITS)
     )

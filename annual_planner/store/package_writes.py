@@ -14,6 +14,7 @@ from annual_planner.store.mappings import AircraftRow, Base
 from annual_planner.store.packages import gone, held_row
 from annual_planner.store.session import Work
 from annual_planner.store.work_mappings import CardRow, PackageItemRow, PackageRow
+from annual_planner.trade.package_states import PLANNING
 from annual_planner.trade.refused import Refused
 
 
@@ -88,7 +89,7 @@ def add_package(work: Work, package: NewPackage) -> int:
         start_on=package.start_on,
         horizon_on=package.horizon_on,
         hours_at_start=package.hours_at_start,
-        state="planning",
+        state=PLANNING,
     )
     work.session.add(row)
     work.session.flush()

@@ -16,6 +16,7 @@ from annual_planner.store.rows import CardLine, DiscrepancyLine, DueLine, ItemLi
 from annual_planner.store.session import Work
 from annual_planner.store.weighable import item_dues
 from annual_planner.store.work_mappings import CardRow, DiscrepancyRow, PackageItemRow, PackageRow
+from annual_planner.trade.package_states import CLOSED
 from annual_planner.trade.refused import Refused
 
 R = TypeVar("R", bound=Base)
@@ -179,7 +180,7 @@ def newest_package(work: Work, aircraft_id: int) -> int | None:
     """Find the airplane's package that is not closed and starts last; None when it has none."""
     query = (
         select(PackageRow.id)
-        .where(PackageRow.aircraft_id == aircraft_id, PackageRow.state != "closed")
+        .where(PackageRow.aircraft_id == aircraft_id, PackageRow.state != CLOSED)
         .order_by(PackageRow.start_on.desc(), PackageRow.id.desc())
         .limit(1)
     )

@@ -7,6 +7,7 @@ from datetime import date
 from decimal import Decimal
 
 from annual_planner.store.fleet_line import FleetLine as FleetLine
+from annual_planner.trade.card_states import OPEN
 
 PAST_ADVICE = "Past a recommendation, which by itself is not unlawful."
 """Begins the note of a requirement that is only advised, once it is past."""
@@ -195,8 +196,8 @@ class CardLine:
     discrepancy_id: int | None
     note: str
     version: int
-    state: str = "open"
-    """'open', 'in work', 'done', 'not applicable', 'carried over'."""
+    state: str = OPEN
+    """One of trade.card_states."""
     state_why: str = ""
     done_by_id: int | None = None
     done_on: date | None = None

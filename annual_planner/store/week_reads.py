@@ -12,6 +12,7 @@ from annual_planner.store.due_days import shown
 from annual_planner.store.mappings import AircraftRow, DueRow, PersonRow, RequirementRow, StandingRow
 from annual_planner.store.session import Work
 from annual_planner.store.work_mappings import CardRow, PackageRow
+from annual_planner.trade.package_states import CLOSED
 
 ANNUAL_KEY = "annual"
 
@@ -88,6 +89,6 @@ def visit_hours(work: Work) -> dict[int, VisitHours]:
         .group_by(PackageRow.aircraft_id, PackageRow.id, PackageRow.state, PackageRow.start_on)
     )
     return {
-        aircraft_id: VisitHours(package_id, hours, state != "closed", start_on)
+        aircraft_id: VisitHours(package_id, hours, state != CLOSED, start_on)
         for aircraft_id, package_id, state, start_on, hours in work.session.execute(query)
     }

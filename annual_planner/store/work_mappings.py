@@ -10,6 +10,8 @@ from sqlalchemy import ForeignKey, Index
 from sqlalchemy.orm import Mapped, mapped_column
 
 from annual_planner.store.mappings import NEVER_USED_TWICE, Base
+from annual_planner.trade.card_states import OPEN
+from annual_planner.trade.package_states import PLANNING
 
 
 class PackageRow(Base):
@@ -23,8 +25,8 @@ class PackageRow(Base):
     start_on: Mapped[date]
     horizon_on: Mapped[date]
     """Everything due up to this day was looked at: when the next annual would end."""
-    state: Mapped[str] = mapped_column(default="planning", index=True)
-    """'planning', 'in work', 'closed'."""
+    state: Mapped[str] = mapped_column(default=PLANNING, index=True)
+    """One of trade.package_states."""
     hours_at_start: Mapped[Decimal | None]
     promised_on: Mapped[date | None]
     """The day the owner was promised the airplane."""
@@ -78,8 +80,8 @@ class CardRow(Base):
     requirement_id: Mapped[int | None] = mapped_column(ForeignKey("requirement.id"))
     discrepancy_id: Mapped[int | None] = mapped_column(ForeignKey("discrepancy.id"))
     note: Mapped[str] = mapped_column(default="")
-    state: Mapped[str] = mapped_column(default="open", server_default="open")
-    """'open', 'in work', 'done', 'not applicable', 'carried over'."""
+    state: Mapped[str] = mapped_column(default=OPEN, server_default=OPEN)
+    """One of trade.card_states."""
     state_why: Mapped[str] = mapped_column(default="", server_default="")
     """Why it is not applicable, carried over, or was begun before its predecessors."""
     done_by_id: Mapped[int | None] = mapped_column(ForeignKey("person.id"))

@@ -9,8 +9,8 @@ from annual_planner.desktop.annual.held import HeldList
 from annual_planner.desktop.desk import Desk
 from annual_planner.desktop.listing import Words
 from annual_planner.store.rows import PackageLine
+from annual_planner.trade.package_states import STATES
 
-STATES = ("planning", "in work", "closed")
 WORDS = Words(
     "annuals",
     "No annual is planned yet",

@@ -12,6 +12,7 @@ from annual_planner.planning.package_view import PackageView
 from annual_planner.store.rows import CardLine, PackageLine, PersonLine
 from annual_planner.store.session import Work
 from annual_planner.trade.cards import Phase
+from annual_planner.trade.package_states import CLOSED
 from annual_planner.trade.refused import Refused
 
 if TYPE_CHECKING:
@@ -76,7 +77,7 @@ def read_packages(work: Work, owner_id: int | None) -> list[PackageLine]:
     if owner_id is not None:
         own = set(fleet_ids(work, owner_id=owner_id))
         every = [line for line in every if line.aircraft_id in own]
-    return sorted(every, key=lambda line: line.state == "closed")
+    return sorted(every, key=lambda line: line.state == CLOSED)
 
 
 @dataclass(frozen=True, slots=True)

@@ -14,6 +14,7 @@ from annual_planner.desktop.annual.in_work.corrections import Corrections
 from annual_planner.desktop.form import Form, Values
 from annual_planner.desktop.moment import moment_of
 from annual_planner.trade.card_states import CARRIED_OVER, DONE, FINISHED, NOT_APPLICABLE, OPEN, WORKABLE
+from annual_planner.trade.package_states import CLOSED
 from annual_planner.trade.refused import Refused
 
 if TYPE_CHECKING:
@@ -86,7 +87,7 @@ class CardDoings(QObject):
     def follow(self) -> None:
         """Offer what the open card allows."""
         card = self.card
-        may = card is not None and self.tab.desk.who.person.may_edit and card.package.state != "closed"
+        may = card is not None and self.tab.desk.who.person.may_edit and card.package.state != CLOSED
         state = card.card.state if card is not None else ""
         going = may and state in WORKABLE
         mine = self.tab.desk.who.person.person_id

@@ -19,6 +19,7 @@ from annual_planner.desktop.widgets import ActionButton, label, lead
 from annual_planner.store.doing_rows import PhotographLine
 from annual_planner.trade.authority import NOBODY, Needed
 from annual_planner.trade.card_states import IN_WORK, OPEN, WORKABLE
+from annual_planner.trade.package_states import CLOSED
 
 if TYPE_CHECKING:
     from annual_planner.desktop.annual.in_work.seen import InWorkSeen
@@ -129,7 +130,7 @@ class OpenCard(QFrame):
         self.warned.setText("▲ " + "; ".join(each.title for each in card.cautions) + ": read below first.")
         self.warned.setVisible(bool(card.cautions))
         may = self._desk.who.person.may_edit and card.card.state in WORKABLE
-        self.measures.take(card.measures, may and card.package.state != "closed")
+        self.measures.take(card.measures, may and card.package.state != CLOSED)
         self.pictures.take(card.photographs)
         signatures = seen.signatures
         self.text.show_text(lambda inks: in_work_html(card, signatures, inks))
