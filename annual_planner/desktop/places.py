@@ -22,6 +22,8 @@ class Place(NamedTuple):
     """How the rail calls it where the title is too long for it."""
     of_shop: bool = False
     """The shop's own: an owner isn't shown it."""
+    parts: tuple[str, ...] = ()
+    """Modules of what is made on its page when it is first turned to."""
 
     @property
     def on_rail(self) -> str:
@@ -34,10 +36,11 @@ class Place(NamedTuple):
         return getattr(import_module(module), name)
 
     def steps(self) -> Iterator[str]:
-        """The modules that its page still needs, each in the order of their import."""
+        """The modules that its page and what is made there later still need, in the order of their import."""
         from annual_planner.desktop.modules_in_turn import not_yet_imported
 
-        return not_yet_imported(self.written_in.partition(":")[0])
+        for module in (self.written_in.partition(":")[0], *self.parts):
+            yield from not_yet_imported(module)
 
     def make(self, desk: Desk) -> Page:
         """The page, imported on first use."""
@@ -50,15 +53,31 @@ class Place(NamedTuple):
 
 _HERE = "annual_planner.desktop"
 PLACES = (
-    Place("fleet", "Fleet", f"{_HERE}.fleet_page:FleetPage", "Airplanes by what comes first"),
     Place(
-        "aircraft", "Aircraft", f"{_HERE}.aircraft.page:AircraftPage", "One airplane: times and what is due"
+        "fleet",
+        "Fleet",
+        f"{_HERE}.fleet_page:FleetPage",
+        "Airplanes by what comes first",
+        parts=(f"{_HERE}.working_panel",),
+    ),
+    Place(
+        "aircraft",
+        "Aircraft",
+        f"{_HERE}.aircraft.page:AircraftPage",
+        "One airplane: times and what is due",
+        parts=(f"{_HERE}.aircraft.requirement_form", f"{_HERE}.aircraft.new_airplane"),
     ),
     Place(
         "annual",
         "Annual",
         f"{_HERE}.annual.page:AnnualPage",
         "One annual: what goes in, who does it, the order",
+        parts=(
+            f"{_HERE}.annual.timeline.tab",
+            f"{_HERE}.annual.in_work.tab",
+            f"{_HERE}.annual.closing_tab",
+            f"{_HERE}.signing.dialog",
+        ),
     ),
     Place(
         "plugs",
@@ -72,6 +91,11 @@ PLACES = (
         "Discrepancies",
         f"{_HERE}.discrepancies.page:DiscrepanciesPage",
         "What was found across the fleet: age, risk, who is waited for",
+        parts=(
+            f"{_HERE}.discrepancies.tabs",
+            f"{_HERE}.discrepancies.deferral_form",
+            f"{_HERE}.discrepancies.why",
+        ),
     ),
     Place(
         "weeks",

@@ -193,7 +193,8 @@ def form_of(page: AircraftPage | AnnualPage) -> Form:
 
 def all_in(here: Sequence[Place]) -> bool:
     """Whether the pages of these places are all imported."""
-    return all(place.written_in.partition(":")[0] in sys.modules for place in here)
+    wanted = [module for place in here for module in (place.written_in.partition(":")[0], *place.parts)]
+    return all(module in sys.modules for module in wanted)
 
 
 if __name__ == "__main__":
