@@ -22,7 +22,7 @@ from annual_planner.desktop.flow import FlowRow
 from annual_planner.desktop.library_details import Details
 from annual_planner.desktop.listing import Listing, Words
 from annual_planner.desktop.page import AskWhy, Page
-from annual_planner.desktop.parts import TabsLater
+from annual_planner.desktop.parts import TabsLater, offer_turning
 from annual_planner.desktop.source import HeldSource
 from annual_planner.desktop.split import Split
 from annual_planner.desktop.widgets import label
@@ -140,6 +140,7 @@ class LibraryPage(Page):
         self.tabs.turned.connect(self.tabs.build_front)
         self.tabs.turned.connect(self.moved)
         self.airplane.currentIndexChanged.connect(self._ask_features)
+        offer_turning(self, self.tabs)
         self._why = self.action("&Why is the scope covered?", self._show_scope_working, drawing="why")
 
     # -- the lists, each made when it is first looked at or asked for ----------------------------------

@@ -4,11 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
-from PySide6.QtCore import QEvent, QObject, Signal
+from PySide6.QtCore import QEvent, QObject, Qt, Signal
 from PySide6.QtWidgets import QTabWidget, QToolButton, QWidget
 
 from annual_planner.desktop.form import Scrolled
 from annual_planner.desktop.least_rows import keep_rows
+from annual_planner.desktop.listing import Listing
+from annual_planner.desktop.page import Page
 from annual_planner.desktop.theme import Theme
 
 LEAST_LINES = 13
@@ -51,6 +53,16 @@ class Parts(QTabWidget):
     def show_part(self, part: QWidget) -> None:
         """Show that part."""
         self.setCurrentWidget(self._holders[part])
+
+    def turn(self, step: int) -> None:
+        """Show the next part, or the one before, round and round; the keys act on it."""
+        self.setCurrentIndex((self.currentIndex() + step) % self.count())
+        part = self.part
+        inside = [] if part is None else [part, *part.findChildren(QWidget)]
+        views = [each.view for each in inside if isinstance(each, Listing) and each.view.isVisible()]
+        reached = [each for each in inside if each.focusPolicy() & Qt.FocusPolicy.TabFocus]
+        seen = [each for each in (*views, *reached) if each.isVisible() and each.isEnabled()]
+        (seen[0] if seen else self.tabBar()).setFocus(Qt.FocusReason.ShortcutFocusReason)
 
     def place_of(self, part: QWidget) -> int:
         """Where the part's tab stands."""
@@ -159,3 +171,11 @@ class RoomForPart(QObject):
             least = max(least, self._tabs.tabBar().sizeHint().height() + needs + FRAME_PX)
         if self._tabs.minimumHeight() != least:
             self._tabs.setMinimumHeight(least)
+
+
+def offer_turning(page: Page, tabs: Parts) -> None:
+    """Put the next part and the one before into the menu and on keys."""
+    page.action(
+        "Ne&xt part", lambda: tabs.turn(1), key="Ctrl+PgDown", tip="The next tab here", drawing="down"
+    )
+    page.action("Part &before", lambda: tabs.turn(-1), key="Ctrl+PgUp", tip="The tab before", drawing="up")

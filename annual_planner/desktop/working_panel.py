@@ -172,8 +172,12 @@ def _inputs(working: Working, inks: Colours) -> Iterator[str]:
 def _steps(working: Working, inks: Colours) -> Iterator[str]:
     if working.steps:
         yield _head("Step by step", inks) + "<ol style='margin:0 0 0 0;-qt-list-indent:1'>"
-        for step in working.steps:
-            yield f"<li>{_e(step.text)}" + (f" <b>→ {_e(step.result)}</b>" if step.result else "") + "</li>"
+        for number, step in enumerate(working.steps, 1):
+            yield (
+                f"<li>{_e(step.text.removeprefix(f'{number}. '))}"
+                + (f" <b>→ {_e(step.result)}</b>" if step.result else "")
+                + "</li>"
+            )
         yield "</ol>"
 
 

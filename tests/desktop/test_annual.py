@@ -9,6 +9,7 @@ from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QTextBrowser
 from pytestqt.qtbot import QtBot
 
+from annual_planner.desktop.annual.card_rows import CardRow
 from annual_planner.desktop.annual.page import AnnualPage
 from annual_planner.desktop.app import Program
 from annual_planner.desktop.fields import TextField
@@ -439,3 +440,89 @@ def test_the_scope_of_an_annual_is_compared_with_the_cards(page: AnnualPage) -> 
     page.tabs.coverage.listing.filter_to("does not apply")
     shown = page.tabs.coverage.listing.table.rowCount()
     assert shown == sum(bool(each.not_applicable) and not each.cards for each in page.shown.view.coverage)
+
+
+def shown_rows(page: AnnualPage) -> list[CardRow]:
+    listing = page.cards.listing
+    places = [listing.table.id_at(at) for at in range(listing.table.rowCount())]
+    return [listing.held.rows[place] for place in places if place is not None]
+
+
+def test_cards_are_sorted_by_two_columns_without_the_headings_and_stand_in_order_again(
+    shop: MainWindow, page: AnnualPage, qtbot: QtBot
+) -> None:
+    listing = page.cards.listing
+    page.tabs.show_part(page.cards)
+    settle(qtbot, shop)
+    in_order = listing.table.rowCount()
+    place = {column.key: at for at, column in enumerate(listing.table.columns)}
+    listing.view.header.sort_by(place["doer"])
+    listing.view.header.sort_by(place["hours"], second=True)
+    shown = shown_rows(page)
+    sorted_cards = [row.card for row in shown if row.card is not None]
+    assert len(sorted_cards) == len(cards(page)) == len(shown), "every card, no heading"
+    by = [(each.doer.casefold(), each.hours_likely) for each in sorted_cards]
+    assert by == sorted(by)
+    listing.view.header.show_keys(())
+    listing.view.header.wants_order.emit(())
+    assert listing.table.rowCount() == in_order
+    listing.search.setText("spark")
+    qtbot.waitUntil(lambda: listing.table.rowCount() < in_order, timeout=WAIT_MS)
+    assert all(row.card for row in shown_rows(page))
+
+
+def test_keys_turn_to_the_next_part_and_act_on_its_list(
+    shop: MainWindow, page: AnnualPage, qtbot: QtBot
+) -> None:
+    page.tabs.show_part(page.items)
+    page.items.listing.view.setFocus()
+    qtbot.keyClick(page.items.listing.view, Qt.Key.Key_PageDown, Qt.KeyboardModifier.ControlModifier)
+    assert page.tabs.part is page.cards
+    assert page.cards.listing.view.hasFocus()
+    qtbot.keyClick(page.cards.listing.view, Qt.Key.Key_PageUp, Qt.KeyboardModifier.ControlModifier)
+    assert page.items.listing.view.hasFocus()
+    qtbot.keyClick(page.items.listing.view, Qt.Key.Key_PageUp, Qt.KeyboardModifier.ControlModifier)
+    assert page.tabs.name_in_front == "preview", "round and round"
+
+
+def test_on_each_part_every_key_does_one_thing(shop: MainWindow, page: AnnualPage, qtbot: QtBot) -> None:
+    for part in (page.items, page.when, page.in_work_part, page.closing_part):
+        page.tabs.show_part(part)
+        settle(qtbot, shop)
+        allowed = [each for each in page.actions_here if each.isEnabled() and each.shortcuts()]
+        everywhere = [each for each in shop.menus.actions.values() if each.shortcuts()]
+        keys = [key.toString() for each in (*allowed, *everywhere) for key in each.shortcuts()]
+        assert sorted(keys) == sorted(set(keys)), part.accessibleName()
+
+
+def test_an_annual_that_cannot_be_read_is_asked_for_again(
+    shop: MainWindow, page: AnnualPage, qtbot: QtBot, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    package_id = page.package_id
+    page.choose()
+    with monkeypatch.context() as broken:
+        broken.setattr("annual_planner.desktop.annual.page.read_shown", lambda *_: 1 / 0)
+        shop.go("annual", package_id)
+        settle(qtbot, shop)
+        assert "could not be read" in page.blank.accessibleDescription()
+        assert page.package_id == package_id, "it is still the one that is wanted"
+    page.blank.next.click()
+    qtbot.waitUntil(lambda: page.shown is not None, timeout=WAIT_MS)
+
+
+def test_an_owner_is_not_offered_to_lay_the_work_out(
+    shop: MainWindow, page: AnnualPage, qtbot: QtBot
+) -> None:
+    page.tabs.show_part(page.when)
+    settle(qtbot, shop)
+    assert page.when.made is not None
+    assert page.when.made.blank.next.isVisible()
+    assert page.shown is not None
+    package_id = page.package_id
+    shop.desk.who.pick(Person("owner", page.shown.view.aircraft.owner_id, "Ola Reed"))
+    shop.go("annual", package_id)
+    settle(qtbot, shop)
+    page.tabs.show_part(page.when)
+    settle(qtbot, shop)
+    assert not page.when.made.blank.next.isVisible()
+    assert "Once the shop has laid it out" in page.when.made.blank.accessibleDescription()

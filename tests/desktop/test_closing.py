@@ -10,6 +10,7 @@ from decimal import Decimal
 from pathlib import Path
 
 import pytest
+from PySide6.QtGui import QTextCursor
 from PySide6.QtWidgets import QMenu
 from pytestqt.qtbot import QtBot
 
@@ -178,3 +179,44 @@ def test_a_wrong_passphrase_signs_nothing(closing: ClosingTab, shop: MainWindow,
     settle(qtbot, shop)
     assert "passphrase" in dialog.strip.text.lower()
     dialog.reject()
+
+
+def test_a_text_that_is_typed_saves_itself_when_it_is_left_and_undo_takes_it_back(
+    closing: ClosingTab, shop: MainWindow, qtbot: QtBot
+) -> None:
+    closing.doings["draft"].trigger()
+    settle(qtbot, shop)
+    first = closing.entries.held.rows[0].entry
+    closing.text.setFocus()
+    closing.text.moveCursor(QTextCursor.MoveOperation.End)
+    qtbot.keyClicks(closing.text, " Seat rails looked at twice.")
+    closing.entries.view.setFocus()
+    settle(qtbot, shop)
+    assert closing.entries.held.rows[0].entry.text == f"{first.text} Seat rails looked at twice."
+    assert closing.text.unsaved is None
+    shop.menus.actions["undo"].trigger()
+    settle(qtbot, shop)
+    assert closing.text.toPlainText() == first.text
+
+
+def test_a_text_that_is_refused_stays_as_it_was_typed(
+    closing: ClosingTab, shop: MainWindow, qtbot: QtBot
+) -> None:
+    closing.doings["draft"].trigger()
+    settle(qtbot, shop)
+    entries = [each.entry for each in closing.entries.held.rows]
+    assert len(entries) > 1
+    closing.text.setFocus()
+    closing.text.selectAll()
+    qtbot.keyClicks(closing.text, "Looked at.")
+    closing.entries.view.setFocus()
+    settle(qtbot, shop)
+    assert "lacks" in closing.strip.text
+    closing.entries.point_to(1)
+    assert closing.text.toPlainText() == entries[1].text
+    closing._ask()  # as after a change at another bench
+    settle(qtbot, shop)
+    closing.entries.point_to(0)
+    assert closing.text.toPlainText() == "Looked at.", "nothing typed is lost"
+    closing.buttons["sign"].click()
+    assert "being saved" in closing.strip.text

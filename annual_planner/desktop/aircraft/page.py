@@ -18,12 +18,14 @@ from annual_planner.desktop.desk import Desk
 from annual_planner.desktop.form import Form, Scrolled
 from annual_planner.desktop.listing import Listing, Words
 from annual_planner.desktop.page import AskWhy, Page
-from annual_planner.desktop.parts import RoomForPart, TabsLater
+from annual_planner.desktop.parts import RoomForPart, TabsLater, offer_turning
 from annual_planner.desktop.source import HeldSource
 from annual_planner.desktop.widgets import Blank, label
 from annual_planner.store.rows import AssemblyLine, DiscrepancyLine
 from annual_planner.trade.refused import Refused
 from annual_planner.trade.working import Working
+
+UNREAD = ("The airplane could not be read", "Nothing was lost.")
 
 
 class AircraftPage(Page):
@@ -53,6 +55,7 @@ class AircraftPage(Page):
         self._stack = QStackedWidget()
         self._fill()
         self.doings = Doings(self)
+        offer_turning(self, self.tabs)
         self._show_nothing()
 
     # -- putting together --------------------------------------------------------------------------
@@ -166,6 +169,9 @@ class AircraftPage(Page):
         aircraft_id, person, today = self.aircraft_id, self.desk.who.person, self.desk.today
         if self.seen is None:
             self.blank.show_state("Reading the airplane …")
+            if self.drawer is None:
+                self._stack.setCurrentWidget(self.blank)
+            self._enable(False)
         self.desk.jobs.read(
             lambda work: read_seen(work, aircraft_id, person.sees_owner_id, today),
             self,
@@ -237,7 +243,7 @@ class AircraftPage(Page):
 
     def _show_nothing(self) -> None:
         self.heading.setText("Aircraft")
-        self.about.setText("")
+        self._tell_about("")
         owner = not self.desk.who.person.may_edit
         self.blank.show_state(
             "No airplane is chosen",
@@ -257,9 +263,10 @@ class AircraftPage(Page):
         self.goes.emit("fleet", "airplanes")
 
     def _gone(self, error: Exception) -> None:
-        if isinstance(error, Refused) and error.passing:
+        if not isinstance(error, Refused) or error.passing:
             if self.seen is None:
-                self.blank.show_state(error.said, error.remedy, "Try again", self.refresh)
+                said = UNREAD if not isinstance(error, Refused) else (error.said, error.remedy)
+                self.blank.show_state(*said, "Try again", self.refresh)
                 self._stack.setCurrentWidget(self.blank)
             self.failed(error)
             return
@@ -291,7 +298,11 @@ class AircraftPage(Page):
         if self.seen is None:
             return
         self.heading.setText(self.seen.sheet.registration)
-        self.about.setText(self.seen.about)
+        self._tell_about(self.seen.about)
+
+    def _tell_about(self, said: str) -> None:
+        self.about.setText(said)
+        self.about.setVisible(bool(said))
 
     def _enable(self, on: bool) -> None:
         if not self.doings_absent:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 from decimal import Decimal
 from itertools import groupby
@@ -17,6 +17,7 @@ from annual_planner.desktop.column_room import LAST_RESORT
 from annual_planner.desktop.columns import Column, hours_text
 from annual_planner.desktop.paged_table import Index
 from annual_planner.desktop.signs import SignDelegate
+from annual_planner.desktop.source import Found, HeldSource, Query
 from annual_planner.store.rows import CardLine
 
 LEFT_OUT = "Left out"
@@ -70,19 +71,46 @@ def _spoken(row: CardRow) -> str:
     return "in" if row.card.included else "left out"
 
 
+def _by(value: Callable[[CardLine], Any]) -> Callable[[CardRow], Any]:
+    """Sorts by that value of a card; headings are left out of a sorted list."""
+    return lambda row: value(row.card) if row.card is not None else None
+
+
 CARDS: tuple[Column[CardRow], ...] = (
-    Column("in", "In", _in, width=4, spoken=_spoken),
-    Column("number", "No.", lambda r: str(r.card.number) if r.card else "", width=4, right=True),
-    Column("title", "Card", lambda r: r.card.title if r.card else "", width=32),
-    Column("hours", "Hours", _hours, width=6, right=True, aside=LAST_RESORT),
-    Column("doer", "Done by", lambda r: r.card.doer if r.card else "", width=9, aside=5),
-    Column("signer", "Signed by", lambda r: r.card.signer if r.card else "", width=10, aside=4),
-    Column("person", "Person", lambda r: r.card.assigned_name if r.card else "", width=18, aside=3),
-    Column("zone", "Where", lambda r: r.zone, width=20, aside=2),
+    Column("in", "In", _in, sort="in", width=4, spoken=_spoken, by=_by(lambda c: not c.included)),
+    Column("number", "No.", lambda r: str(r.card.number) if r.card else "", sort="number",
+           width=4, right=True, by=_by(lambda c: c.number)),
+    Column("title", "Card", lambda r: r.card.title if r.card else "", sort="title", width=32),
+    Column("hours", "Hours", _hours, sort="hours", width=6, right=True, by=_by(lambda c: c.hours_likely),
+           aside=LAST_RESORT),
+    Column("doer", "Done by", lambda r: r.card.doer if r.card else "", sort="doer", width=9, aside=5),
+    Column("signer", "Signed by", lambda r: r.card.signer if r.card else "", sort="signer", width=10,
+           aside=4),
+    Column("person", "Person", lambda r: r.card.assigned_name if r.card else "", sort="person",
+           width=18, aside=3),
+    Column("zone", "Where", lambda r: r.zone, sort="zone", width=20, aside=2),
     Column("phase", "Phase", lambda r: _of(r, r.phase), width=14, hidden=True),
-    Column("origin", "Comes from", lambda r: r.card.origin if r.card else "", width=14, hidden=True),
-    Column("note", "Note", lambda r: r.card.note if r.card else "", width=20, aside=1),
+    Column("origin", "Comes from", lambda r: r.card.origin if r.card else "", sort="origin", width=14,
+           hidden=True),
+    Column("note", "Note", lambda r: r.card.note if r.card else "", sort="note", width=20, aside=1),
 )  # fmt: skip
+
+
+class CardSource(HeldSource[CardRow]):
+    """The cards in order under the headings of their phases; searched or sorted, the cards alone."""
+
+    def ask_ids(
+        self, query: Query, done: Callable[[Found], None], failed: Callable[[Exception], None]
+    ) -> None:
+        """Find at once; an id is the row's place in `rows`, and cards alone are counted."""
+        cards = sum(row.card is not None for row in self.rows)
+        super().ask_ids(
+            query, lambda found: done(found._replace(total=cards) if query.narrows else found), failed
+        )
+
+    def _matches(self, row: CardRow, query: Query) -> bool:
+        alone = bool(query.order) or query.narrows
+        return not (alone and row.card is None) and super()._matches(row, query)
 
 
 class PhaseDelegate(SignDelegate):

@@ -6,7 +6,7 @@ from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QSplitter, QVBoxLayout, QWidget
 
 from annual_planner.desktop.annual.card_detail import CardDetail
-from annual_planner.desktop.annual.card_rows import CARDS, CardRow, PhaseDelegate, card_rows
+from annual_planner.desktop.annual.card_rows import CARDS, CardRow, CardSource, PhaseDelegate, card_rows
 from annual_planner.desktop.annual.held import HeldList, Switch
 from annual_planner.desktop.annual.seen import Shown
 from annual_planner.desktop.desk import Desk
@@ -23,7 +23,7 @@ class CardsInOrder(QWidget):
         self._shown: Shown | None = None
         self._card_id: int | None = None
         words = Words("cards", "There are no cards", "Plan the annual anew, or add a card of your own.")
-        self.listing: HeldList[CardRow] = HeldList(desk, "annual-cards", CARDS, words)
+        self.listing: HeldList[CardRow] = HeldList(desk, "annual-cards", CARDS, words, held=CardSource(CARDS))
         delegate = PhaseDelegate(desk.theme, self.listing.view)
         delegate.rows = self.listing.table
         self.listing.view.setItemDelegate(delegate)

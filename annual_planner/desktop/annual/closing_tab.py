@@ -8,9 +8,10 @@ from datetime import date
 from typing import TYPE_CHECKING
 
 from PySide6.QtCore import Qt, Signal
-from PySide6.QtGui import QAction, QShowEvent
-from PySide6.QtWidgets import QPlainTextEdit, QSplitter, QVBoxLayout, QWidget
+from PySide6.QtGui import QAction, QKeySequence, QShowEvent
+from PySide6.QtWidgets import QSplitter, QVBoxLayout, QWidget
 
+from annual_planner.desktop.annual.entry_text import EntryText
 from annual_planner.desktop.annual.final_papers import final_papers
 from annual_planner.desktop.annual.held import HeldList
 from annual_planner.desktop.annual.seen import Shown
@@ -107,22 +108,29 @@ class ClosingTab(QWidget):
             desk, "closing-entries", ENTRIES,
             Words("entries", "No entries yet", "Do the cards, then draft the entries."), small=True,
         )  # fmt: skip
-        self.text = QPlainTextEdit()
-        self.text.setAccessibleName("Text of the entry")
+        self.text = EntryText()
+        self.text.left.connect(self._save)
         self.doings = {
             "draft": self._doing(
-                "&Draft the entries", self._draft, "Write every entry that is owed, to be read"
+                "&Draft the entries", self._draft, "Write every entry that is owed, to be read", "Ctrl+D"
             ),
-            "save": self._doing("Save the &text", self._save, "Keep the text of the entry as it now reads"),
-            "sign": self._doing("&Sign the entry…", self._sign, "Sign the chosen entry with your own key"),
-            "print": self._doing("P&rint the entries…", self._print, "For ink: on Letter, A4 or labels"),
+            "save": self._doing(
+                "Save the &text", self._save, "Keep the text of the entry as it now reads", "Ctrl+T"
+            ),
+            "sign": self._doing(
+                "&Sign the entry…", self._sign, "Sign the chosen entry with your own key", "Ctrl+Shift+S"
+            ),
+            "print": self._doing(
+                "P&rint the entries…", self._print, "For ink: on Letter, A4 or labels", "Ctrl+Shift+P"
+            ),
             "list": self._doing(
                 "Copy the &owner's list",
                 self._copy_list,
                 "What was found unairworthy, to be given to the owner",
+                "Ctrl+Shift+J",
             ),
             "close": self._doing(
-                "Close the &package", self._close, "Once nothing is missing; it then stays as it is"
+                "Close the &package", self._close, "Once nothing is missing; it then stays as it is", "Ctrl+E"
             ),
         }
         self.buttons = {name: ActionButton(each) for name, each in self.doings.items()}
@@ -133,9 +141,12 @@ class ClosingTab(QWidget):
         self.lacking.opened.connect(self._open_lacking)
         desk.jobs.changed.connect(self._changed)
 
-    def _doing(self, text: str, does: Callable[[], object], tip: str) -> QAction:
+    def _doing(self, text: str, does: Callable[[], object], tip: str, key: str) -> QAction:
         made = QAction(text, self)
-        made.setToolTip(tip)
+        made.setShortcut(QKeySequence(key))
+        made.setShortcutContext(Qt.ShortcutContext.WidgetWithChildrenShortcut)
+        made.setToolTip(f"{tip} ({made.shortcut().toString(QKeySequence.SequenceFormat.NativeText)})")
+        self.addAction(made)
         made.setEnabled(False)  # until it is known how the package stands
         made.triggered.connect(lambda: does())
         return made
@@ -229,10 +240,8 @@ class ClosingTab(QWidget):
     def _show_text(self) -> None:
         chosen = self.entries.current
         draft = chosen is not None and chosen.entry.state == "draft"
-        self.text.setPlainText(chosen.entry.text if chosen is not None else "")
-        self.text.setVisible(chosen is not None)
         person = self.desk.who.person
-        self.text.setReadOnly(not (draft and person.may_edit))
+        self.text.show_entry(chosen.entry if chosen is not None else None, may_change=person.may_edit)
         self.doings["save"].setEnabled(draft and person.may_edit)
         signable = draft and chosen is not None and may_be_signed_here(person, chosen.entry.kind)
         self.doings["sign"].setEnabled(signable)
@@ -246,9 +255,9 @@ class ClosingTab(QWidget):
             self._write(DraftEntries(self._package_id, approved, self.desk.today))
 
     def _save(self) -> None:
-        chosen = self.entries.current
-        if chosen is not None:
-            self._write(ChangeEntryText(chosen.entry.entry_id, chosen.entry.text, self.text.toPlainText()))
+        if self.text.unsaved is not None:
+            entry, wanted = self.text.unsaved
+            self._write(ChangeEntryText(entry.entry_id, entry.text, wanted))
 
     def _sign(self) -> None:
         from annual_planner.desktop.signing.dialog import SigningDialog
@@ -256,8 +265,8 @@ class ClosingTab(QWidget):
         chosen = self.entries.current
         if chosen is None or self._shown is None:
             return
-        if self.text.toPlainText() != chosen.entry.text:
-            self.strip.say("The text was changed and is not saved.", "Save it first, then sign.")
+        if self.text.unsaved is not None:
+            self.strip.say("The text was changed and is being saved.", "Read it once more, then sign.")
             return
         people = signers(self.desk.who.person, self._shown.people)
         dialog = SigningDialog(self.desk, "log_entry", chosen.entry.entry_id, people, self.window())

@@ -212,6 +212,7 @@ ACTIONS: tuple[PageAction[Doings], ...] = (
         "Change &start…",
         Doings.start_start,
         "Start the visit on another day",
+        "Ctrl+Shift+T",
         drawing="due",
         edits=True,
     ),
@@ -230,6 +231,7 @@ ACTIONS: tuple[PageAction[Doings], ...] = (
         "Open the a&irplane",
         Doings.to_airplane,
         "Go to the airplane of this annual",
+        "Ctrl+Shift+V",
         drawing="aircraft",
     ),
     PageAction(
@@ -246,6 +248,7 @@ ACTIONS: tuple[PageAction[Doings], ...] = (
         "Wh&y this order?",
         Doings.why_order,
         "Why the cards stand in this order",
+        "Ctrl+Shift+Q",
         drawing="why",
     ),
     PageAction(
@@ -253,6 +256,8 @@ ACTIONS: tuple[PageAction[Doings], ...] = (
         "&Take the package away",
         Doings.remove_package,
         "Take a package away that is still being planned; Undo brings it back",
+        "Ctrl+Shift+Del",
+        "remove",
         edits=True,
     ),
     PageAction(
@@ -270,6 +275,7 @@ ACTIONS: tuple[PageAction[Doings], ...] = (
         "Read a &filled copy…",
         Doings.read_filled,
         "See what stands in a filled copy of a package, then record all of it or nothing",
+        "Ctrl+Shift+F",
         drawing="open",
         edits=True,
         when=always,

@@ -17,7 +17,10 @@ R = TypeVar("R")
 
 
 class HeldList(Listing[R], Generic[R]):
-    """Rows held in memory; `take` shows others. `small`: a handful, that needs no search field."""
+    """Rows held in memory; `take` shows others. `small`: a handful, that needs no search field.
+
+    `held`: another way to find them.
+    """
 
     def __init__(
         self,
@@ -30,8 +33,9 @@ class HeldList(Listing[R], Generic[R]):
         state_of: Callable[[R], str] | None = None,
         next_step: Callable[[], object] | None = None,
         small: bool = False,
+        held: HeldSource[R] | None = None,
     ) -> None:
-        self.held: HeldSource[R] = HeldSource(columns, state_of=state_of)
+        self.held: HeldSource[R] = held or HeldSource(columns, state_of=state_of)
         super().__init__(desk, kept_as, columns, self.held, words, states=states, next_step=next_step)
         if small:
             self.show_rows_alone()

@@ -22,6 +22,7 @@ from annual_planner.desktop.form import Form, Scrolled
 from annual_planner.desktop.later import Later
 from annual_planner.desktop.listing import Listing
 from annual_planner.desktop.page import AskWhy, Page
+from annual_planner.desktop.parts import offer_turning
 from annual_planner.desktop.widgets import Blank, label
 from annual_planner.store.rows import PackageLine
 from annual_planner.trade.refused import Refused
@@ -33,6 +34,7 @@ if TYPE_CHECKING:
 
 PLAN = "plan:"
 """Before the id of an airplane: an annual is to be planned for it."""
+UNREAD = ("The annual could not be read", "Nothing was lost.")
 
 
 class AnnualPage(Page):
@@ -88,6 +90,7 @@ class AnnualPage(Page):
         self._fill()
         self.doings = Doings(self)
         self.when_doings = WhenDoings(self)
+        offer_turning(self, self.tabs)
         self._offer(False)
         self._connect()
 
@@ -290,7 +293,7 @@ class AnnualPage(Page):
 
     def _show_list(self) -> None:
         self.heading.setText("Annuals")
-        self.about.setText("")
+        self.about.hide()
         self._stack.setCurrentWidget(self.chooser)
         self._offer(False)
 
@@ -310,9 +313,10 @@ class AnnualPage(Page):
     def _gone(self, error: Exception) -> None:
         if self.package_id is None:
             return  # meanwhile the list was asked for, as after taking the package away
-        if isinstance(error, Refused) and error.passing:
+        if not isinstance(error, Refused) or error.passing:
             if self.shown is None:
-                self.blank.show_state(error.said, error.remedy, "Try again", self.refresh)
+                said = UNREAD if not isinstance(error, Refused) else (error.said, error.remedy)
+                self.blank.show_state(*said, "Try again", self.refresh)
             self.failed(error)
             return
         self.package_id = self.shown = None
@@ -336,6 +340,7 @@ class AnnualPage(Page):
                 )
             )
         )
+        self.about.show()
         for part in (self.items, self.cards, self.when, self.tabs):
             part.take(shown)
         if self._in_work is not None:
@@ -357,7 +362,7 @@ class AnnualPage(Page):
         self.close_form()
         self.strip.put_away()
         self.drawer = Scrolled(form, snug=not whole)
-        self._column.insertWidget(0, self.drawer)
+        self._column.insertWidget(0, self.drawer, 1 if whole else 0)
         self.tabs.setVisible(not whole and self.shown is not None)
         self._stack.setCurrentWidget(self._annual)
         form.start()

@@ -78,7 +78,7 @@ def promise_form(page: AnnualPage, proposed: date | None, edit_of: Callable[[dat
         " Empty takes the promise back.",
     )
     field = form.add(_day(page, "on", "Done on"))
-    field.put(proposed.isoformat() if proposed is not None else "")
+    field.put(day_text(proposed))
     return form
 
 
@@ -103,7 +103,7 @@ def sick_form(page: AnnualPage, names: Mapping[str, str], then: Then | None = No
     first = form.add(_day(page, "first", "From", "Say the first day."))
     form.add(_day(page, "last", "To, if longer"))
     form.add(TextField("why", "Why"))
-    first.put(page.desk.today.isoformat())
+    first.put(day_text(page.desk.today))
     return form
 
 

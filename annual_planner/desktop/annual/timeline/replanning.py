@@ -83,8 +83,10 @@ class Replanning(QObject):
     def cancel(self) -> None:
         """Give the search up; the last good plan stays."""
         self.drop()
-        self.tab.tell("The search was given up; the last good plan stands.")
-        self.tab.show_plan(self.tab.seen.plan if self.tab.seen is not None else None)
+        plan = self.tab.seen.plan if self.tab.seen is not None else None
+        stands = "the last good plan stands" if plan is not None else "nothing is laid out"
+        self.tab.tell(f"The search was given up; {stands}.")
+        self.tab.show_plan(plan)
 
     def _better(self, laid: LaidOut) -> None:
         seen = self.tab.seen
@@ -105,5 +107,5 @@ class Replanning(QObject):
 
     def _failed(self, said: str, remedy: str) -> None:
         self.cancel()
-        self.tab.tell("The last good plan stands.")
+        self.tab.tell("The last good plan stands." if self.tab.plan is not None else "")
         self.tab.page.strip.say(said, remedy)

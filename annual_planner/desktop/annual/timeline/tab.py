@@ -210,17 +210,29 @@ class Timeline(QWidget):
             part.setVisible(bool(bars))
         self.lists.setVisible(bool(bars) or bool(self.lists.parts.held.rows))
         if not bars:
+            self._say_empty(searching=False)
+        self.drawing.take(bars, self.drawing.by)
+        self._give_room()
+        self.lists.take(bars)
+        self._say()
+        self.offers.emit()
+
+    def _say_empty(self, *, searching: bool) -> None:
+        """Say why nothing is drawn; who may lay out is offered it."""
+        if searching:
+            self.blank.show_state("Laying the work out …", "The first plan is shown as soon as it is found.")
+        elif not self.desk.who.person.may_edit:
+            self.blank.show_state(
+                "The work isn't laid out yet",
+                "Once the shop has laid it out, its days and people stand here.",
+            )
+        else:
             self.blank.show_state(
                 "The work isn't laid out yet",
                 "Each card gets a person and a time: by rules at once, then better ones as they are found.",
                 "Lay out",
                 self.replanning.lay_out,
             )
-        self.drawing.take(bars, self.drawing.by)
-        self._give_room()
-        self.lists.take(bars)
-        self._say()
-        self.offers.emit()
 
     def _give_room(self) -> None:
         """Show all rows of the drawing where they are few; the lists keep the rest."""
@@ -250,6 +262,7 @@ class Timeline(QWidget):
         self.lay_button.setVisible(not on and self.desk.who.person.may_edit)
         self.stop_button.setVisible(on)
         self.cancel_button.setVisible(on)
+        self._say_empty(searching=on)
         if had_keys:
             (self.stop_button if on else self.lay_button).setFocus(Qt.FocusReason.OtherFocusReason)
         self.offers.emit()
