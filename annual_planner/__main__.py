@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import argparse
+import codecs
 import errno
 import io
 import os
@@ -18,6 +19,7 @@ if TYPE_CHECKING:
     from annual_planner.commands.options import Commands
 
 INTERRUPTED = 130
+SPELLED = "spelled"
 REMEDIES = {
     errno.ENOSPC: "Make room on the disk, then try again.",
     errno.EACCES: "Choose a place that is open to you.",
@@ -31,7 +33,8 @@ REMEDIES = {
 def main(words: Sequence[str] | None = None) -> int:
     """Run one command; give its exit status: 0 done, 1 the answer is 'no', 2 bad input."""
     if isinstance(sys.stdout, io.TextIOWrapper):
-        sys.stdout.reconfigure(errors="backslashreplace")  # a terminal that lacks a sign gets it spelled
+        codecs.register_error(SPELLED, _spelled)
+        sys.stdout.reconfigure(errors=SPELLED)
     try:
         asked = read_words(sys.argv[1:] if words is None else words)
         command: Callable[[argparse.Namespace], int] = asked.command
@@ -40,6 +43,7 @@ def main(words: Sequence[str] | None = None) -> int:
             sys.stdout.flush()
         return status
     except Refused as refused:
+        _let_out()
         return bad_input(str(refused))
     except BrokenPipeError:
         _leave_output()
@@ -66,10 +70,27 @@ def _for_window(words: Sequence[str]) -> bool:
     )
 
 
+def _spelled(error: UnicodeError) -> tuple[str, int]:
+    """Signs that a terminal lacks, spelled so that JSON stays JSON."""
+    assert isinstance(error, UnicodeEncodeError), "only what is written can lack a sign"
+    units = error.object[error.start : error.end].encode("utf-16-be", "surrogatepass").hex()
+    return "".join(f"\\u{units[n : n + 4]}" for n in range(0, len(units), 4)), error.end
+
+
+def _let_out() -> None:
+    """What was said already goes first, where somebody still reads it."""
+    try:
+        if sys.stdout is not None:
+            sys.stdout.flush()
+    except OSError:
+        _leave_output()
+
+
 def _leave_output() -> None:
     """What is still unwritten goes nowhere, so that leaving the program doesn't fail over it again."""
-    nowhere = os.open(os.devnull, os.O_WRONLY)
-    os.dup2(nowhere, sys.stdout.fileno())
+    if sys.stdout is not None:
+        nowhere = os.open(os.devnull, os.O_WRONLY)
+        os.dup2(nowhere, sys.stdout.fileno())
 
 
 def _families() -> tuple[ModuleType, ...]:

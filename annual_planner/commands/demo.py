@@ -10,9 +10,13 @@ from typing import TYPE_CHECKING
 from annual_planner.commands.opened import check_pdf, counted_from, opened, paper_said, planned, write_pdf
 from annual_planner.commands.options import DONE, a_day, add_command
 from annual_planner.commands.screen import check_screen, show_window
+from annual_planner.trade.refused import Refused
 
 if TYPE_CHECKING:
     from annual_planner.commands.options import Commands
+
+
+PAPER = Path("annual-package.pdf")
 
 
 def add(commands: Commands) -> None:
@@ -27,19 +31,19 @@ def add(commands: Commands) -> None:
     demo.add_argument(
         "--headless", action="store_true", help="plan the demo airplane instead of opening a window"
     )
-    pdf, text = (
-        Path("annual-package.pdf"),
-        "with --headless: where the paper goes (default: annual-package.pdf)",
-    )
-    demo.add_argument("--pdf", type=Path, default=pdf, metavar="OUT.pdf", help=text)
+    text = f"with --headless: where the paper goes (default: {PAPER})"
+    demo.add_argument("--pdf", type=Path, metavar="OUT.pdf", help=text)
 
 
 def _demo(asked: argparse.Namespace) -> int:
     from annual_planner.store.server import without_password as shown
     from demo_fleet.loader import DEMO_TODAY, build_demo
 
+    pdf = asked.pdf or PAPER
     if asked.headless:
-        check_pdf(asked.pdf, other_than=Path(asked.file) if asked.file else None)
+        check_pdf(pdf, other_than=Path(asked.file) if asked.file else None)
+    elif asked.pdf:
+        raise Refused("--pdf goes with --headless.", "Add --headless, or print in the window.")
     else:
         check_screen()
     where = asked.file or _fresh_demo_path()
@@ -47,7 +51,7 @@ def _demo(asked: argparse.Namespace) -> int:
     print(f"demo fleet: {shown(where)}")
     if not asked.headless:
         return show_window(where)
-    return _demo_package(where, asked.pdf)
+    return _demo_package(where, pdf)
 
 
 def _fresh_demo_path() -> str:

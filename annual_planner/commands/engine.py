@@ -8,7 +8,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from annual_planner.commands.opened import (
-    check_pdf,
+    check_paper,
     counted_from,
     opened,
     paper_said,
@@ -21,6 +21,7 @@ from annual_planner.commands.options import (
     add_command,
     airplane_option,
     bad_input,
+    counted,
     fleet_options,
     form_option,
     paper_option,
@@ -30,8 +31,11 @@ from annual_planner.commands.options import (
 from annual_planner.trade.refused import Refused
 
 if TYPE_CHECKING:
+    from collections.abc import Sequence
+
     from annual_planner.commands.options import Commands
     from annual_planner.planning.engine_view import EngineView
+    from annual_planner.store.plug_rows import EnginePlace
 
 
 def add(commands: Commands) -> None:
@@ -74,19 +78,18 @@ def _engine(asked: argparse.Namespace) -> int:
     from annual_planner.planning.engines import read_engine
     from annual_planner.store.fleet_reads import find_aircraft
 
-    if asked.pdf:
-        check_pdf(asked.pdf)
+    check_paper(asked, sheet=asked.sheet)
     with closing(opened(asked.fleet, read_only=True)) as fleet:
         today, library = counted_from(fleet, asked.today), shop_library(asked.shop)
         with fleet.reading() as work:
             aircraft_id = find_aircraft(work, asked.aircraft)
             view = read_engine(work, aircraft_id, asked.position, library, today)
+    if asked.pdf:
+        _write_engine_pdf(view, asked)
     if asked.form == "json":
         print(tables.as_json(engine_as_values(view)))
     else:
         print(engines.engine_table(view))
-    if asked.pdf:
-        _write_engine_pdf(view, asked)
     return DONE
 
 
@@ -111,16 +114,26 @@ def _import(asked: argparse.Namespace) -> int:
             places = engine_places(work, find_aircraft(work, asked.aircraft))
         place = next((each for each in places if each.position == asked.position), None)
         if place is None or not place.type_key:
-            what = "no engine" if place is None else "no known type of engine"
-            raise Refused(f"{asked.aircraft} has {what} at position {asked.position}.", "Say so first.")
+            raise _no_engine(asked, places)
         preview = read_plug_history(
             asked.file, engine=library.engine(place.type_key), shelf=library, today=today
         )
         if preview.faults:
             print("\n".join(str(fault) for fault in preview.faults))
-            return bad_input(f"{len(preview.faults)} faults, nothing written: mend these lines.")
+            return bad_input(f"{counted(len(preview.faults), 'fault')}, nothing written: mend these lines.")
         if asked.write:
             apply(fleet, ApplyHistory(place.assembly_id, preview, library), COMMAND_LINE, today)
     span = preview.span and f", {preview.span}"
     print(f"{'written' if asked.write else 'would be written'}: {preview.said}{span}")
     return DONE
+
+
+def _no_engine(asked: argparse.Namespace, places: Sequence[EnginePlace]) -> Refused:
+    """Why no history can be read for that place."""
+    if asked.position not in [each.position for each in places]:
+        there = ", ".join(str(each.position) for each in places) or "none yet; add one in the window first"
+        return Refused(f"{asked.aircraft} has no engine {asked.position}.", f"It has: {there}.")
+    return Refused(
+        f"Of what type engine {asked.position} of {asked.aircraft} is isn't written down.",
+        "Choose its type under 'Plugs and cylinders' first: the file is read by it.",
+    )

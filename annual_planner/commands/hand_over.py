@@ -107,14 +107,17 @@ def _take_in(asked: argparse.Namespace) -> int:
     with closing(opened(asked.fleet, read_only=not asked.confirm)) as fleet:
         today = counted_from(fleet, asked.today)
         with shown_file(fleet, asked.file, today) as shown:
-            for line in (*shown.preview.lines, *(f"note: {remark}" for remark in shown.preview.remarks)):
-                print(line)
-            for line in _choices(shown):
-                print(line)
-            print(f"SHA-256 to compare with the keeper before: {shown.file.sha256}")
+            lines = [
+                *shown.preview.lines,
+                *(f"note: {remark}" for remark in shown.preview.remarks),
+                *_choices(shown),
+                f"SHA-256 to compare with the keeper before: {shown.file.sha256}",
+            ]
             same = shown.same(asked.same)
-            if asked.confirm:
+            if asked.confirm:  # before anything is said: whoever reads it may go away
                 apply(fleet, shown.edit(datetime.now().astimezone(), same), COMMAND_LINE, today)
+    for line in lines:
+        print(line)
     print("recorded" if asked.confirm else "nothing was recorded; with --confirm all of it is")
     return DONE
 

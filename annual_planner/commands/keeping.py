@@ -8,7 +8,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from annual_planner.commands.opened import opened
-from annual_planner.commands.options import ANSWER_IS_NO, DONE, add_command, fleet_option
+from annual_planner.commands.options import ANSWER_IS_NO, DONE, add_command, counted, fleet_option
 
 if TYPE_CHECKING:
     from annual_planner.commands.options import Commands
@@ -20,7 +20,10 @@ def add(commands: Commands) -> None:
     check = add_command(commands, "check", "check that a fleet and its signed records are whole", _check)
     fleet_option(check)
     check.add_argument(
-        "--last-seal", default="", metavar="HEX", help="a seal printed on a paper, to find in the chain"
+        "--last-seal",
+        type=_a_seal,
+        metavar="HEX",
+        help="a seal printed on a paper, to find in the chain",
     )
     backup = add_command(commands, "backup", "write a verified copy of a fleet file", _backup)
     fleet_option(backup)
@@ -30,15 +33,25 @@ def add(commands: Commands) -> None:
     restore.add_argument("target", type=Path, metavar="TARGET", help="the new fleet file")
 
 
+def _a_seal(text: str) -> str:
+    """Read a seal; for argparse."""
+    from annual_planner.records.chain import read_seal
+
+    seal = read_seal(text)
+    if not seal:
+        raise argparse.ArgumentTypeError("that is no seal: a seal is 64 signs of 0 to 9 and a to f")
+    return seal
+
+
 def _check(asked: argparse.Namespace) -> int:
     from annual_planner.store.faults import check
 
     with closing(opened(asked.fleet, read_only=True)) as fleet:
         faults = check(fleet)
-        told = [] if faults else _check_signed(fleet, asked.last_seal, faults)
+        told = [] if faults else _check_signed(fleet, asked.last_seal or "", faults)
     for line in (*faults, *told):
         print(line)
-    print("the fleet file is whole" if not faults else f"{len(faults)} faults found")
+    print("the fleet file is whole" if not faults else f"{counted(len(faults), 'fault')} found")
     return ANSWER_IS_NO if faults else DONE
 
 

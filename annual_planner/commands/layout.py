@@ -3,14 +3,14 @@
 from __future__ import annotations
 
 import argparse
-from contextlib import closing
+from contextlib import closing, suppress
 from dataclasses import dataclass
 from datetime import date, datetime, time
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 from annual_planner.commands.opened import (
-    check_pdf,
+    check_paper,
     counted_from,
     opened,
     paper_said,
@@ -69,8 +69,7 @@ def _layout(asked: argparse.Namespace) -> int:
     from annual_planner.planning.work_plan import KeepPlan
     from annual_planner.records.apply import apply
 
-    if asked.pdf is not None:
-        check_pdf(asked.pdf)
+    check_paper(asked)
     if asked.ics is not None:
         _check_folder(asked.ics)
     with closing(opened(asked.fleet, read_only=not asked.keep)) as fleet:
@@ -191,7 +190,8 @@ def _write_calendars(folder: Path, plan: LaidOut, names: dict[str, str], number:
             beside.write_bytes(content)
             beside.replace(file)
         except OSError as fault:
-            beside.unlink(missing_ok=True)
+            with suppress(OSError):  # where nothing can be written, nothing can be removed
+                beside.unlink(missing_ok=True)
             remedy = "Make room there, or choose another folder."
             raise Refused(f"{file} can't be written: {fault.strerror}.", remedy) from fault
         tell(f"calendar: {file}")

@@ -7,10 +7,12 @@ from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from annual_planner.commands.options import COMMAND_LINE
+from annual_planner.commands.options import COMMAND_LINE, counted
 from annual_planner.trade.refused import Refused
 
 if TYPE_CHECKING:
+    import argparse
+
     from annual_planner.library.shelf import Library
     from annual_planner.planning.package_view import PackageView
     from annual_planner.store.session import Fleet, Work
@@ -47,9 +49,18 @@ def fleet_today(work: Work) -> date:
 
 
 def planned(
-    fleet: Fleet, registration: str, start: date, today: date, shop_folder: Path | None = None
+    fleet: Fleet,
+    registration: str,
+    start: date,
+    today: date,
+    shop_folder: Path | None = None,
+    *,
+    say: bool = False,
 ) -> PackageView:
-    """The airplane's package for this start: the open one with that start if there is one, else a new one."""
+    """The airplane's package for this start: the open one with that start if there is one, else a new one.
+
+    `say`: tell beside the answer that a new one was written, and which others of the airplane are open.
+    """
     from annual_planner.planning.packages import BuildPackage
     from annual_planner.planning.reading import read_package
     from annual_planner.records.apply import apply
@@ -58,17 +69,31 @@ def planned(
     library = shop_library(shop_folder)
     with fleet.reading() as work:
         aircraft_id = find_aircraft(work, registration)
-        open_ones = [line for line in packages(work, aircraft_id=aircraft_id) if line.start_on == start]
-    if open_ones:
-        package_id = open_ones[0].package_id
-    else:
-        built = apply(
-            fleet, BuildPackage(aircraft_id, start, "Annual inspection", library), COMMAND_LINE, today
-        )
-        assert built.made_id is not None, "BuildPackage gives the id of the package it made"
-        package_id = built.made_id
+        open_ones = packages(work, aircraft_id=aircraft_id)
+    package_id = next((line.package_id for line in open_ones if line.start_on == start), None)
+    made = package_id is None
+    if package_id is None:
+        edit = BuildPackage(aircraft_id, start, "Annual inspection", library)
+        package_id = apply(fleet, edit, COMMAND_LINE, today).made_id
+        assert package_id is not None, "BuildPackage gives the id of the package it made"
     with fleet.reading() as work:
-        return read_package(work, package_id, library, today)
+        view = read_package(work, package_id, library, today)
+    if made and say:
+        others = ", ".join(f"{line.number} from {line.start_on}" for line in open_ones)
+        tell(f"new in the fleet: {view.package.number}" + (f"; open already: {others}" if others else ""))
+    return view
+
+
+def check_paper(asked: argparse.Namespace, **only_on_paper: object) -> None:
+    """Refuse a place for the PDF before anything is done, and words about paper where none is asked for."""
+    if asked.pdf:
+        check_pdf(asked.pdf)
+        asked.paper = asked.paper or "letter"
+        return
+    for name, given in {"paper": asked.paper, **only_on_paper}.items():
+        if given:
+            option = f"--{name.replace('_', '-')}"
+            raise Refused(f"{option} goes with --pdf.", f"Add --pdf OUT.pdf, or leave {option} away.")
 
 
 def check_pdf(pdf: Path, *, other_than: Path | None = None) -> None:
@@ -89,7 +114,7 @@ def write_pdf(view: PackageView, pdf: Path, page_size: str, *, engine_sheets: bo
 
 def paper_said(what: str, pdf: Path, pages: int) -> str:
     """Where a paper is, and how long."""
-    return f"{what}: {pdf} ({pages} page{'' if pages == 1 else 's'})"
+    return f"{what}: {pdf} ({counted(pages, 'page')})"
 
 
 def tell(line: str) -> None:

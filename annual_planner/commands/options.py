@@ -5,6 +5,7 @@ from __future__ import annotations
 import argparse
 import sys
 from collections.abc import Callable
+from contextlib import suppress
 from datetime import date, datetime
 from decimal import Decimal, InvalidOperation
 from pathlib import Path
@@ -83,7 +84,7 @@ def form_option(command: argparse.ArgumentParser, *forms: str) -> None:
 def paper_option(command: argparse.ArgumentParser) -> None:
     """Add the option for the size of the paper."""
     text = "size of the paper, with --pdf (default: letter)"
-    command.add_argument("--paper", choices=("letter", "a4"), default="letter", help=text)
+    command.add_argument("--paper", choices=("letter", "a4"), help=text)
 
 
 def airplane_option(command: argparse.ArgumentParser, *, required: bool = True) -> None:
@@ -182,7 +183,17 @@ def amount(text: str) -> Decimal:
     return found
 
 
+def counted(number: int, what: str) -> str:
+    """So many of a thing.
+
+    >>> counted(1, "fault"), counted(3, "fault")
+    ('1 fault', '3 faults')
+    """
+    return f"{number} {what}{'' if number == 1 else 's'}"
+
+
 def bad_input(said: str) -> int:
     """Say on the error output what is wrong; give the exit status for that."""
-    print(f"annual-planner: {said}", file=sys.stderr)
+    with suppress(OSError):  # nobody may read it any more; the status still tells
+        print(f"annual-planner: {said}", file=sys.stderr)
     return BAD_INPUT

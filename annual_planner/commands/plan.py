@@ -8,7 +8,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from annual_planner.commands.opened import (
-    check_pdf,
+    check_paper,
     counted_from,
     opened,
     paper_said,
@@ -54,15 +54,15 @@ def _plan(asked: argparse.Namespace) -> int:
     from annual_planner.exchange import packages, tables
     from annual_planner.planning.as_values import package_as_values
 
-    if asked.pdf:
-        check_pdf(asked.pdf)
+    check_paper(asked, no_engine_sheets=not asked.engine_sheets)
     with closing(opened(asked.fleet)) as fleet:
-        view = planned(fleet, asked.aircraft, asked.start, counted_from(fleet, asked.today), asked.shop)
-        if asked.form == "json":
-            print(tables.as_json(package_as_values(view)))
-        else:
-            print(packages.package_table(view))
+        today = counted_from(fleet, asked.today)
+        view = planned(fleet, asked.aircraft, asked.start, today, asked.shop, say=True)
         if asked.pdf:
             pages = write_pdf(view, asked.pdf, asked.paper, engine_sheets=asked.engine_sheets)
             tell(paper_said("work package", asked.pdf, pages))
+    if asked.form == "json":
+        print(tables.as_json(package_as_values(view)))
+    else:
+        print(packages.package_table(view))
     return DONE

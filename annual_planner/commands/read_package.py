@@ -37,10 +37,10 @@ def _read_package(asked: argparse.Namespace) -> int:
         with fleet.reading() as work:
             person = person_named(work, asked.person)
             found = preview(work, fields, person.person_id, datetime.now().astimezone())
-        for line in (*found.lines, *(f"refused: {fault}" for fault in found.faults)):
-            print(line)
-        if asked.write and not found.faults:
+        if asked.write and not found.faults:  # before anything is said: whoever reads it may go away
             apply(fleet, found.edit(), person.name, counted_from(fleet, asked.today))
+    for line in (*found.lines, *(f"refused: {fault}" for fault in found.faults)):
+        print(line)
     done = "recorded" if asked.write and not found.faults else "nothing was recorded"
     print(f"{found.package}: {len(found.lines)} to record, {found.same} as they stand; {done}")
     return ANSWER_IS_NO if found.faults else DONE

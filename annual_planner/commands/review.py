@@ -9,7 +9,7 @@ from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from annual_planner.commands.opened import check_pdf, fleet_today, give, opened, paper_said, tell
+from annual_planner.commands.opened import check_paper, fleet_today, give, opened, paper_said, tell
 from annual_planner.commands.options import (
     DONE,
     add_command,
@@ -47,20 +47,23 @@ def _review(asked: argparse.Namespace) -> int:
 
     if asked.form == "xlsx" and asked.out is None:
         raise Refused("A workbook can't be shown here.", "Name a file with --out.")
-    if asked.pdf:
-        check_pdf(asked.pdf)
+    check_paper(asked)
     with closing(opened(asked.fleet, read_only=True)) as fleet, fleet.reading() as work:
         aircraft_id = find_aircraft(work, asked.aircraft) if asked.aircraft is not None else None
         which = Filter(aircraft_id=aircraft_id, waits_for=asked.waits_for)
         lines = review_lines(work, review_ids(work, which))
         demo = fleet_fact(work, "demo") == "yes"
         today = asked.today or fleet_today(work)
-    give(_review_as(asked.form, lines, today), asked.out, "list")
+    answer = _review_as(asked.form, lines, today)
+    if asked.out:
+        give(answer, asked.out, "list")
     if asked.pdf:
         from annual_planner.paper.review import review_pdf
 
         pages = review_pdf(lines, asked.pdf, today=today, page_size=asked.paper, demo=demo)
         tell(paper_said("paper list", asked.pdf, pages))
+    if not asked.out:
+        give(answer, None, "list")
     return DONE
 
 

@@ -7,7 +7,7 @@ from contextlib import closing
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from annual_planner.commands.opened import check_pdf, counted_from, opened, paper_said, tell
+from annual_planner.commands.opened import check_paper, counted_from, opened, paper_said, tell
 from annual_planner.commands.options import (
     COMMAND_LINE,
     DONE,
@@ -49,8 +49,7 @@ def _weeks(asked: argparse.Namespace) -> int:
     from annual_planner.records.apply import apply
     from annual_planner.store.fleet_reads import fleet_fact
 
-    if asked.pdf:
-        check_pdf(asked.pdf)
+    check_paper(asked)
     with closing(opened(asked.fleet, read_only=not asked.keep)) as fleet:
         today = counted_from(fleet, asked.today)
         with fleet.reading() as work:

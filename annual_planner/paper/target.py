@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import errno
 import os
+from contextlib import suppress
 from pathlib import Path
 from typing import BinaryIO
 
@@ -41,7 +42,8 @@ def write_whole(target: Path, pdf: bytes) -> None:
         beside.write_bytes(pdf)
         beside.replace(target)
     except OSError as fault:
-        beside.unlink(missing_ok=True)
+        with suppress(OSError):  # where nothing can be written, nothing can be removed
+            beside.unlink(missing_ok=True)
         remedy = "Choose a folder that is there and open to you, or close the document if it is open."
         if fault.errno == errno.ENOSPC:
             remedy = "Make room on that disk, or choose another one."

@@ -72,13 +72,19 @@ def check_chain(work: Work) -> Worked[ChainState]:
     return Worked(state, _working(state))
 
 
+def read_seal(printed: str) -> str:
+    """The seal that was typed from a paper, in one piece and small letters; empty where it can be none."""
+    seal = "".join(printed.split()).lower()
+    return seal if len(seal) == len(FIRST) and set(seal) <= set("0123456789abcdef") else ""
+
+
 def seal_on_paper(state: ChainState, printed: str) -> str:
     """What is wrong when a printed seal is held against the chain; empty where the chain has it.
 
     A seal of the chain stands for every link up to its own, so an older paper is a good witness too.
     """
-    wanted = "".join(printed.split()).lower()
-    if len(wanted) != len(FIRST) or not set(wanted) <= set("0123456789abcdef"):
+    wanted = read_seal(printed)
+    if not wanted:
         return "That is no seal: a seal is 64 signs of 0 to 9 and a to f."
     if wanted in state.seals:
         return ""

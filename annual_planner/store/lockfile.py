@@ -63,7 +63,7 @@ def _held(path: Path, fleet_path: Path) -> int:
             os.close(handle)
             raise FleetInUse(
                 said=f"{fleet_path} is open in another program{_holder(path)}.",
-                remedy="Close it there first, or open the fleet for reading only.",
+                remedy="Close it there first.",
             ) from fault
         if _still_there(path, handle):
             break
@@ -86,7 +86,7 @@ def _opened(path: Path) -> int:
     except OSError as fault:
         raise CannotWrite(
             said=f"No file can be made in {path.parent}: {fault.strerror}.",
-            remedy="Allow writing in that folder, or open the fleet for reading only.",
+            remedy="Allow writing in that folder, or choose another one.",
         ) from fault
 
 

@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
+import errno
 import os
 from collections.abc import Callable, Iterator
-from contextlib import contextmanager
+from contextlib import contextmanager, suppress
 from dataclasses import dataclass
 from datetime import date
 from pathlib import Path
@@ -97,9 +98,16 @@ def _part_of(target: Path) -> Iterator[Path]:
         yield part
     except OSError as fault:
         said = f"{target} can't be written: {fault.strerror or fault}."
-        raise Refused(said, "Choose another place, or make room there.") from fault
+        raise Refused(said, _remedy(fault)) from fault
     finally:
-        part.unlink(missing_ok=True)
+        with suppress(OSError):  # where nothing can be written, nothing can be removed
+            part.unlink(missing_ok=True)
+
+
+def _remedy(fault: OSError) -> str:
+    if fault.errno == errno.ENOENT:
+        return "Make the folder first, or choose another place."
+    return "Choose another place, or make room there."
 
 
 def _check_seals(records: HandedOver) -> None:
