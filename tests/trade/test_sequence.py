@@ -152,6 +152,15 @@ def test_the_run_that_warms_the_engine_comes_before_the_propeller_is_made_safe_w
     assert faults(["a safe", "warm"], cards)
 
 
+def test_a_panel_is_opened_before_it_is_closed_though_nobody_needs_it_and_closing_is_called_up() -> None:
+    cards = [
+        card("open", Phase.OPEN, WorkKind.OPEN, panels=("P1",)),
+        card("close", Phase.CLOSE, WorkKind.CLOSE, panels=("P1",)),
+        card("hot", Phase.HOT_CHECKS, WorkKind.TEST, after=("close",)),
+    ]
+    assert order(cards).value == ("open", "close", "hot")
+
+
 def test_a_run_placed_behind_the_safe_propeller_by_its_card_is_kept_there() -> None:
     cards = [
         card("safe", Phase.HOT_CHECKS, WorkKind.ADJUST, makes_propeller_safe=True),
