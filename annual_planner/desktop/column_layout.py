@@ -130,7 +130,7 @@ class ColumnLayout(QObject):
         self._step_aside()
         shown = [place for place in self.wanted if place not in self.aside]
         words_last = not self._model.columns[shown[-1]].right
-        room = self._view.viewport().width()
+        room = self._room
         widths = shared_room(
             [self._wished(place) for place in shown],
             [self._needs[place] for place in shown],
@@ -159,10 +159,15 @@ class ColumnLayout(QObject):
         stays = self._asked_for | {key.place for key in self._header.keys}
         orders = {place: self._model.columns[place].aside for place in wanted if place not in stays}
         may_go = {place: order for place, order in orders.items() if order}
-        aside = set(stepping_aside(usual, least, may_go, self._view.viewport().width()))
+        aside = set(stepping_aside(usual, least, may_go, self._room))
         for place in aside ^ self.aside:
             self._view.setColumnHidden(place, place in aside)
         self.aside = aside
+
+    @property
+    def _room(self) -> int:
+        """Width of the rows in pixels. The headings are as wide; the first wrap of a viewport takes 10 ms."""
+        return self._header.width()
 
     def _wished(self, place: int) -> int:
         letter = self._view.fontMetrics().averageCharWidth()

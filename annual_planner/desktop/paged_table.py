@@ -69,8 +69,11 @@ class PagedTable(QAbstractTableModel, Generic[R]):
 
     def show_early(self, ids: list[int], rows: dict[int, R]) -> None:
         """Show these rows until the answer to what was asked is here."""
-        self._take_ids(Found(ids, len(ids)))
-        self._take_rows(rows)
+        self._missing.clear()
+        self.beginResetModel()
+        self._ids, self._rows = ids, rows
+        self.endResetModel()
+        self.found.emit(len(ids), len(ids))
 
     def _refresh_rows(self) -> None:
         """Same rows in the same order: fetch their content again and keep selection and scroll."""

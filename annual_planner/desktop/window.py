@@ -44,6 +44,8 @@ LEAST_LINES = (22, 14)
 """Least width and height of a place, in lines of text."""
 KEPT_SUBJECTS: dict[str, type[int | str]] = {"number": int, "words": str}
 """Kinds of subject that are kept from one start to the next, by the name they are kept under."""
+DRAW_AFTER_MS = 150
+"""Icons within menus come after the first rows."""
 UNSEEN_MS = 500
 """A window that isn't painted by then won't be looked at soon."""
 
@@ -66,7 +68,7 @@ class MainWindow(QMainWindow):
         self._pages: dict[str, Page] = {}
         self._history = History()
         self._popups: dict[str, QWidget] = {}
-        self._unpainted = True
+        self._unpainted = self._undrawn = True
         self.setWindowTitle(f"{facts.name} – Annual Planner" if facts.name else "Annual Planner")
         self.setAccessibleName("Annual Planner")
         self.rail = Rail(desk, self._places)
@@ -199,7 +201,7 @@ class MainWindow(QMainWindow):
         page.wants_working.connect(lambda asked: self.panel.show_working(asked))
         page.moved.connect(lambda: self._history.amend(page.place, page.subject))
         self.stack.addWidget(page)
-        if not self._unpainted:
+        if not self._undrawn:
             page.draw_actions()
         return page
 
@@ -402,7 +404,7 @@ class MainWindow(QMainWindow):
         self.stack.setMinimumSize(wide, high)  # a place then leaves out what has no room
         self.menus.actions[theme.scheme].setChecked(True)
         self.menus.actions["bench"].setChecked(theme.bench)
-        if not self._unpainted:
+        if not self._undrawn:
             self._draw_logo()
 
     def _draw_logo(self) -> None:
@@ -453,10 +455,16 @@ class MainWindow(QMainWindow):
         if self._unpainted:
             self._unpainted = False
             self.painted.emit()
-            self.menus.draw()
-            self.page.draw_actions()
-            self._draw_logo()
             self._ask_people()
+            QTimer.singleShot(DRAW_AFTER_MS, self, self._draw_rest)
+
+    def _draw_rest(self) -> None:
+        """Draw the icons that no first painting shows."""
+        self._undrawn = False
+        self.menus.draw()
+        for page in self._pages.values():
+            page.draw_actions()
+        self._draw_logo()
 
     def _restore(self) -> None:
         settings, line = self.desk.settings, self.fontMetrics().height()
