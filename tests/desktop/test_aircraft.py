@@ -144,6 +144,30 @@ def test_a_reading_changes_hours_left_at_once_and_undo_takes_it_back(
     assert sheet(shop).hours_now == Decimal("1531.5")
 
 
+def test_a_reading_is_corrected_and_one_that_does_not_fit_the_others_is_refused(
+    shop: MainWindow, page: AircraftPage, qtbot: QtBot
+) -> None:
+    page.tabs.show_part(page.flown)
+    settle(qtbot, shop)
+    page.flown.listing.point_to(0)
+    assert page.doings.correct.isEnabled()
+    page.doings.correct.trigger()
+    fill(qtbot, form(page), meter_hours="1")
+    form(page).submit()
+    settle(qtbot, shop)
+    assert page.drawer is not None, "the hours would go backwards"
+    assert sheet(shop).hours_now == Decimal("1531.5")
+    fill(qtbot, form(page), meter_hours="1532.5", note="read again")
+    form(page).submit()
+    settle(qtbot, shop)
+    assert page.drawer is None
+    assert sheet(shop).hours_now == Decimal("1532.5")
+    assert page.seen is not None
+    assert page.seen.readings[0].note == "read again"
+    undo(qtbot, shop)
+    assert sheet(shop).hours_now == Decimal("1531.5")
+
+
 def test_a_lower_reading_asks_whether_the_meter_was_replaced(
     shop: MainWindow, page: AircraftPage, qtbot: QtBot
 ) -> None:

@@ -18,6 +18,7 @@ from annual_planner.desktop.who import Person
 from annual_planner.desktop.window import MainWindow
 from annual_planner.paper.preview import page_count
 from annual_planner.records.compliances import RecordCompliance
+from annual_planner.records.discrepancies import RecordDiscrepancy
 from annual_planner.records.people import AddPerson
 from annual_planner.records.readings import RecordReading
 from annual_planner.records.requirements import AddRequirement
@@ -268,6 +269,22 @@ def test_another_start_weighs_again_and_undo_restores_it(
     assert page.shown.view.package.start_on == date(2026, 6, 1)
     undo(qtbot, page)
     assert page.shown.view.package.start_on == date(2026, 5, 11)
+
+
+def test_what_was_found_since_is_taken_up_and_undo_leaves_it_out_again(
+    shop: MainWindow, page: AnnualPage, qtbot: QtBot
+) -> None:
+    planned = {each.title for each in cards(page)}
+    page.doings.take_up.trigger()
+    settle(qtbot, shop)
+    assert "Nothing is new" in page.strip.text
+    found = RecordDiscrepancy(1, date(2026, 5, 4), "engine", "Muffler cracked at the outlet")
+    made(shop.desk.jobs.fleet, found)
+    page.doings.take_up.trigger()
+    settle(qtbot, shop)
+    assert {each.title for each in cards(page)} - planned == {"Repair: Muffler cracked at the outlet"}
+    undo(qtbot, page)
+    assert {each.title for each in cards(page)} == planned
 
 
 def test_why_answers_for_the_item_and_for_the_card(shop: MainWindow, page: AnnualPage, qtbot: QtBot) -> None:

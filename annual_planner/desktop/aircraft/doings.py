@@ -4,12 +4,14 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from PySide6.QtGui import QAction
+from PySide6.QtCore import Qt
+from PySide6.QtGui import QAction, QKeySequence, QShortcut
 from PySide6.QtWidgets import QMenu
 
 from annual_planner.desktop.aircraft.assembly_forms import chosen_assembly, start_fit, start_remove
 from annual_planner.desktop.aircraft.recording import Recording
 from annual_planner.desktop.columns import day_text
+from annual_planner.desktop.listing import AnyListing
 from annual_planner.desktop.page_doings import PageAction, PageDoings, always
 
 if TYPE_CHECKING:
@@ -21,6 +23,8 @@ class Doings(PageDoings):
 
     reading: QAction
     paste: QAction
+    paste_doings: QAction
+    correct: QAction
     comply: QAction
     plan: QAction
     require: QAction
@@ -58,6 +62,12 @@ class Doings(PageDoings):
         return self.on and self.page.tabs.name_in_front in ("done", "flown")
 
     @property
+    def reading_in_front(self) -> bool:
+        """A reading is chosen in the list in front."""
+        page = self.page
+        return self.on and page.tabs.name_in_front == "flown" and page.flown.listing.current is not None
+
+    @property
     def assembly_chosen(self) -> bool:
         """A fitted assembly that can come off is chosen."""
         return self.on and chosen_assembly(self.page) is not None
@@ -87,6 +97,11 @@ class Doings(PageDoings):
     def row_menu(self, menu: QMenu, _row_id: int) -> None:
         """Add what an entry offers to the menu of its row."""
         menu.addAction(self.back)
+
+    def reading_menu(self, menu: QMenu, row_id: int) -> None:
+        """Add what a reading offers to the menu of its row."""
+        menu.addAction(self.correct)
+        self.row_menu(menu, row_id)
 
     # -- what they do ----------------------------------------------------------------------------------
 
@@ -124,6 +139,18 @@ class Doings(PageDoings):
 
         start_paste(self.page)
 
+    def start_paste_doings(self) -> None:
+        """Open the form that takes compliances from a spreadsheet."""
+        from annual_planner.desktop.aircraft.paste_compliances import start_paste
+
+        start_paste(self.page)
+
+    def paste_here(self, action: QAction, listing: AnyListing) -> None:
+        """Let Ctrl+V on that list do what the action does, for who may."""
+        key = QShortcut(QKeySequence(QKeySequence.StandardKey.Paste), listing.view)
+        key.setContext(Qt.ShortcutContext.WidgetShortcut)
+        key.activated.connect(lambda: action.trigger() if action.isVisible() else None)
+
     def start_hand_over(self) -> None:
         """Open the dialog that writes all records of this airplane as one file."""
         from annual_planner.desktop.hand_over.giving import open_hand_over
@@ -158,6 +185,24 @@ ACTIONS: tuple[PageAction[Doings], ...] = (
         "Ctrl+Shift+V",
         "meter",
         edits=True,
+    ),
+    PageAction(
+        "paste_doings",
+        "Paste co&mpliances…",
+        Doings.start_paste_doings,
+        "Take many compliances from a spreadsheet, seen first",
+        "Ctrl+Shift+L",
+        "done",
+        edits=True,
+    ),
+    PageAction(
+        "correct",
+        "Correct the chosen readi&ng…",
+        lambda doings: doings.recording.start_correction(),
+        "Put the day, the hours, the landings or the note of the chosen reading right",
+        drawing="edit",
+        edits=True,
+        when=lambda doings: doings.reading_in_front,
     ),
     PageAction(
         "comply",

@@ -76,7 +76,8 @@ class AircraftPage(Page):
     def _make_flown(self) -> Flown:
         made = Flown(self.desk)
         made.listing.add_buttons(self.doings.paste)
-        made.listing.fill_menu = self.doings.row_menu
+        made.listing.fill_menu = self.doings.reading_menu
+        made.listing.pointed.connect(self.doings.follow)
         return made
 
     def _make_defects(self) -> Listing[DiscrepancyLine]:

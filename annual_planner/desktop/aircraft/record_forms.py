@@ -11,7 +11,7 @@ from annual_planner.desktop.columns import day_text, hours_text
 from annual_planner.desktop.fields import ChoiceField, TextField, TickField
 from annual_planner.desktop.form import Form, Values
 from annual_planner.desktop.typed import WAYS, read_count, read_day, read_decimal, said_day
-from annual_planner.store.rows import DueLine
+from annual_planner.store.rows import DueLine, ReadingLine
 from annual_planner.trade.refused import Refused
 
 Done = Callable[[Values], object]
@@ -137,6 +137,25 @@ class ReadingForm(Form):
             self.meter.editor.setFocus()
             return None
         return found
+
+
+def correction_form(reading: ReadingLine, today: date, done: Done, leave: Leave) -> Form:
+    """Other values for a reading that is written down: what is checked is told when it is written."""
+    form = Form(f"Correct the reading of {day_text(reading.read_on)}", "Correct reading", done, leave)
+    form.add(day_field("read_on", "Read on", today))
+    needed = "What did the meter show?"
+    form.add(TextField("meter_hours", "Meter shows (h)", read_decimal, letters=10, needed=needed))
+    form.add(TextField("landings", "Landings in all", lambda text: read_count(text, "landings"), letters=10))
+    form.add(TextField("note", "Note", letters=40))
+    form.put(
+        {
+            "read_on": day_text(reading.read_on),
+            "meter_hours": hours_text(reading.meter_hours),
+            "landings": "" if reading.landings is None else str(reading.landings),
+            "note": reading.note,
+        }
+    )
+    return form
 
 
 class ComplianceForm(Form):

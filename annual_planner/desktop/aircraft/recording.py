@@ -9,6 +9,7 @@ from PySide6.QtCore import QObject
 from annual_planner.desktop.aircraft.record_forms import (
     ComplianceForm,
     ReadingForm,
+    correction_form,
     discrepancy_form,
     end_form,
 )
@@ -62,6 +63,25 @@ class Recording(QObject):
         return RecordReading(
             aircraft_id, values["read_on"], values["meter_hours"], values["landings"], values["note"]
         )
+
+    def start_correction(self) -> None:
+        """Open the form that puts the chosen reading right."""
+        page, reading = self.page, self.page.flown.listing.current
+        if reading is None:
+            return
+
+        def done(values: Values) -> None:
+            from annual_planner.records.readings import CorrectReading
+
+            wants = {key: value for key, value in values.items() if value != getattr(reading, key)}
+            if not wants:
+                page.close_form()
+                return
+            saw = {key: getattr(reading, key) for key in wants}
+            self._write(CorrectReading(reading.reading_id, saw, wants), form, "The reading was corrected.")
+
+        form = correction_form(reading, page.desk.today, done, page.close_form)
+        page.open_form(form)
 
     def start_compliance(self) -> None:
         """Open the form for a doing of the chosen requirement."""

@@ -23,6 +23,7 @@ class Doings(PageDoings):
     list: QAction
     own: QAction
     start: QAction
+    take_up: QAction
     drop: QAction
     airplane: QAction
     plugs: QAction
@@ -121,6 +122,23 @@ class Doings(PageDoings):
             package = shown.view.package
             self._write(SetStart(package.package_id, package.start_on, values["start_on"], library), form)
 
+    def start_taking_up(self) -> None:
+        """Take up what has become due, or was found, since the package was planned."""
+        page = self.page
+        page.desk.with_library(page, self._take_up, page.failed)
+
+    def _take_up(self, library: Library) -> None:
+        from annual_planner.planning.take_up import TakeUp
+
+        page, shown = self.page, self.page.shown
+        if shown is None:
+            return
+
+        def done(_changed: Changed) -> None:
+            page.strip.say("What is new was taken up; its cards come behind the last.", "Undo takes it back.")
+
+        page.desk.jobs.write(TakeUp(shown.view.package.package_id, library), page, done, page.failed)
+
     def remove_card(self) -> None:
         """Take the chosen card of one's own out."""
         from annual_planner.planning.own_cards import RemoveCard
@@ -214,6 +232,14 @@ ACTIONS: tuple[PageAction[Doings], ...] = (
         "Start the visit on another day",
         "Ctrl+Shift+T",
         drawing="due",
+        edits=True,
+    ),
+    PageAction(
+        "take_up",
+        "Take &up what is new",
+        Doings.start_taking_up,
+        "Weigh what has become due since it was planned, and make cards for that and for new discrepancies",
+        drawing="add",
         edits=True,
     ),
     PageAction(
