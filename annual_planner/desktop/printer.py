@@ -12,18 +12,36 @@ if TYPE_CHECKING:
     from PySide6.QtWidgets import QWidget
 
 
-def ask_printer(parent: QWidget, what: str, *, across: bool = False) -> QPrinter | None:
-    """The printer a person chose for that paper; None if they let it be. `across`: laid across."""
-    from PySide6.QtGui import QPageLayout
-    from PySide6.QtPrintSupport import QPrintDialog, QPrinter
+def printer_for(what: str, page_size: str, *, across: bool = False) -> QPrinter:
+    """The usual printer, set to the paper: 'letter' or 'a4', `across`: laid across."""
+    from PySide6.QtGui import QPageLayout, QPageSize
+    from PySide6.QtPrintSupport import QPrinter
 
     printer = QPrinter(QPrinter.PrinterMode.HighResolution)
     printer.setDocName(what)
     printer.setFullPage(True)
-    if across:
-        printer.setPageOrientation(QPageLayout.Orientation.Landscape)
+    size = QPageSize.PageSizeId.A4 if page_size == "a4" else QPageSize.PageSizeId.Letter
+    printer.setPageSize(QPageSize(size))
+    laid = QPageLayout.Orientation
+    printer.setPageOrientation(laid.Landscape if across else laid.Portrait)
+    return printer
+
+
+def ask_printer(
+    parent: QWidget, what: str, page_size: str, *, across: bool = False, pages: int = 0
+) -> QPrinter | None:
+    """The printer a person chose for that paper, set to its size; None if they let it be.
+
+    `pages`: how many there are, where that is known already; a person may then ask for some of them.
+    """
+    from PySide6.QtPrintSupport import QPrintDialog
+
+    printer = printer_for(what, page_size, across=across)
     dialog = QPrintDialog(printer, parent)
-    dialog.setAccessibleName(f"Print the {what}")
+    dialog.setAccessibleName(f"Print: {what}")
+    if pages:
+        dialog.setMinMax(1, pages)
+        dialog.setOption(QPrintDialog.PrintDialogOption.PrintPageRange)
     return printer if dialog.exec() else None
 
 

@@ -153,7 +153,8 @@ class EntriesDialog(QDialog):
         self._read, self.pdf, self.pages = made
         read = self._read
         self.strip.put_away()
-        self.out.pdf = self.pdf
+        self.out.pdf, self.out.pages = self.pdf, self.pages
+        self.out.page_size = "a4" if self.paper.currentData()[0].startswith("a4") else "letter"
         self.out.name = f"{read.registration} entries {read.today.isoformat()}.pdf"
         self._number = min(self._number, self.pages - 1)
         self._show_page()

@@ -16,7 +16,7 @@ from annual_planner.desktop.progress import Progress
 from annual_planner.planning.package_view import PackageView
 from annual_planner.trade.refused import Refused
 
-PRINT_DOTS_PER_INCH = 200
+PRINT_DOTS_PER_INCH = 300
 POINTS_PER_INCH = 72
 _one_at_a_time = Lock()
 """The library that draws PDF pages may be used by one thread at a time only."""
@@ -64,26 +64,47 @@ def save_pdf(pdf: bytes, path: Path) -> Path:
 
 
 def print_pdf(pdf: bytes, printer: QPrinter, progress: Progress) -> int:
-    """Print every page as it is seen; gives how many. Raises Cancelled, and Refused without a printer."""
-    total = pages_of(pdf)
+    """Print the pages that were asked for as they are seen; gives how many.
+
+    Raises Cancelled, and Refused without a printer or where none of its pages were asked for.
+    """
+    asked = pages_asked(printer, pages_of(pdf))
     painter = QPainter()
     if not painter.begin(printer):
         raise Refused("The printer doesn't answer.", "Look at it, or save the PDF and print that.")
+    painter.setRenderHint(QPainter.RenderHint.LosslessImageRendering)  # small type stays sharp
     try:
         scale = PRINT_DOTS_PER_INCH / POINTS_PER_INCH
-        for number in range(total):
-            progress(number, total)
-            if number:
+        for done, number in enumerate(asked):
+            progress(done, len(asked))
+            if done:
                 printer.newPage()
             picture = page_picture(pdf, number, scale)
             painter.drawImage(_on_sheet(printer, picture.width(), picture.height()), picture)
     finally:
         painter.end()
-    return total
+    return len(asked)
+
+
+def pages_asked(printer: QPrinter, total: int) -> list[int]:
+    """Which of so many pages a person asked for, from 0, in the order they are printed.
+
+    Raises Refused where none of them is there.
+    """
+    asked = list(range(total))
+    if printer.printRange() is QPrinter.PrintRange.PageRange and not printer.pageRanges().isEmpty():
+        ranges = printer.pageRanges()
+        asked = [number for number in asked if ranges.contains(number + 1)]
+    if not asked:
+        wanted = printer.pageRanges().toString()
+        raise Refused(f"The paper has pages 1 to {total}; there is no page {wanted}.", "Ask for other pages.")
+    backwards = printer.pageOrder() is QPrinter.PageOrder.LastPageFirst
+    return asked[::-1] if backwards else asked
 
 
 def _on_sheet(printer: QPrinter, width: int, height: int) -> QRectF:
-    """Where a page goes on the printer's sheet: as large as fits, in its shape."""
+    """Where a page goes on the printer's sheet: as large as fits, in its shape, in the middle."""
     room = printer.pageRect(QPrinter.Unit.DevicePixel)
     share = min(room.width() / width, room.height() / height)
-    return QRectF(0, 0, width * share, height * share)
+    wide, high = width * share, height * share
+    return QRectF((room.width() - wide) / 2, (room.height() - high) / 2, wide, high)

@@ -6,11 +6,11 @@ from pathlib import Path
 
 from PySide6.QtCore import QObject, QStandardPaths, QTemporaryDir, QUrl, Signal
 from PySide6.QtGui import QDesktopServices
-from PySide6.QtPrintSupport import QPrintDialog, QPrinter
 from PySide6.QtWidgets import QFileDialog, QWidget
 
 from annual_planner.desktop.annual import paper_jobs
 from annual_planner.desktop.desk import Desk
+from annual_planner.desktop.printer import ask_printer
 from annual_planner.planning.package_view import PackageView
 from annual_planner.trade.refused import Refused
 
@@ -30,6 +30,9 @@ class PaperOut(QObject):
         self._folder: QTemporaryDir | None = None
         self.view: PackageView | None = None
         self.pdf = b""
+        self.page_size = "letter"
+        self.pages = 0
+        """How many pages the paper has; 0: not known."""
         self.name = ""
         """A name of its own for the file, where the paper isn't a package's."""
 
@@ -86,12 +89,8 @@ class PaperOut(QObject):
 
     def ask_and_print(self) -> None:
         """Ask for a printer and print what is seen."""
-        printer = QPrinter(QPrinter.PrinterMode.HighResolution)
-        printer.setDocName(self.file_name())
-        printer.setFullPage(True)
-        dialog = QPrintDialog(printer, self._pane)
-        dialog.setAccessibleName("Print the paper")
-        if dialog.exec():
+        printer = ask_printer(self._pane, self.file_name(), self.page_size, pages=self.pages)
+        if printer is not None:
             pdf = self.pdf
             self._desk.jobs.long(
                 lambda progress: paper_jobs.print_pdf(pdf, printer, progress),
@@ -104,7 +103,7 @@ class PaperOut(QObject):
 
     def _printed(self, pages: int) -> None:
         self.went.emit("printed")
-        self.said.emit(f"{pages} pages went to the printer.", "")
+        self.said.emit(f"{pages} page{'' if pages == 1 else 's'} went to the printer.", "")
 
     def _tell(self, error: Exception) -> None:
         said = error.said if isinstance(error, Refused) else "That didn't work."

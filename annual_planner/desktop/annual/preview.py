@@ -160,7 +160,7 @@ class PreviewPane(QWidget):
         view, size, which = self._view, self.page_size, self.which
         if view is None or not self.isVisible() or self._made_of == (view, size, which):
             return
-        self._pdf = b""
+        self._pdf, self._made_of = b"", None
         self._stack.setCurrentWidget(self._waiting)
         self.bar.setRange(0, 0)
         self._enable()
@@ -183,7 +183,7 @@ class PreviewPane(QWidget):
 
     def _take_pdf(self, view: PackageView, how: tuple[str, str], pdf: bytes, pages: int) -> None:
         self._running, self._made_of, self._pdf, self._pages = None, (view, *how), pdf, pages
-        self.out.view, self.out.pdf = view, pdf
+        self.out.view, self.out.pdf, self.out.pages, self.out.page_size = view, pdf, pages, how[0]
         package = view.package
         self.out.name = (
             f"{package.registration} preparation list {package.start_on.isoformat()}.pdf"

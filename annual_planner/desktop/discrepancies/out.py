@@ -34,7 +34,7 @@ class ListOut(QObject):
         """Ask for a printer and print the list, laid across."""
         from annual_planner.desktop.printer import ask_printer
 
-        printer = ask_printer(self._page, "list of discrepancies", across=True)
+        printer = ask_printer(self._page, "list of discrepancies", self._size(), across=True)
         if printer is not None:
             self.print_on(printer)
 
@@ -105,6 +105,8 @@ class ListOut(QObject):
         from annual_planner.paper.review import review_pdf
 
         desk, made = self._page.desk, BytesIO()
-        size = str(desk.settings.value("paper/size", "letter"))
-        review_pdf(lines, made, today=desk.today, page_size=size, demo=demo)
+        review_pdf(lines, made, today=desk.today, page_size=self._size(), demo=demo)
         return made.getvalue()
+
+    def _size(self) -> str:
+        return str(self._page.desk.settings.value("paper/size", "letter"))

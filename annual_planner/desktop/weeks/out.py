@@ -30,7 +30,7 @@ class WeeksOut(QObject):
         """Ask for a printer and print the weeks, laid across."""
         from annual_planner.desktop.printer import ask_printer
 
-        printer = ask_printer(self._page, "shop weeks", across=True)
+        printer = ask_printer(self._page, "shop weeks", self._size(), across=True)
         if printer is not None:
             self.print_on(printer)
 
@@ -45,6 +45,9 @@ class WeeksOut(QObject):
                 self, page.strip.say, page.failed, topic="out", says="Printing the weeks",
             )  # fmt: skip
 
+    def _size(self) -> str:
+        return str(self._page.desk.settings.value("paper/size", "letter"))
+
     def _maker(self) -> Callable[[], bytes] | None:
         """Makes the paper of the plan shown now; None where there is no plan."""
         seen, desk = self._page.seen, self._page.desk
@@ -52,7 +55,7 @@ class WeeksOut(QObject):
         if seen is None or put is None:
             return None
         left_out = seen.found.left_out if seen.found is not None else ()
-        size, today, demo = str(desk.settings.value("paper/size", "letter")), desk.today, seen.demo
+        size, today, demo = self._size(), desk.today, seen.demo
 
         def make() -> bytes:
             from annual_planner.paper.shop_weeks import shop_weeks_pdf

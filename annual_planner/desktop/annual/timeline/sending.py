@@ -12,6 +12,7 @@ from PySide6.QtGui import QPageLayout
 from PySide6.QtWidgets import QFileDialog
 
 from annual_planner.desktop.annual.timeline.out import print_paper, save_calendars, save_paper
+from annual_planner.desktop.printer import ask_printer
 from annual_planner.desktop.progress import Progress
 
 if TYPE_CHECKING:
@@ -58,15 +59,10 @@ class Sending(QObject):
 
     def print_paper(self) -> None:
         """Ask for a printer and print the plan, laid across."""
-        from PySide6.QtPrintSupport import QPrintDialog, QPrinter
-
         if self.tab.plan is None:
             return
-        printer = QPrinter(QPrinter.PrinterMode.HighResolution)
-        printer.setFullPage(True)
-        dialog = QPrintDialog(printer, self.tab)
-        dialog.setAccessibleName("Print the plan")
-        if dialog.exec():
+        printer = ask_printer(self.tab, "work plan", self._page_size, across=True)
+        if printer is not None:
             self.print_on(printer)
 
     def print_on(self, printer: QPrinter) -> None:
