@@ -195,16 +195,15 @@ class Program(QObject):
         if look is None:
             self._opening().fill(where)
         else:
-            self._opening().glance(Path(where), look)
+            self._opening().glance(where, look)
 
-    def _glanced(self, seen: object) -> None:
+    def _glanced(self, where: str, seen: object) -> None:
         """Show what the glance saw; once that is painted, open the fleet, which keeps the processor busy."""
         window = self.window
-        if window is None:
-            return
+        if window is None or window.where != where or window.desk.jobs.is_open:
+            return  # another fleet was wanted meanwhile
         if seen is not None:
             window.page.take_glance(seen)
-        where = window.where
         QTimer.singleShot(OPEN_AFTER_MS, window, lambda: self._opening().fill(where))
 
     def _arrive(self, fleet: Fleet, facts: FleetFacts) -> None:

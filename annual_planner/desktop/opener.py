@@ -29,8 +29,8 @@ class Opener(QObject):
     """The fleet that a window already waits for, and its facts."""
     missed = Signal(object)
     """That fleet could not be opened: why."""
-    glanced = Signal(object)
-    """What was seen at a glance; None where nothing was."""
+    glanced = Signal(str, object)
+    """A fleet's file, and what was seen of it at a glance; None where nothing was."""
     _answered = Signal(object, str, object)
 
     def __init__(self, parent: QObject | None = None) -> None:
@@ -58,17 +58,17 @@ class Opener(QObject):
 
         self._thread.submit(self._attempt, work, str(path))
 
-    def glance(self, path: Path, look: Callable[[Path], object]) -> None:
+    def glance(self, where: str, look: Callable[[Path], object]) -> None:
         """Look at a file before it is opened; what goes wrong there, opening it will tell."""
-        self._thread.submit(self._glance, path, look)
+        self._thread.submit(self._glance, where, look)
 
-    def _glance(self, path: Path, look: Callable[[Path], object]) -> None:
+    def _glance(self, where: str, look: Callable[[Path], object]) -> None:
         seen: object = None
         try:
-            seen = look(path)
+            seen = look(Path(where))
         except Exception:
-            log.exception("no glance at %s", path)
-        self.glanced.emit(seen)
+            log.exception("no glance at %s", where)
+        self.glanced.emit(where, seen)
 
     def fill(self, where: str) -> None:
         """Open a fleet for a window that is shown already and waits for it."""
