@@ -9,7 +9,7 @@ As JSON: `template`, `subject`, `engine` (0 = not of one engine), `steps`, `pane
 
 from __future__ import annotations
 
-from collections.abc import Collection, Mapping
+from collections.abc import Collection, Iterable, Mapping
 from dataclasses import asdict, dataclass
 from decimal import Decimal
 from typing import Any
@@ -120,15 +120,20 @@ def _used(part: Part, counts: Mapping[str, int]) -> UsedPart:
     try:
         quantity = part.quantity.for_counts(counts)
     except KeyError as missing:
-        raise _uncounted(part.quantity.word) from missing
+        raise Uncounted([part.quantity.word]) from missing
     return UsedPart(part.name, f"{quantity:f}", part.unit, part.consumable)
 
 
-def _uncounted(word: CountWord | None) -> Refused:
-    return Refused(
-        said=f"How many {word} the airplane has isn't written on its sheet.",
-        remedy=f"Write the number of {word} on the airplane's page, then plan again.",
-    )
+class Uncounted(Refused):
+    """The airplane's sheet leaves out how many of some things it has: quantities can't be told."""
+
+    def __init__(self, words: Iterable[CountWord | None]) -> None:
+        self.words = tuple(dict.fromkeys(words))
+        named = " and ".join(str(word) for word in self.words)
+        super().__init__(
+            f"How many {named} the airplane has isn't written on its sheet.",
+            f"Write the number of {named} on the airplane's page, then plan again.",
+        )
 
 
 def to_measure(

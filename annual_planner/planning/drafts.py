@@ -8,6 +8,7 @@ from decimal import Decimal
 
 from annual_planner.planning.card_content import (
     CardContent,
+    Uncounted,
     counts_for,
     to_measure,
     used_parts,
@@ -24,7 +25,7 @@ from annual_planner.planning.engine_cards import (
 )
 from annual_planner.store.rows import AircraftSheet, DiscrepancyLine
 from annual_planner.store.weighable import Weighable
-from annual_planner.trade.cards import ENGINE_ZONES, CardTemplate, Hours, Phase, WorkKind, Zone
+from annual_planner.trade.cards import ENGINE_ZONES, CardTemplate, CountWord, Hours, Phase, WorkKind, Zone
 from annual_planner.trade.discrepancy_life import DECLINED, WATCH
 from annual_planner.trade.periods import Force
 from annual_planner.trade.said import said_date
@@ -166,10 +167,20 @@ def template_drafts(
 def annual_drafts(
     templates: Iterable[CardTemplate], sheet: AircraftSheet, types: Types = NO_TYPES
 ) -> list[Draft]:
-    """The annual's own cards: every template that fits the airplane and waits for no condition."""
-    features = frozenset(sheet.features)
-    own = [each for each in templates if each.fits(features) and not each.on_condition]
-    return [draft for each in own for draft in template_drafts(each, sheet, origin=ANNUAL, types=types)]
+    """The annual's own cards: every template that fits the airplane and waits for no condition.
+
+    Raises Uncounted, naming all counts at once that the airplane's sheet leaves out.
+    """
+    features, drafts, lacking = frozenset(sheet.features), list[Draft](), list[CountWord | None]()
+    for each in templates:
+        if each.fits(features) and not each.on_condition:
+            try:
+                drafts += template_drafts(each, sheet, origin=ANNUAL, types=types)
+            except Uncounted as missing:
+                lacking += missing.words
+    if lacking:
+        raise Uncounted(lacking)
+    return drafts
 
 
 def settling(templates: Iterable[CardTemplate], thing: Weighable, sheet: AircraftSheet) -> list[CardTemplate]:

@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
+from dataclasses import replace
 from datetime import date
 
 from annual_planner.library.shelf import Library
 from annual_planner.planning.card_content import from_stored
+from annual_planner.planning.drafts import engines_of
 from annual_planner.planning.due_after import due_after
 from annual_planner.planning.entitled import owner_person
 from annual_planner.planning.in_order import lines_in_order
@@ -29,7 +31,7 @@ from annual_planner.store.packages import (
     package_dates,
     package_line,
 )
-from annual_planner.store.rows import AircraftSheet, CardLine
+from annual_planner.store.rows import AircraftSheet, CardLine, ItemLine
 from annual_planner.store.session import Work
 from annual_planner.store.weighable import weighables
 from annual_planner.trade.coverage import Covered, why_not_applicable
@@ -42,7 +44,7 @@ def read_package(work: Work, package_id: int, library: Library, today: date) -> 
     """
     dates = package_dates(work, package_id)
     sheet = aircraft_sheet(work, dates.aircraft_id)
-    items = tuple(item_lines(work, package_id))
+    items = tuple(_on_engine(item, sheet) for item in item_lines(work, package_id))
     every = card_lines(work, package_id)
     cards, working = lines_in_order(card for card in every if card.included)
     contents = {card.card_id: from_stored(card.content) for card in every}
@@ -73,6 +75,14 @@ def read_package(work: Work, package_id: int, library: Library, today: date) -> 
         owner_first=owner_first(cards, contents),
         engines=engines,
     )
+
+
+def _on_engine(item: ItemLine, sheet: AircraftSheet) -> ItemLine:
+    """The item, named by its engine or propeller where the airplane has several, as its cards are."""
+    of = item.due.counts_on
+    if engines_of(sheet) == 1 or not of.startswith(("engine ", "propeller ")):
+        return item
+    return replace(item, due=replace(item.due, title=f"{item.due.title} ({of})"))
 
 
 def covered(

@@ -87,6 +87,7 @@ def to_weigh(thing: Weighable, visit: Visit, sheet: AircraftSheet, library: Libr
         by_card=own[0] if own else "",
         by_visit=DONE_BY_THE_WHOLE.get(line.key, ""),
         citation=line.citation,
+        last_on=line.last_on,
     )
 
 

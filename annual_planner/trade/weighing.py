@@ -7,7 +7,8 @@ from datetime import date, timedelta
 from decimal import Decimal
 
 from annual_planner.trade.answer import answer
-from annual_planner.trade.periods import DAYS_A_MONTH, DuePoint, DueState, Force, Interval, Logic, add_months
+from annual_planner.trade.life_left import LifeLeft, hours_left, life_left, months_of, time_said
+from annual_planner.trade.periods import DuePoint, DueState, Force, Interval, Logic, add_months
 from annual_planner.trade.said import said_date, said_hours
 from annual_planner.trade.working import Step, Worked
 
@@ -46,6 +47,8 @@ class ToWeigh:
     by_card: str = ""
     by_visit: str = ""
     citation: str = ""
+    last_on: date | None = None
+    """The day it was last done; that alone doesn't tell when it is due by hours."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -56,16 +59,6 @@ class Weighed:
     given_up_hours: Decimal | None
     given_up_days: int | None
     reason: str
-
-
-@dataclass(frozen=True, slots=True)
-class _Life:
-    """Life left at the start of the visit, and the share of the interval that it is, where known."""
-
-    hours: Decimal | None
-    days: int | None
-    share: Decimal | None
-    said: str
 
 
 def falls_due_by(thing: ToWeigh, horizon_on: date) -> bool:
@@ -99,7 +92,7 @@ def weigh(thing: ToWeigh, start_on: date, horizon_on: date) -> Worked[Weighed]:
     than half of its interval is left and a light visit in mid-year can do it. Recommended work goes in where
     no more than half is left. Common practice, no source.
     """
-    life = _life(thing, start_on)
+    life = life_left(thing.due, thing.interval, thing.hours_at_start, start_on)
     do_now, reason, steps = _decided(thing, life, start_on, horizon_on)
     value = Weighed(do_now, life.hours, life.days, reason)
     return answer(
@@ -128,33 +121,34 @@ def _inputs(thing: ToWeigh, start_on: date, horizon_on: date) -> list[tuple[str,
     return inputs
 
 
-def _life_steps(life: _Life) -> list[Step]:
+def _life_steps(life: LifeLeft) -> list[Step]:
     steps = [Step("life left when the visit starts", life.said)] if life.said else []
     if life.share is not None:
         steps.append(Step("as a share of the interval", f"{life.share * 100:.0f} %"))
     return steps
 
 
-def _assumptions(thing: ToWeigh, life: _Life) -> list[str]:
+def _assumptions(thing: ToWeigh, life: LifeLeft) -> list[str]:
     known = life.share is not None or thing.state is DueState.NEVER_DONE
     return [] if known else ["Its whole interval isn't known here: the share of life left isn't counted."]
 
 
-def _decided(thing: ToWeigh, life: _Life, start_on: date, horizon_on: date) -> tuple[bool, str, list[Step]]:
-    if thing.state is DueState.NEVER_DONE:
-        return _without_record(thing)
+def _decided(
+    thing: ToWeigh, life: LifeLeft, start_on: date, horizon_on: date
+) -> tuple[bool, str, list[Step]]:
     expected = _expected(thing, early=False)
     late = thing.state is DueState.OVERDUE or (expected is not None and expected < start_on)
     past = _late(thing, expected, start_on) if late else ""
     if thing.by_card or thing.by_visit:
-        does = thing.by_visit or f"the annual's own work does it ({thing.by_card})"
-        return True, f"{past}; {does}" if past else f"{does}{_gives(life)}", []
+        return True, _anyway(thing, life, past), []
+    if thing.state is DueState.NEVER_DONE:
+        return _without_record(thing)
     if _owners_to_decide(thing):
         return False, _heavy_advice(thing, life, expected, past), [Step("advice, and more than a day's work")]
     if late:
         return True, past, []
     if _with_the_next_annual(thing, expected, horizon_on):
-        return False, *_same_month(expected or horizon_on, horizon_on)
+        return False, *_same_month(life, expected or horizon_on, horizon_on)
     if expected is not None and expected <= start_on + SOON_AFTER:
         return (
             True,
@@ -164,6 +158,21 @@ def _decided(thing: ToWeigh, life: _Life, start_on: date, horizon_on: date) -> t
     return _weighed(thing, life, start_on, horizon_on, expected)
 
 
+def _anyway(thing: ToWeigh, life: LifeLeft, past: str) -> str:
+    """The visit does it, whatever its limit."""
+    does = thing.by_visit or f"the annual's own work does it ({thing.by_card})"
+    if thing.state is DueState.NEVER_DONE:
+        return f"{does}; {_unknown(thing)}"
+    return f"{past}; {does}" if past else f"{does}{_gives(life)}"
+
+
+def _unknown(thing: ToWeigh) -> str:
+    """What is missing to count from."""
+    if thing.last_on is None:
+        return "no record of it"
+    return f"last done {said_date(thing.last_on)}, but not written down at how many hours"
+
+
 def _with_the_next_annual(thing: ToWeigh, expected: date | None, horizon_on: date) -> bool:
     """Say whether its calendar limit ends in the month of the next annual, so that one visit does both."""
     if expected is None or expected != thing.due.on or expected > horizon_on:
@@ -171,18 +180,21 @@ def _with_the_next_annual(thing: ToWeigh, expected: date | None, horizon_on: dat
     return (expected.year, expected.month) == (horizon_on.year, horizon_on.month)
 
 
-def _same_month(expected: date, horizon_on: date) -> tuple[str, list[Step]]:
+def _same_month(life: LifeLeft, expected: date, horizon_on: date) -> tuple[str, list[Step]]:
     ends = f"due {said_date(expected)}, in the month in which the next annual ends"
-    return f"{ends}: that visit can do it", [
+    now = f"done now it {_gives(life, first=True)}; " if life.said else ""
+    return f"{now}{ends}: that visit can do it", [
         Step("the next annual ends", said_date(horizon_on)),
         Step("holds only if the next annual reaches it by then", "book that visit early enough"),
     ]
 
 
 def _without_record(thing: ToWeigh) -> tuple[bool, str, list[Step]]:
+    missing, find = _unknown(thing), "record" if thing.last_on is None else "hours"
     if thing.force.binding:
-        return True, "no record of it: it can't be shown to be in date; find the record or do it", []
-    return False, "no record of it: write down when it was last done, then it can be weighed", []
+        return True, f"{missing}: it can't be shown to be in date; find the {find} or do it", []
+    write = "when it was last done" if thing.last_on is None else "the hours"
+    return False, f"{missing}: write down {write}, then it can be weighed", []
 
 
 def _owners_to_decide(thing: ToWeigh) -> bool:
@@ -190,7 +202,7 @@ def _owners_to_decide(thing: ToWeigh) -> bool:
     return not thing.force.binding and thing.work_hours is not None and thing.work_hours > HEAVY_HOURS
 
 
-def _heavy_advice(thing: ToWeigh, life: _Life, expected: date | None, past: str) -> str:
+def _heavy_advice(thing: ToWeigh, life: LifeLeft, expected: date | None, past: str) -> str:
     when = past or (f"due about {said_date(expected)}, only recommended" if expected else "only recommended")
     left = f", {life.said} left" if life.said and not past else ""
     return f"{when}{left}; about {thing.work_hours:f} h of work: condition and trend, and the owner, decide"
@@ -212,7 +224,7 @@ def _past_by(thing: ToWeigh, expected: date | None, start_on: date) -> str:
 
 
 def _weighed(
-    thing: ToWeigh, life: _Life, start_on: date, horizon_on: date, expected: date | None
+    thing: ToWeigh, life: LifeLeft, start_on: date, horizon_on: date, expected: date | None
 ) -> tuple[bool, str, list[Step]]:
     if expected is None or expected > horizon_on:
         return _maybe_due(thing, life, expected)
@@ -227,22 +239,32 @@ def _weighed(
         return False, f"done now it {gives}; {instead}", [step]
     if thing.force.binding:
         return True, f"{gives}; {left}, before the next annual ends", [step]
-    return (
-        False,
-        f"done now it {gives}; only recommended, due about {said_date(expected)}",
-        [step],
-    )
+    over = _over(thing, start_on, expected, horizon_on)
+    advice = f"only recommended, due about {said_date(expected)}; left to the next annual it runs {over} over"
+    return False, f"done now it {gives}; {advice}", [step]
 
 
-def _maybe_due(thing: ToWeigh, life: _Life, expected: date | None) -> tuple[bool, str, list[Step]]:
+def _over(thing: ToWeigh, start_on: date, expected: date, horizon_on: date) -> str:
+    """By how much it is past its limit when the next annual ends, if it is left until then."""
+    beyond, left = (horizon_on - expected).days, _hours_left(thing)
+    by_hours = left is not None and left > 0 and expected == thing.expected_on and expected > start_on
+    if by_hours and left is not None:
+        return f"about {left * beyond / (expected - start_on).days:.0f} h"
+    return time_said(beyond)
+
+
+def _maybe_due(thing: ToWeigh, life: LifeLeft, expected: date | None) -> tuple[bool, str, list[Step]]:
     """Decide on what is expected after the next annual, and only at the earliest before it."""
     early = _expected(thing, early=True)
     from_on = f"from {said_date(early)} on" if early is not None else "at some time"
-    middle = f"expected about {said_date(expected)}" if expected is not None else "with no day expected"
-    step = Step("due before the next annual only if it is flown more than expected", middle)
+    middle = f", expected about {said_date(expected)}" if expected is not None else ""
+    said = f"expected about {said_date(expected)}" if expected is not None else "no day can be expected"
+    step = Step("due before the next annual only if it is flown more than expected", said)
+    gives = _gives(life, first=True)
     if thing.force.binding and not (life.share is not None and life.share > HALF):
-        return True, f"{_gives(life, first=True)}; left, it may fall due {from_on}, {middle}", [step]
-    return False, f"may fall due {from_on}, {middle}, after the next annual; watch the hours", [step]
+        return True, f"{gives}; left, it may fall due {from_on}{middle}", [step]
+    after = f"{middle}, after the next annual" if middle else ""
+    return False, f"done now it {gives}; it may fall due {from_on}{after}: watch the hours", [step]
 
 
 def _ordinary_visit(thing: ToWeigh, start_on: date, horizon_on: date) -> tuple[bool, Step]:
@@ -271,7 +293,7 @@ def _again_on(thing: ToWeigh, start_on: date) -> date | None:
 
 
 def _calendar_again(interval: Interval, start_on: date) -> date | None:
-    months = interval.calendar_months if interval.calendar_months is not None else interval.months
+    months = months_of(interval)
     if months is not None:
         return add_months(start_on, months)
     return start_on + timedelta(days=interval.days) if interval.days is not None else None
@@ -289,74 +311,10 @@ def _hours_again(thing: ToWeigh, start_on: date) -> date | None:
 
 
 def _hours_left(thing: ToWeigh) -> Decimal | None:
-    if thing.due.hours is None or thing.hours_at_start is None:
-        return None
-    return thing.due.hours - thing.hours_at_start
+    return hours_left(thing.due, thing.hours_at_start)
 
 
-def _life(thing: ToWeigh, start_on: date) -> _Life:
-    """Life given up by doing it on the first day of the visit."""
-    left_hours, left_days = _hours_left(thing), _days_left(thing, start_on)
-    shares = [s for s in (_hours_share(thing, left_hours), _days_share(thing, left_days)) if s is not None]
-    pick = max if thing.due.logic is Logic.LAST else min
-    hours = None if left_hours is None else max(left_hours, Decimal(0))
-    days = None if left_days is None else max(left_days, 0)
-    return _Life(hours, days, pick(shares) if shares else None, _life_said(thing, hours, days))
-
-
-def _days_left(thing: ToWeigh, start_on: date) -> int | None:
-    return None if thing.due.on is None else (thing.due.on - start_on).days
-
-
-def _hours_share(thing: ToWeigh, left: Decimal | None) -> Decimal | None:
-    if left is None or thing.interval is None or not thing.interval.hours:
-        return None
-    return max(left, Decimal(0)) / thing.interval.hours
-
-
-def _days_share(thing: ToWeigh, left: int | None) -> Decimal | None:
-    whole = _whole_days(thing.interval)
-    return None if left is None or not whole else max(Decimal(left), Decimal(0)) / whole
-
-
-def _whole_days(interval: Interval | None) -> Decimal | None:
-    if interval is None:
-        return None
-    months = interval.calendar_months if interval.calendar_months is not None else interval.months
-    if months is not None:
-        return months * DAYS_A_MONTH
-    return Decimal(interval.days) if interval.days is not None else None
-
-
-def _life_said(thing: ToWeigh, hours: Decimal | None, days: int | None) -> str:
-    said = [] if days is None else [_days_said(thing.interval, days)]
-    whole = thing.interval.hours if thing.interval is not None else None
-    if hours is not None:
-        said.append(f"{hours:f}" + (f" h of {whole:f} h" if whole is not None else " h"))
-    return " and ".join(said)
-
-
-def _days_said(interval: Interval | None, days: int) -> str:
-    """'3 months of 24', or days where the interval is counted in them."""
-    months = _months_of(interval)
-    if months is None:
-        whole = interval.days if interval is not None else None
-        return f"{days} days" + (f" of {whole}" if whole is not None else "")
-    left = int((days / DAYS_A_MONTH).to_integral_value(rounding="ROUND_HALF_UP"))
-    return (
-        f"{left} {'month' if left == 1 else 'months'} of {months}"
-        if left
-        else f"{days} days of {months} months"
-    )
-
-
-def _months_of(interval: Interval | None) -> int | None:
-    if interval is None:
-        return None
-    return interval.calendar_months if interval.calendar_months is not None else interval.months
-
-
-def _gives(life: _Life, *, first: bool = False) -> str:
+def _gives(life: LifeLeft, *, first: bool = False) -> str:
     if not life.said or not (life.hours or life.days):
         return "gives up nothing that is known" if first else ""
     return f"gives up {life.said}" if first else f"; gives up {life.said}"

@@ -3,6 +3,7 @@ from __future__ import annotations
 import shutil
 from collections.abc import Iterator
 from dataclasses import dataclass
+from datetime import timedelta
 from pathlib import Path
 
 import pytest
@@ -40,8 +41,9 @@ class Planned:
         return applied(self.fleet, edit)
 
 
-def plan(fleet: Fleet, library: Library) -> Planned:
-    made = applied(fleet, BuildPackage(AIRPLANE, START, "Annual inspection", library))
+def plan(fleet: Fleet, library: Library, *, days_later: int = 0) -> Planned:
+    start = START + timedelta(days=days_later)
+    made = applied(fleet, BuildPackage(AIRPLANE, start, "Annual inspection", library))
     assert made.made_id is not None
     return Planned(fleet, made.made_id, library)
 

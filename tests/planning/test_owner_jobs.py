@@ -29,10 +29,10 @@ def test_a_card_names_as_doer_only_an_owner_whose_certificate_allows_it(
         with fleet.work("a test") as work:
             for row in work.session.scalars(select(CertificateRow).where(CertificateRow.kind == "pilot")):
                 row.ratings = ["sport"]
-        sport = plan(fleet, library).view()
+        sport = plan(fleet, library, days_later=1).view()
         with fleet.work("a test") as work:
             work.session.get_one(AircraftRow, AIRPLANE).owner_id = HELPER
-        club = plan(fleet, library).view()
+        club = plan(fleet, library, days_later=2).view()
     for view in (sport, club):
         assert not {"owner"} & {one for card in view.cards for one in (card.doer, card.signer)}
         assert any("no certificate on record lets this owner" in text for text in view.leave_alone)

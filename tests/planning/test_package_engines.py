@@ -129,7 +129,7 @@ def test_a_plug_that_falls_short_is_on_the_parts_list_and_on_paper(twin: Planned
 
 def test_the_blanks_of_a_card_are_named_by_the_rows_of_its_engine(twin: Planned) -> None:
     set_type(twin.fleet, 2, "ostermoor_r9")
-    view = plan(twin.fleet, twin.library).view()
+    view = plan(twin.fleet, twin.library, days_later=1).view()
     target = BytesIO()
     package_pdf(view, target, engine_sheets=False)
     pages = [page.extract_text().split() for page in PdfReader(BytesIO(target.getvalue())).pages]

@@ -13,6 +13,7 @@ from annual_planner.planning.in_order import line_in_order
 from annual_planner.planning.packages import BuildPackage, RemovePackage
 from annual_planner.planning.reading import read_package
 from annual_planner.store.mappings import AircraftRow
+from annual_planner.store.writing import change, values_of
 from annual_planner.trade.cards import Phase
 from annual_planner.trade.periods import Force, Interval
 from annual_planner.trade.refused import Refused
@@ -291,3 +292,29 @@ def test_a_cowling_of_each_engine_is_opened_and_closed_once_whoever_needs_it(
         assert "cowling_bottom" not in panels
     strainer = next(card for card in view.cards if card.key == "service_fuel_strainer")
     assert strainer.content["panels"] == ["cowling_bottom#1", "cowling_bottom#2"]
+
+
+def test_requirements_of_two_engines_are_told_apart(tmp_path: Path, library: Library) -> None:
+    with small_fleet(tmp_path, engines=2) as fleet:
+        with fleet.work("a test") as work:
+            every, hours = Interval(hours=Decimal(50)), Decimal(490)
+            add_requirement(work, id=20, key="oil_change", title="Oil and filter change", engine=2,
+                            every=every, done_on=TODAY, done_hours=hours)  # fmt: skip
+        view = plan(fleet, library).view()
+    titles = [item.due.title for item in view.items]
+    assert {"Oil and filter change (engine 1)", "Oil and filter change (engine 2)"} <= set(titles)
+    assert "Annual inspection" in titles, "what counts on the airframe keeps its name"
+
+
+def test_every_count_that_the_sheet_leaves_out_is_asked_for_at_once(tmp_path: Path, library: Library) -> None:
+    with small_fleet(tmp_path) as fleet:
+        with fleet.work("a test") as work:
+            saw = values_of(work, "aircraft", AIRPLANE)
+            change(work, "aircraft", AIRPLANE, {"counts": saw["counts"]}, {"counts": {"engines": 1}})
+        with pytest.raises(Refused, match=r"number of (wheels and plugs|plugs and wheels)"):
+            applied(fleet, BuildPackage(AIRPLANE, START, "Annual inspection", library))
+
+
+def test_one_visit_is_not_planned_twice(planned: Planned, library: Library) -> None:
+    with pytest.raises(Refused, match="planned already: package N012AP-2026-1"):
+        applied(planned.fleet, BuildPackage(AIRPLANE, START, "Again", library))

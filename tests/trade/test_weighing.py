@@ -8,6 +8,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from annual_planner.trade.life_left import life_left
 from annual_planner.trade.periods import DuePoint, DueState, Force, Interval, Logic, add_calendar_months
 from annual_planner.trade.weighing import ToWeigh, falls_due_by, weigh
 
@@ -54,12 +55,31 @@ def test_advice_with_most_of_its_life_left_is_left() -> None:
     thing = _thing(date(2027, 3, 31), interval=Interval(calendar_months=18), force=Force.RECOMMENDED)
     weighed = weigh(thing, START, HORIZON).value
     assert not weighed.do_now
-    assert "only recommended" in weighed.reason
+    assert weighed.reason == (
+        "done now it gives up 11 months of 18; only recommended, due about 31 Mar 2027; "
+        "left to the next annual it runs 2 months over"
+    )
+
+
+def test_advice_by_hours_says_how_many_hours_over_it_runs_if_left() -> None:
+    thing = _thing(
+        interval=Interval(hours=Decimal(500)),
+        due=DuePoint(hours=Decimal(1300)),
+        hours_at_start=Decimal(1000),
+        early_on=date(2026, 10, 1),
+        expected_on=START + timedelta(days=300),
+        force=Force.RECOMMENDED,
+    )
+    weighed = weigh(thing, START, HORIZON).value
+    assert not weighed.do_now
+    assert "gives up 300 h of 500 h" in weighed.reason
+    assert f"runs about {(HORIZON - START).days - 300} h over" in weighed.reason, "one hour a day"
 
 
 def test_a_limit_in_the_month_of_the_next_annual_is_left_to_it() -> None:
     last_day = weigh(_thing(HORIZON), START, HORIZON)
     assert not last_day.value.do_now
+    assert last_day.value.reason.startswith("done now it gives up 13 months of 24; ")
     assert "due 31 May 2027, in the month in which the next annual ends" in last_day.value.reason
     assert any("reaches it by then" in step.text for step in last_day.working.steps)
     assert weigh(_thing(date(2027, 4, 30)), START, HORIZON).value.do_now
@@ -107,6 +127,35 @@ def test_without_a_record_binding_work_goes_in_and_advice_waits_for_the_record()
     advice = weigh(replace(unknown, force=Force.RECOMMENDED), START, HORIZON).value
     assert not advice.do_now
     assert "write down when it was last done" in advice.reason
+    hours_unknown = replace(unknown, force=Force.RECOMMENDED, last_on=date(2025, 6, 3))
+    assert weigh(hours_unknown, START, HORIZON).value.reason == (
+        "last done 3 Jun 2025, but not written down at how many hours: write down the hours, "
+        "then it can be weighed"
+    )
+
+
+def test_what_the_visit_does_anyway_goes_in_even_without_a_record() -> None:
+    advice = _thing(state=DueState.NEVER_DONE, force=Force.RECOMMENDED, by_card="Compression test")
+    weighed = weigh(advice, START, HORIZON).value
+    assert weighed.do_now
+    assert weighed.reason == "the annual's own work does it (Compression test); no record of it"
+    whole = replace(advice, by_card="", by_visit="this visit is the annual itself")
+    assert weigh(whole, START, HORIZON).value.reason == "this visit is the annual itself; no record of it"
+
+
+@pytest.mark.parametrize(
+    ("interval", "days", "said"),
+    [
+        (Interval(calendar_months=12), 385, "12 months of 12"),
+        (Interval(days=30), 1, "1 day of 30"),
+        (Interval(months=12), 1, "1 day of 12 months"),
+        (None, 200, "200 days"),
+    ],
+)
+def test_life_left_is_said_in_the_interval_s_own_measure(
+    interval: Interval | None, days: int, said: str
+) -> None:
+    assert life_left(DuePoint(START + timedelta(days=days)), interval, None, START).said == said
 
 
 def test_an_hour_limit_counts_by_its_early_bound() -> None:
