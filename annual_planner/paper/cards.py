@@ -28,6 +28,7 @@ from annual_planner.paper.said import (
 )
 from annual_planner.paper.signing import GUTTER, open_blanks, side_by_side
 from annual_planner.paper.steps import step_blocks
+from annual_planner.paper.summary import NO_CARDS
 from annual_planner.paper.text import band, gap, heading, paragraph, paragraphs, size_of, stacked
 from annual_planner.planning.package_view import PackageView
 from annual_planner.planning.paper_fields import FieldName, measure_word, plan_digest
@@ -73,6 +74,8 @@ def work_cards(view: PackageView, width: float) -> Section:
         made = [_card(card, view, plan, cautions, width) for card in together]
         groups.append(replace(made[0], blocks=(_phase_head(phase, together, width), *made[0].blocks)))
         groups += made[1:]
+    if not view.cards:
+        groups = [Group((heading(TITLE, width), paragraph(NO_CARDS, width)))]
     return Section(TITLE, tuple(groups), filler=notes_to_foot(width), needs=1.0, marks=marks)
 
 

@@ -6,7 +6,7 @@ from collections import defaultdict
 from collections.abc import Callable
 from decimal import Decimal
 
-from annual_planner.paper.flow import Section
+from annual_planner.paper.flow import Group, Section
 from annual_planner.paper.said import said_cards, said_key, said_tenths
 from annual_planner.paper.tables import Cell, CellLike, Column, table
 from annual_planner.paper.text import gap, heading, paragraph, subheading
@@ -15,12 +15,15 @@ from annual_planner.store.rows import CardLine
 
 TITLE = "Summary by person"
 ESTIMATES = "Hours of a card are estimates of the library or the shop’s own; they are no promise of a date."
+NO_CARDS = "No card is in this package."
 NOBODY = "not yet assigned"
 
 
 def summary(view: PackageView, width: float) -> Section:
     """Make the summary: hours by kind of person and by name, with the cards of each."""
     head = (heading(TITLE, width, note="Working hours of one person: at best, as a rule, at worst."),)
+    if not view.cards:
+        return Section(TITLE, (Group((*head, paragraph(NO_CARDS, width))),))
     kinds = table(_columns("Who must do it"), _by_kind(view), width, head=head)
     names = table(
         _columns("Assigned to"), _by_name(view.cards), width, head=(gap(8), subheading("By name", width))

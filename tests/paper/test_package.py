@@ -185,6 +185,7 @@ def test_a_package_with_nothing_in_it_still_makes_a_paper(view: PackageView) -> 
         leave_alone=(), coverage=(), due_after=(), discrepancies=(), hours=(), assemblies=(),
     )  # fmt: skip
     text = " ".join(page.extract_text() for page in PdfReader(BytesIO(made(empty))).pages)
+    assert flat(text).count("No card is in this package.") == 2
     assert "Nothing is due now." in text
     assert "Nothing to prepare" in text
 
