@@ -10,6 +10,7 @@ from pypdf import PdfReader
 
 from annual_planner.__main__ import main
 from annual_planner.store.fleet_reads import packages
+from tests.json_shape import differences
 from tests.planning.conftest import Planned
 from tests.planning.test_closing import do_all, draft, planned, sign_all  # noqa: F401 - fixture
 
@@ -44,18 +45,10 @@ def test_drafts_and_signed_entries_are_shown_written_and_printed(
 
     assert main([*asked, "--as", "json", "--out", str(tmp_path / "entries.json")]) == 0
     values = json.loads((tmp_path / "entries.json").read_text("utf-8"))
-    assert set(values) == {"aircraft", "package", "today", "demo", "last_seal", "entries"}
+    assert differences(values, "entries") == []
     for each in values["entries"]:
-        assert set(each) == {
-            "entry_id", "book", "kind", "work_on", "approved", "state", "text", "corrects_id",
-            "correction_why", "signatures",
-        }  # fmt: skip
         assert each["text"] in shown
         (signature,) = each["signatures"]
-        assert set(signature) == {
-            "record", "person", "signer", "meaning", "work_on", "signed_at", "seal", "superseded_by",
-            "changed",
-        }  # fmt: skip
         assert signature["changed"] == []
         assert signature["signer"].startswith(f"{signature['person']}, ")
         assert f"signed by {signature['signer']}, " in shown, (
