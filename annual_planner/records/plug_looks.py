@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING
 from annual_planner.records.edits import Changed
 from annual_planner.records.engine_hours import check_day
 from annual_planner.records.plug_shelf import PlugShelf, shelf_or_shipped
-from annual_planner.records.row_edits import AddRow, ChangeRow, RemoveRow, Subject, Together
+from annual_planner.records.row_edits import AddRow, ChangeRow, Subject, Together
 from annual_planner.store.plug_facts import (
     fitted_engine,
     has_look,
@@ -281,21 +281,3 @@ def _came_from(work: Work, held: Mapping[str, object]) -> _CameOutOf:
         None,
         rotation_line(work, rotation_id).rotated_on if isinstance(rotation_id, int) else None,
     )
-
-
-@dataclass(frozen=True, slots=True)
-class RemovePlugCheck:
-    """Remove a look that was written down by mistake; what it raised on the cylinder stays."""
-
-    check_id: int
-
-    @property
-    def says(self) -> str:
-        """What the menu calls it."""
-        return "removal of a look at a plug"
-
-    def apply(self, work: Work, today: date) -> Changed:
-        """Remove it. Raises Refused when it is gone already."""
-        came = _came_from(work, values_of(work, "plug_check", self.check_id, said="look"))
-        of = Subject("plug", self.says, came.aircraft_id)
-        return RemoveRow(of, "plug_check", self.check_id).apply(work, today)

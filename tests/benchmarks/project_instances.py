@@ -14,11 +14,11 @@ from dataclasses import dataclass
 from pathlib import Path
 from time import perf_counter
 
-from annual_planner.planning.crew.aims import FINISH_ONLY
 from annual_planner.planning.crew.open_time import STEP
 from annual_planner.planning.crew.solve import lay_out
 from tests.benchmarks.instance_files import BEGIN, Instance, as_problem, best_known, read_instance
 from tests.benchmarks.library_instances import library_finish
+from tests.planning.crew.annuals import FINISH_ONLY
 
 
 @dataclass(frozen=True, slots=True)

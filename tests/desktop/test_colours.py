@@ -6,7 +6,7 @@ import pytest
 
 from annual_planner.desktop.colours import Colours, colours, signs
 from annual_planner.desktop.signs import DRAW
-from annual_planner.library.look import contrast
+from tests.contrast import contrast
 
 pytestmark = pytest.mark.desktop
 

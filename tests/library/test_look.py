@@ -4,9 +4,10 @@ from importlib.resources import files
 
 import pytest
 
-from annual_planner.library.look import Shades, contrast, load_look, look_from, read_look
+from annual_planner.library.look import Shades, load_look, look_from, read_look
 from annual_planner.trade.periods import DueState
 from annual_planner.trade.refused import Refused
+from tests.contrast import contrast
 
 
 @pytest.mark.parametrize("variant", ["light", "dark"])

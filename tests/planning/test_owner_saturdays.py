@@ -13,7 +13,6 @@ import pytest
 from annual_planner.__main__ import main
 from annual_planner.library.shelf import Library
 from annual_planner.planning.card_jobs import Asked, asked_of_package
-from annual_planner.planning.crew.aims import FINISH_ONLY
 from annual_planner.planning.crew.laid_out import LaidOut, Place
 from annual_planner.planning.crew.solve import lay_out
 from annual_planner.planning.owner_days import OwnerDay, owner_days, owner_of
@@ -27,6 +26,7 @@ from annual_planner.store.opening import open_fleet
 from annual_planner.store.session import Fleet
 from annual_planner.trade.cards import ENGINE_ZONES
 from demo_fleet.loader import DEMO_AIRPLANE, DEMO_TODAY
+from tests.planning.crew.annuals import FINISH_ONLY
 from tests.planning.crew.checker import broken
 
 MONDAY, WEDNESDAY = date(2026, 5, 11), date(2026, 5, 13)

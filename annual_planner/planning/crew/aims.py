@@ -33,6 +33,3 @@ def weighing_cost(hour_worth: Decimal | None) -> Aims:
     if hour_worth <= 0:
         raise Refused("An hour earlier must be worth more than 0.", "Leave it empty to leave cost out.")
     return Aims(cost_weight=Decimal(60 // STEP_MIN) / hour_worth)
-
-
-FINISH_ONLY = Aims(few_changes=False, little_waiting=False)

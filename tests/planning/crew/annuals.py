@@ -10,6 +10,7 @@ from dataclasses import replace
 from datetime import date, datetime, time, timedelta
 from random import Random
 
+from annual_planner.planning.crew.aims import Aims
 from annual_planner.planning.crew.open_time import Calendar, Span, weekly
 from annual_planner.planning.crew.problem import After, Job, Pauses, Person, Problem, Room, Seat, Tool
 
@@ -108,3 +109,7 @@ def _seats(chance: Random, owner: bool) -> tuple[Seat, ...]:
     if kind < 0.97 and owner:
         return (Seat(people=frozenset({"owner", "second", "third"})),)
     return ()
+
+
+FINISH_ONLY = Aims(few_changes=False, little_waiting=False)
+"""As early as can be, whatever else that costs: what other aims are held against."""

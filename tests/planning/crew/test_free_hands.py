@@ -9,12 +9,12 @@ from decimal import Decimal
 from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 
-from annual_planner.planning.crew.aims import FINISH_ONLY, Aims
+from annual_planner.planning.crew.aims import Aims
 from annual_planner.planning.crew.laid_out import LaidOut
 from annual_planner.planning.crew.problem import After, Job, Problem, Room, Seat
 from annual_planner.planning.crew.solve import lay_out
 from annual_planner.trade.refused import Refused
-from tests.planning.crew.annuals import annual, at, people, shop_weeks, with_gates
+from tests.planning.crew.annuals import FINISH_ONLY, annual, at, people, shop_weeks, with_gates
 from tests.planning.crew.checker import broken
 
 PRICES = {"lead": Decimal(96), "second": Decimal(80), "third": Decimal(80), "owner": Decimal(0)}

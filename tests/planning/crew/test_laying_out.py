@@ -8,14 +8,13 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from annual_planner.planning.crew.aims import FINISH_ONLY
 from annual_planner.planning.crew.binding import binding
 from annual_planner.planning.crew.clash import Impossible
 from annual_planner.planning.crew.laid_out import LaidOut
 from annual_planner.planning.crew.problem import Problem
 from annual_planner.planning.crew.solve import lay_out
 from annual_planner.trade.refused import Refused
-from tests.planning.crew.annuals import annual
+from tests.planning.crew.annuals import FINISH_ONLY, annual
 from tests.planning.crew.checker import broken
 
 numbers = st.integers(min_value=0, max_value=10**9)
