@@ -75,14 +75,14 @@ class Look(NamedTuple):
 @lru_cache(maxsize=1)
 def load_look() -> Look:
     """Read resources/look.toml once. Refused names every fault in it."""
-    return read_look((Path(resources.__path__[0]) / FILE).read_text("utf-8"))
+    return read_look((Path(resources.__path__[0]) / FILE).read_bytes())
 
 
-def read_look(text: str) -> Look:
-    """Make the look this TOML text describes; Refused with all its faults at once."""
+def read_look(content: bytes) -> Look:
+    """Make the look this TOML file describes; Refused with all its faults at once."""
     try:
-        table = tomllib.loads(text)
-    except (ValueError, RecursionError) as fault:  # no TOML, a number too long, nested too deep
+        table = tomllib.loads(content.decode("utf-8-sig"))
+    except (ValueError, RecursionError) as fault:  # no UTF-8, no TOML, a number too long, nested too deep
         raise Refused(f"{FILE} can't be used: {fault}.", "Put right what is named.") from fault
     return look_from(table)
 

@@ -11,6 +11,8 @@ from typing import Any
 
 from pydantic import BaseModel, ConfigDict, Field, StrictBool, ValidationError, model_validator
 
+from annual_planner.library.faults import short
+from annual_planner.library.rows import Text
 from annual_planner.trade.clauses import (
     FACTS,
     Basis,
@@ -78,9 +80,9 @@ class _When(_Table):
 
 
 class _Clause(_Table):
-    key: str = Field(min_length=1)
-    citation: str = Field(min_length=1)
-    says: str = Field(min_length=1)
+    key: Text
+    citation: Text
+    says: Text
     decides: Decides
     when: tuple[_When, ...] = ()
     basis: Basis | None = None
@@ -107,8 +109,8 @@ class _Clause(_Table):
 
 
 class _Item(_Table):
-    ref: str = Field(min_length=1)
-    subject: str = Field(min_length=1)
+    ref: Text
+    subject: Text
     limits: tuple[str, ...] = ()
     for_airplane: StrictBool = True
 
@@ -126,7 +128,7 @@ class _Expiry(_Table):
 
 
 class _File(_Table):
-    name: str = Field(min_length=1)
+    name: Text
     read_on: date
     expiry: _Expiry | None = None
     item: tuple[_Item, ...] = ()
@@ -174,4 +176,4 @@ def _where(place: tuple[int | str, ...]) -> str:
 def _what(error: Any) -> str:
     message = str(error["msg"]).removeprefix("Value error, ")
     given = error["input"]
-    return f"{message}, not {given!r}" if isinstance(given, str | int | bool) else message
+    return f"{message}, not {short(given)}" if isinstance(given, str | int | bool) else message

@@ -69,7 +69,13 @@ def test_whatever_is_wrong_with_a_look_is_said_by_file_and_key(right: str, wrong
     text = (files("resources") / "look.toml").read_text("utf-8")
     assert right in text
     with pytest.raises(Refused) as refused:
-        read_look(text.replace(right, wrong, 1))
+        read_look(text.replace(right, wrong, 1).encode())
     assert refused.value.said.startswith("look.toml can't be used: ")
     assert told in refused.value.said
     assert refused.value.remedy
+
+
+@pytest.mark.parametrize("content", [b"\xff\xfe", b"", b"\x00", b"[" * 5000])
+def test_a_look_that_is_no_text_of_its_kind_is_refused(content: bytes) -> None:
+    with pytest.raises(Refused, match=r"look\.toml can't be used"):
+        read_look(content)

@@ -80,6 +80,7 @@ def refused(text: str) -> str:
         ("read_on = 2026-11-25", "", "read_on: Field required"),
         ("read_on = 2026-11-25", f"read_on = {'9' * 5000}", "not readable as TOML"),
         ("read_on = 2026-11-25", "read_on = true", "read_on"),
+        ('citation = "Law 1"', 'citation = "Law \\u009b1m"', "clause 1, citation"),
     ],
 )
 def test_a_fault_is_told_with_its_file_place_and_what_was_expected(wrong: str, right: str, told: str) -> None:
