@@ -111,7 +111,7 @@ def _card(
 def _needs(card: CardLine, view: PackageView, note: str) -> list[tuple[str, str]]:
     """What the card needs and rests on, each with its label; nothing empty."""
     content = card.content
-    parts = [_part(part) for part in tables_in(content, "parts")]
+    parts = [_part(part) for part in tables_in(content, "parts") if said_number(part.get("quantity")) != "0"]
     panels = texts_in(content, "panel_titles") or tuple(said_key(key) for key in texts_in(content, "panels"))
     references = told_once(texts_in(content, "references"))
     lines = (

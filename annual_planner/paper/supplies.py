@@ -31,8 +31,9 @@ TOOLS = (Column("Here", 8), Column("Tool", 24), Column("Cards", 17)) * ABREAST
 def supplies(view: PackageView, width: float) -> Section:
     """Make the list of what to buy and what to have at hand."""
     head = (heading(TITLE, width, note=NOTE),)
-    fitted = [_part_row(part) for part in view.parts if not part.consumable]
-    used = [_part_row(part) for part in view.parts if part.consumable]
+    needed = [part for part in view.parts if part.quantity]  # an airplane without plugs wants 0 gaskets
+    fitted = [_part_row(part) for part in needed if not part.consumable]
+    used = [_part_row(part) for part in needed if part.consumable]
     tools = [_tool_row(view.tools[place : place + ABREAST]) for place in range(0, len(view.tools), ABREAST)]
     groups = [
         *table(PARTS, fitted or [_none()], width, head=(*head, subheading("Parts", width))),

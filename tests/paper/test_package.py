@@ -223,6 +223,18 @@ def test_a_card_left_out_says_which_requirement_was_left_for_later(view: Package
     assert f"Altimeter test, bought in Records Left for later: {item.due.title}" in text
 
 
+def test_parts_of_which_none_is_needed_are_not_on_the_lists(view: PackageView) -> None:
+    none = [{"name": "plug gasket", "quantity": "0", "unit": "each", "consumable": False}]
+    card = replace(view.cards[0], content={"parts": none})
+    bare = replace(
+        view, cards=(card,), parts=tuple(replace(part, quantity=0 * part.quantity) for part in view.parts)
+    )
+    paper = PdfReader(BytesIO(made(bare)))
+    text = flat(" ".join(page.extract_text() for page in paper.pages))
+    assert "plug gasket" not in text
+    assert "0 each" not in text
+
+
 def test_an_assembly_that_was_taken_off_is_not_on_the_cover(texts: list[str]) -> None:
     assert "VX-21877-36" in texts[0]
     assert "VX-19002" not in texts[0]
