@@ -38,10 +38,10 @@ of a word of standing (`colours.SIGNS`). Small parts: `widgets.label`, `button`,
 accessible name.
 
 Tabs are `parts.TabsLater`: a part is made when its tab is first turned to or when it is asked for by name, so
-that a page opens within 50 ms whatever stands on its tabs. `parts.offer_turning` puts turning them on keys. A
-list and what belongs to it stand in a `split.Split`, one below the other where the window is narrow. Every column
-but the one or two that say which row it is has an `aside`; from `column_room.LAST_RESORT` on it stays as long as
-words can be shortened.
+that a page opens within 50 ms whatever stands on its tabs. `parts.offer_turning` puts turning them on keys.
+A list and what belongs to it stand in a `split.Split`, one below the other where the window is narrow. Every
+column but the one or two that say which row it is has an `aside`; from `column_room.LAST_RESORT` on it stays
+as long as words can be shortened.
 """
 
 from annual_planner.desktop.plain_import import import_plainly

@@ -16,6 +16,7 @@ from annual_planner.trade.said import said_date, said_hours
 
 if TYPE_CHECKING:
     from annual_planner.store.session import Work
+    from annual_planner.trade.usage import Reading
 
 
 @dataclass(frozen=True, slots=True)
@@ -49,17 +50,18 @@ class RecordCompliance:
         return together.settled(today, made_id=made)
 
     def _check(self, work: Work, need: Counted, today: date) -> None:
-        faults = [*self._faults_of_day(need, today), *self._faults_of_numbers()]
+        faults = [*self.faults_of_day(need, today), *self.faults_of_numbers()]
         if done_on_same_day(work, need.requirement_id, self.done_on):
             faults.append(f"It is already down as done on {said_date(self.done_on)}.")
-        if not faults:
-            faults = self._faults_of_hours(work, need)
+        if not faults and self.done_hours is not None:
+            faults = self.faults_of_hours(need, *readings_around(work, need.aircraft_id, self.done_on))
         if faults:
             raise Refused(
                 f"{need.title}: {' '.join(faults)}", "Look at the entry again and correct the day or hours."
             )
 
-    def _faults_of_day(self, need: Counted, today: date) -> list[str]:
+    def faults_of_day(self, need: Counted, today: date) -> list[str]:
+        """What is wrong with the day, in sentences."""
         faults = []
         if self.done_on > today:
             faults.append(f"{said_date(self.done_on)} is after today, {said_date(today)}.")
@@ -71,7 +73,8 @@ class RecordCompliance:
             faults.append(f"It no longer applies: {need.terminated}.")
         return faults
 
-    def _faults_of_numbers(self) -> list[str]:
+    def faults_of_numbers(self) -> list[str]:
+        """What is wrong with the hours or cycles by themselves."""
         faults = []
         if self.done_hours is not None and (not self.done_hours.is_finite() or self.done_hours < 0):
             faults.append(f"{self.done_hours} h can't be.")
@@ -79,13 +82,12 @@ class RecordCompliance:
             faults.append(f"{self.done_cycles} cycles can't be.")
         return faults
 
-    def _faults_of_hours(self, work: Work, need: Counted) -> list[str]:
+    def faults_of_hours(self, need: Counted, before: Reading | None, after: Reading | None) -> list[str]:
         """Hours must lie between those of the readings around the day, as far as there are any."""
         if self.done_hours is None or need.offset_hours is None:
             return []
         if need.fitted_on is not None and self.done_on < need.fitted_on:
             return []  # what counts was on another airplane then, or on a shelf
-        before, after = readings_around(work, need.aircraft_id, self.done_on)
         if after is not None and self.done_hours > after.hours + need.offset_hours:
             most = said_hours(after.hours + need.offset_hours)
             return [f"{said_hours(self.done_hours)} is more than it had by {said_date(after.on)}: {most}."]

@@ -6,8 +6,9 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
+from typing import Any
 
-from sqlalchemy import or_, select
+from sqlalchemy import Select, or_, select
 
 from annual_planner.store.mappings import (
     AircraftRow,
@@ -143,7 +144,15 @@ def has_reading_on(work: Work, meter_id: int, on: date, *, without: int | None =
 
 def counted(work: Work, requirement_id: int) -> Counted:
     """A requirement with what it counts on. Raises Refused when it is gone."""
-    query = (
+    row = work.session.execute(counted_query().where(RequirementRow.id == requirement_id)).first()
+    if row is None:
+        raise Refused("The requirement is no longer in the fleet.", "Look at the list again.")
+    return counted_row(tuple(row))
+
+
+def counted_query() -> Select[*tuple[Any, ...]]:
+    """Asks for requirements with what they count on; `counted_row` reads a row of it."""
+    return (
         select(
             RequirementRow.id,
             RequirementRow.aircraft_id,
@@ -161,11 +170,11 @@ def counted(work: Work, requirement_id: int) -> Counted:
             (InstallationRow.assembly_id == RequirementRow.assembly_id)
             & InstallationRow.removed_on.is_(None),
         )
-        .where(RequirementRow.id == requirement_id)
     )
-    row = work.session.execute(query).first()
-    if row is None:
-        raise Refused("The requirement is no longer in the fleet.", "Look at the list again.")
+
+
+def counted_row(row: Sequence[Any]) -> Counted:
+    """A row of `counted_query`."""
     return Counted(row[0], row[1], row[2], row[3], row[4], row[5], row[6], _offset(row[5], row[7], row[8]))
 
 

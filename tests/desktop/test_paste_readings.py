@@ -1,4 +1,4 @@
-"""Meter readings pasted from a spreadsheet."""
+"""Meter readings and compliances pasted from a spreadsheet."""
 
 # ruff: noqa: F811 - fixtures are named where they are asked for
 
@@ -6,16 +6,20 @@ from __future__ import annotations
 
 from datetime import date
 from decimal import Decimal
+from typing import Any
 
 import pytest
+from PySide6.QtCore import Qt
 from PySide6.QtGui import QGuiApplication
 from pytestqt.qtbot import QtBot
 
 from annual_planner.desktop.aircraft.page import AircraftPage
-from annual_planner.desktop.aircraft.paste_readings import PasteForm
+from annual_planner.desktop.aircraft.paste_compliances import COMPLIANCES
+from annual_planner.desktop.aircraft.paste_form import PasteForm
+from annual_planner.desktop.aircraft.paste_readings import READINGS
 from annual_planner.desktop.aircraft.pasted import pasted_rows
 from annual_planner.desktop.window import MainWindow
-from annual_planner.store.fleet_reads import find_aircraft, readings
+from annual_planner.store.fleet_reads import compliances, find_aircraft, readings
 from annual_planner.trade.refused import Refused
 from tests.desktop.conftest import settle
 from tests.desktop.test_aircraft import page, shop, small_file  # noqa: F401 - fixtures
@@ -26,14 +30,14 @@ pytestmark = pytest.mark.desktop
 
 def test_columns_are_known_by_their_headings_or_by_their_number() -> None:
     with_headings = "Note\tRead on\tAirframe (h)\tMeter (h)\n'=x\t3 Apr 2026\t7\t1525,5\n\t\t\t\n\t\t\t1526"
-    [first, second] = pasted_rows(with_headings, TODAY)
-    assert first.reading is not None
-    assert (first.reading.read_on, first.reading.meter_hours) == (date(2026, 4, 3), Decimal("1525.5"))
-    assert (first.reading.note, first.line, second.line) == ("=x", 2, 4)
+    [first, second] = pasted_rows(with_headings, TODAY, READINGS)
+    assert first.value is not None
+    assert (first.value.read_on, first.value.meter_hours) == (date(2026, 4, 3), Decimal("1525.5"))
+    assert (first.value.note, first.line, second.line) == ("=x", 2, 4)
     assert "date is missing" in second.fault
-    [plain] = pasted_rows("2026-04-03 00:00:00\ttach\t1525.5", TODAY)
-    assert plain.reading is not None
-    assert plain.reading.meter == "tach"
+    [plain] = pasted_rows("2026-04-03 00:00:00\ttach\t1525.5", TODAY, READINGS)
+    assert plain.value is not None
+    assert plain.value.meter == "tach"
 
 
 @pytest.mark.parametrize(
@@ -47,7 +51,7 @@ def test_columns_are_known_by_their_headings_or_by_their_number() -> None:
 )
 def test_what_are_no_rows_of_readings_is_refused(text: str, said: str) -> None:
     with pytest.raises(Refused, match=said):
-        pasted_rows(text, TODAY)
+        pasted_rows(text, TODAY, READINGS)
 
 
 @pytest.mark.parametrize(
@@ -60,12 +64,12 @@ def test_what_are_no_rows_of_readings_is_refused(text: str, said: str) -> None:
     ],
 )
 def test_a_row_that_can_not_be_read_says_why(row: str, said: str) -> None:
-    [one] = pasted_rows(row, TODAY)
-    assert (one.word, one.reading) == ("refused", None)
+    [one] = pasted_rows(row, TODAY, READINGS)
+    assert (one.word, one.value) == ("refused", None)
     assert said in one.fault
 
 
-def paste(page: AircraftPage, text: str, qtbot: QtBot, window: MainWindow) -> PasteForm:
+def paste(page: AircraftPage, text: str, qtbot: QtBot, window: MainWindow) -> PasteForm[Any]:
     """Copy the text and open the form, as a person does."""
     QGuiApplication.clipboard().setText(text)
     page.doings.paste.trigger()
@@ -111,3 +115,51 @@ def test_an_empty_clipboard_says_what_to_copy(page: AircraftPage, shop: MainWind
     form = paste(page, "", qtbot, shop)
     assert "no rows on the clipboard" in form.summary.text()
     assert not form.submit_button.isEnabled()
+
+
+def done(window: MainWindow) -> list[tuple[str, date, Decimal | None]]:
+    with window.desk.jobs.fleet.reading() as work:
+        lines = compliances(work, find_aircraft(work, "N012AP"))
+    return [(line.title, line.done_on, line.done_hours) for line in lines]
+
+
+def test_compliances_are_pasted_into_their_list_and_taken_back_as_one(
+    page: AircraftPage, shop: MainWindow, qtbot: QtBot
+) -> None:
+    before = done(shop)
+    page.tabs.show_part(page.tabs.get("done"))
+    settle(qtbot, shop)
+    text = "Done on\tRequirement\tAt (h)\tBy\n2024-06-03\tannual inspection\t1400,5\tIda Fox\n"
+    QGuiApplication.clipboard().setText(text + "2024-06-03\tPolish the spinner\t1400,5\tIda Fox\n")
+    page.done.listing.view.setFocus()
+    qtbot.keyClick(page.done.listing.view, Qt.Key.Key_V, Qt.KeyboardModifier.ControlModifier)
+    settle(qtbot, shop)
+    assert page.drawer is not None
+    form = page.drawer.widget()
+    assert isinstance(form, PasteForm)
+    assert "1 row is refused (1 to record)" in form.summary.text()
+    assert "no requirement ‘Polish the spinner’" in form.rows.held.rows[0].fault
+    QGuiApplication.clipboard().setText(text)
+    form.again.click()
+    settle(qtbot, shop)
+    form.submit()
+    settle(qtbot, shop)
+    assert set(done(shop)) - set(before) == {("Annual inspection", date(2024, 6, 3), Decimal("1400.5"))}
+    assert page.strip.text.startswith("1 compliance was recorded.")
+    shop.menus.actions["undo"].trigger()
+    settle(qtbot, shop)
+    assert done(shop) == before
+
+
+@pytest.mark.parametrize(
+    ("row", "said"),
+    [
+        ("2024-06-03\t", "isn't said what was done"),
+        ("3 Jun\tannual inspection", "no year"),
+        ("2024-06-03\tannual inspection\tmany", "no number"),
+    ],
+)
+def test_a_row_of_a_compliance_that_can_not_be_read_says_why(row: str, said: str) -> None:
+    [one] = pasted_rows(row, TODAY, COMPLIANCES)
+    assert (one.word, one.value) == ("refused", None)
+    assert said in one.fault

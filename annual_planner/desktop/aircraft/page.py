@@ -70,12 +70,15 @@ class AircraftPage(Page):
 
     def _make_done(self) -> Done:
         made = Done(self.desk)
+        made.listing.add_buttons(self.doings.paste_doings)
         made.listing.fill_menu = self.doings.row_menu
+        self.doings.paste_here(self.doings.paste_doings, made.listing)
         return made
 
     def _make_flown(self) -> Flown:
         made = Flown(self.desk)
         made.listing.add_buttons(self.doings.paste)
+        self.doings.paste_here(self.doings.paste, made.listing)
         made.listing.fill_menu = self.doings.reading_menu
         made.listing.pointed.connect(self.doings.follow)
         return made

@@ -1,146 +1,88 @@
-"""Pasting meter readings from a spreadsheet: seen first, each refused row named; then all or nothing."""
+"""Meter readings pasted from a spreadsheet."""
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping
 from datetime import date
 from typing import TYPE_CHECKING
 
-from PySide6.QtCore import Qt
-from PySide6.QtGui import QGuiApplication
-
-from annual_planner.desktop.aircraft.pasted import PastedRow, pasted_rows
-from annual_planner.desktop.annual.held import HeldList
+from annual_planner.desktop.aircraft.paste_form import PasteForm, Pasting, cell
+from annual_planner.desktop.aircraft.pasted import Kind, PastedRow, pasted_day
 from annual_planner.desktop.columns import Column, day_text
-from annual_planner.desktop.desk import Desk
-from annual_planner.desktop.form import Form
-from annual_planner.desktop.listing import Words
-from annual_planner.desktop.widgets import button
-from annual_planner.trade.refused import Refused
+from annual_planner.desktop.typed import read_count, read_decimal
+from annual_planner.records.many_readings import NewReading, RecordReadings, look_through
 
 if TYPE_CHECKING:
     from annual_planner.desktop.aircraft.page import AircraftPage
-    from annual_planner.records.edits import Changed
-    from annual_planner.records.many_readings import Looked, NewReading
-    from annual_planner.store.session import Work
 
-SAYS = (
-    "Copy the rows in the spreadsheet: date, meter, reading; or any columns together with their headings"
-    " (date, meter, reading, landings, note). Nothing is recorded until you press the button; then all of it,"
-    " and Undo takes it back as one."
+Row = PastedRow[NewReading]
+
+
+def _read(of: Mapping[str, str], today: date) -> NewReading:
+    landings = of.get("landings", "")
+    return NewReading(
+        pasted_day(of.get("read_on", ""), today),
+        read_decimal(of.get("meter_hours", "")),
+        of.get("meter", ""),
+        read_count(landings, "landings") if landings else None,
+        of.get("note", ""),
+    )
+
+
+READINGS = Kind(
+    what="readings",
+    headings={
+        "read_on": ("date", "day", "read on", "on"),
+        "meter_hours": ("reading", "hours", "meter (h)", "meter hours", "meter shows", "shows"),
+        "meter": ("meter", "which meter", "kind"),
+        "landings": ("landings", "landings in all"),
+        "note": ("note", "notes", "remark", "remarks"),
+    },
+    needed=frozenset({"read_on", "meter_hours"}),
+    without_headings={
+        2: ("read_on", "meter_hours"),
+        3: ("read_on", "meter", "meter_hours"),
+        4: ("read_on", "meter", "meter_hours", "landings"),
+        5: ("read_on", "meter", "meter_hours", "landings", "note"),
+    },
+    ask="Copy the columns date, meter and reading, or copy their headings too.",
+    read=_read,
 )
 
 
-def _typed(field: str, row: PastedRow) -> str:
-    return row.cells.get(field, "")
+def _day(row: Row) -> str:
+    return day_text(row.value.read_on) if row.value is not None else row.cells.get("read_on", "")
 
 
-def _day(row: PastedRow) -> str:
-    return day_text(row.reading.read_on) if row.reading is not None else _typed("read_on", row)
-
-
-ROWS: tuple[Column[PastedRow], ...] = (
+ROWS: tuple[Column[Row], ...] = (
     Column("line", "Row", lambda row: str(row.line), "line", 5, right=True, by=lambda row: row.line),
     Column("word", "Outcome", lambda row: row.word, "word", 14),
     Column("read_on", "Date", _day, "read_on", 13),
-    Column("meter", "Meter", lambda row: _typed("meter", row), "meter", 11),
-    Column("meter_hours", "Reading (h)", lambda row: _typed("meter_hours", row), width=11, right=True),
+    Column("meter", "Meter", cell("meter"), "meter", 11, aside=2),
+    Column("meter_hours", "Reading (h)", cell("meter_hours"), "meter_hours", width=11, right=True),
     Column("fault", "Why it can't be taken", lambda row: row.fault, "fault", 72),
-    Column("landings", "Landings", lambda row: _typed("landings", row), width=9, right=True),
-    Column("note", "Note", lambda row: _typed("note", row), width=18),
+    Column("landings", "Landings", cell("landings"), "landings", width=9, right=True, aside=3),
+    Column("note", "Note", cell("note"), "note", width=18, aside=1),
 )
 """'Outcome': refused, new, or stands already."""
 
-
-class PasteForm(Form):
-    """The rows on the clipboard as they were read, and a button that records them."""
-
-    def __init__(self, desk: Desk, page: AircraftPage, aircraft_id: int) -> None:
-        super().__init__(
-            "Paste meter readings", "Record readings", lambda _v: self._record(), page.close_form, SAYS
-        )
-        self._desk, self._page, self._aircraft_id = desk, page, aircraft_id
-        words = Words("rows", "Nothing was pasted", "Copy the rows first.", "Paste what is on the clipboard")
-        self.rows: HeldList[PastedRow] = HeldList(desk, "pasted-readings", ROWS, words, next_step=self.paste)
-        self.rows.setMinimumHeight(desk.theme.sizes.of(20))
-        self.again = button("Paste again", self.paste, tip="Read the clipboard once more")
-        self.add_widget(self.rows)
-        self.add_widget(self.again)
-        self._grid.setAlignment(self.again, Qt.AlignmentFlag.AlignLeft)
-        self.submit_button.setEnabled(False)
-
-    def start(self) -> None:
-        """Read the clipboard at once; the list has the keys."""
-        self.paste()
-        self.rows.view.setFocus()
-
-    def paste(self) -> None:
-        """Read the rows on the clipboard and look at them against the fleet."""
-        self.summary.hide()
-        self.submit_button.setEnabled(False)
-        try:
-            rows = pasted_rows(QGuiApplication.clipboard().text(), self._desk.today)
-        except Refused as refused:
-            self.rows.take(())
-            self.failed(refused)
-            return
-        aircraft_id, today = self._aircraft_id, self._desk.today
-        self._desk.jobs.read(
-            lambda work: _against_fleet(work, aircraft_id, rows, today), self, self._show, self.failed
-        )
-
-    def _show(self, rows: tuple[PastedRow, ...]) -> None:
-        self.rows.take(sorted(rows, key=lambda row: row.word != "refused"))
-        refused = sum(row.word == "refused" for row in rows)
-        new = sum(row.word == "new" for row in rows)
-        there = len(rows) - refused - new
-        said = [f"{new} to record"] + ([f"{there} stand already"] if there else [])
-        if refused:
-            verb = "row is" if refused == 1 else "rows are"
-            self.tell(
-                f"▲ {refused} {verb} refused ({', '.join(said)}). Correct the spreadsheet, copy, paste again."
-            )
-        else:
-            self.tell(f"{', '.join(said)}.".capitalize())
-        self.submit_button.setEnabled(bool(new) and not refused)
-
-    def _record(self) -> None:
-        from annual_planner.records.many_readings import RecordReadings
-
-        if not self.submit_button.isEnabled():
-            return
-        edit = RecordReadings(self._aircraft_id, _new(self.rows.held.rows))
-        self._desk.jobs.write(edit, self, self._recorded, self.failed)
-
-    def _recorded(self, _changed: Changed) -> None:
-        count = len(_new(self.rows.held.rows))
-        self._page.close_form()
-        self._page.strip.say(
-            f"{count} reading was recorded." if count == 1 else f"{count} readings were recorded.",
-            "What is due follows from them. Undo takes them back as one.",
-        )
+PASTING = Pasting(
+    kind=READINGS,
+    title="Paste meter readings",
+    verb="Record readings",
+    says=(
+        "Copy the rows in the spreadsheet: date, meter, reading; or any columns together with their headings"
+        " (date, meter, reading, landings, note). Nothing is recorded until you press the button; then all of"
+        " it, and Undo takes it back as one."
+    ),
+    kept_as="pasted-readings",
+    columns=ROWS,
+    look=look_through,
+    edit=RecordReadings,
+)
 
 
 def start_paste(page: AircraftPage) -> None:
     """Open the form on the airplane that is shown."""
     if page.aircraft_id is not None:
-        page.open_form(PasteForm(page.desk, page, page.aircraft_id), whole=True)
-
-
-def _new(rows: Sequence[PastedRow]) -> tuple[NewReading, ...]:
-    return tuple(row.reading for row in rows if row.reading is not None and row.word == "new")
-
-
-def _against_fleet(
-    work: Work, aircraft_id: int, rows: Sequence[PastedRow], today: date
-) -> tuple[PastedRow, ...]:
-    """Each row with what the fleet says of it; one that couldn't be read keeps its fault."""
-    from annual_planner.records.many_readings import look_through
-
-    read = [row.reading for row in rows if row.reading is not None]
-    looked = iter(look_through(work, aircraft_id, read, today))
-    return tuple(row if row.reading is None else _told(row, next(looked)) for row in rows)
-
-
-def _told(row: PastedRow, looked: Looked) -> PastedRow:
-    return row.looked_at(looked.refused, looked.stands)
+        page.open_form(PasteForm(page, page.aircraft_id, PASTING), whole=True)
