@@ -10,9 +10,10 @@ from decimal import Decimal
 from typing import Any
 
 from annual_planner.trade.engines import EngineType, Place, place
+from annual_planner.trade.going_in import going_in
 from annual_planner.trade.plug_check import PlugSeen, decided
 from annual_planner.trade.plugs import Condition, ConditionSays, Electrode, PlugType, Verdict
-from annual_planner.trade.rotation import going_in, usual
+from annual_planner.trade.rotation import usual
 from demo_fleet.airplane import Build, day_at_hours
 from demo_fleet.written import WrittenEngine
 

@@ -20,11 +20,12 @@ from annual_planner.trade.compression import Conditions, JudgedCylinder, JudgedT
 from annual_planner.trade.cylinder_trend import CylinderTrend
 from annual_planner.trade.engines import EngineType, Magneto, Place, TorqueRange
 from annual_planner.trade.firing import Polarity, SparkAt
+from annual_planner.trade.going_in import GoesIn
 from annual_planner.trade.plug_check import Decision, PlugSeen
 from annual_planner.trade.plug_set import Reach, SetOutlook
 from annual_planner.trade.plugs import PlugType, Verdict
 from annual_planner.trade.recheck import LeakPath, Recheck, RecheckDone, RecheckStep
-from annual_planner.trade.rotation import GoesIn, Rotation
+from annual_planner.trade.rotation import Rotation
 from annual_planner.trade.rotation_search import Proposal
 from annual_planner.trade.wear import PlugWear
 from annual_planner.trade.working import Worked

@@ -8,10 +8,11 @@ from annual_planner.planning.engine_view import GasketCount, TraySlot, TrayView
 from annual_planner.planning.plug_views import Bench, newest
 from annual_planner.store.plug_rows import EngineHistory, RotationLine, StayLine
 from annual_planner.trade.engines import EngineType, Place, place
+from annual_planner.trade.going_in import GoesIn, going_in
 from annual_planner.trade.plug_check import AFTER, BEFORE
 from annual_planner.trade.plugs import Verdict
 from annual_planner.trade.refused import Refused
-from annual_planner.trade.rotation import GoesIn, Scheme, going_in
+from annual_planner.trade.rotation import Scheme
 from annual_planner.trade.working import Worked
 
 

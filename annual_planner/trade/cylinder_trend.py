@@ -16,7 +16,8 @@ from annual_planner.trade.flow import LEAST_SD_PSI, REGULATED_PSI, area_ratio, r
 from annual_planner.trade.refused import Refused
 from annual_planner.trade.said import said_date
 from annual_planner.trade.series import ComparedBy, CylinderWork, Series, TimedReading, series_of
-from annual_planner.trade.trends import CONFIDENCE, Limit, Reading, Trend, Why, Worse, trend
+from annual_planner.trade.trend_estimates import CONFIDENCE, Limit, Reading, Worse
+from annual_planner.trade.trends import Trend, Why, trend
 from annual_planner.trade.working import Rule, Step, Worked, Working
 
 JOINED = Rule("common practice, no source", "one restrictor, one tester or its master, no work in between")

@@ -11,7 +11,8 @@ from decimal import Decimal
 
 from annual_planner.trade.lines import rate_from_origin
 from annual_planner.trade.plugs import PlugType
-from annual_planner.trade.trends import Limit, Reading, Trend, Why, Worse, trend
+from annual_planner.trade.trend_estimates import Limit, Reading, Worse
+from annual_planner.trade.trends import Trend, Why, trend
 from annual_planner.trade.working import Input, Rule, Step, Worked, Working
 
 GAP_SD_IN = 0.0005

@@ -9,7 +9,8 @@ import pytest
 
 from annual_planner.trade.chance import kendall, one_way_chance
 from annual_planner.trade.lines import fitted_line, median_line, rate_from_origin
-from annual_planner.trade.trends import Limit, Reading, Why, Worse, estimated, trend
+from annual_planner.trade.trend_estimates import Limit, Reading, Worse, estimated
+from annual_planner.trade.trends import Why, trend
 from tests.outside.cylinder_cases import TABLES, named
 
 Case = dict[str, Any]

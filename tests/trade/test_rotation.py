@@ -10,13 +10,13 @@ from hypothesis import strategies as st
 
 from annual_planner.trade.engines import EngineType, MagnetoPhase, Place, PolarityRule, Row, place
 from annual_planner.trade.firing import Polarity, polarities, polarity_at
+from annual_planner.trade.going_in import going_in
 from annual_planner.trade.refused import Refused
 from annual_planner.trade.rotation import (
     PRACTICE,
     Change,
     custom,
     cycles_of,
-    going_in,
     mirrored,
     next_other_row,
     next_same_row,

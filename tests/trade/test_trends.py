@@ -6,7 +6,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from annual_planner.trade.trends import Limit, Reading, Trend, Why, Worse, trend
+from annual_planner.trade.trend_estimates import Limit, Reading, Worse
+from annual_planner.trade.trends import Trend, Why, trend
 from annual_planner.trade.working import as_lines
 
 FLOOR = Limit(60, Worse.FALLING, sd=1)
