@@ -5,12 +5,11 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from dataclasses import replace
 from functools import partial
-from typing import TYPE_CHECKING, Any, Generic, NamedTuple, TypeVar
+from typing import TYPE_CHECKING, Any, NamedTuple
 
 from PySide6.QtCore import Qt
 from PySide6.QtWidgets import (
     QComboBox,
-    QTextBrowser,
     QVBoxLayout,
     QWidget,
 )
@@ -20,12 +19,10 @@ from annual_planner.desktop.columns import Column
 from annual_planner.desktop.desk import Desk
 from annual_planner.desktop.flow import FlowRow
 from annual_planner.desktop.library_details import Details
-from annual_planner.desktop.listing import Listing, Words
 from annual_planner.desktop.page import AskWhy, Page
 from annual_planner.desktop.parts import TabsLater, offer_turning
-from annual_planner.desktop.source import HeldSource
-from annual_planner.desktop.split import Split
 from annual_planner.desktop.widgets import label
+from annual_planner.desktop.with_details import HeldPart
 from annual_planner.trade.coverage import Covered, coverage, scope_checked
 from annual_planner.trade.working import Working
 
@@ -33,9 +30,6 @@ if TYPE_CHECKING:
     from annual_planner.library.shelf import Library
     from annual_planner.store.session import Work
 
-R = TypeVar("R")
-BESIDE_LINES = 40
-"""From that width, in lines of text, the details stand beside the list."""
 EVERY = "Any airplane: every card that looks at it"
 MOST_AIRPLANES = 500
 """Of which the scope can be checked here; each airplane's own annual checks it anyway."""
@@ -68,49 +62,6 @@ TABS = (
 )  # fmt: skip
 
 
-class Section(Split, Generic[R]):
-    """A list of the library and, beside it, everything about the chosen row."""
-
-    def __init__(
-        self,
-        desk: Desk,
-        what: str,
-        of: Sequence[Column[R]],
-        detail: Callable[[R], str],
-        *,
-        states: Sequence[str] = (),
-        state_of: Callable[[R], str] | None = None,
-        nothing: str = "The library's files hold none; a shop can add files of its own.",
-    ) -> None:
-        source: HeldSource[R] = HeldSource(of, state_of=state_of)
-        said = Words(what, f"No {what}", nothing)
-        listing: Listing[R] = Listing(desk, f"library {what}", of, source, said, states=states)
-        text = QTextBrowser()
-        text.setOpenLinks(False)
-        text.setAccessibleName(f"Details of the chosen row of {what}")
-        super().__init__(
-            desk.theme, f"{what.capitalize()} and details", listing, text, beside=BESIDE_LINES, lowest=8
-        )
-        self.share(3, 2)
-        self._detail = detail
-        self.source, self.listing, self.text = source, listing, text
-        self.listing.answered.connect(self.listing.choose_first)
-        self.listing.pointed.connect(lambda _id: self.draw())
-        self.listing.table.dataChanged.connect(self.draw)
-        desk.theme.changed.connect(self.draw)
-
-    def take(self, rows: Sequence[R]) -> None:
-        """Show these rows, the first of them chosen."""
-        self.source.rows = list(rows)
-        self.listing.ask()
-
-    def draw(self) -> None:
-        """Write the details of the chosen row."""
-        row = self.listing.current
-        self.text.setHtml(self._detail(row) if row is not None else "")
-        self.text.setVisible(bool(self.source.rows))
-
-
 class LibraryPage(Page):
     """Lists in tabs; nothing is edited here: the files of the library are the shop's to change."""
 
@@ -124,7 +75,7 @@ class LibraryPage(Page):
         self._features: frozenset[str] | None = None
         self._wanted = ""
         self._rows: dict[str, Sequence[Any]] = {}
-        self._sections: dict[str, Section[Any]] = {}
+        self._sections: dict[str, HeldPart[Any]] = {}
         self.tabs = TabsLater("Parts of the library")
         self.tabs.tabBar().setDrawBase(False)
         self.airplane = QComboBox()
@@ -145,8 +96,8 @@ class LibraryPage(Page):
 
     # -- the lists, each made when it is first looked at or asked for ----------------------------------
 
-    def _make(self, tab: Tab) -> Section[Any]:
-        made: Section[Any] = Section(
+    def _make(self, tab: Tab) -> HeldPart[Any]:
+        made: HeldPart[Any] = HeldPart(
             self.desk,
             tab.what,
             tab.columns,
@@ -171,13 +122,13 @@ class LibraryPage(Page):
         column.addWidget(self._make(tab), 1)
         return made
 
-    def section(self, name: str) -> Section[Any]:
+    def section(self, name: str) -> HeldPart[Any]:
         """The list of that tab."""
         self.tabs.get(name)
         return self._sections[name]
 
     @property
-    def shown(self) -> Section[Any]:
+    def shown(self) -> HeldPart[Any]:
         """The list in front."""
         return self.section(self.tabs.name_in_front)
 

@@ -14,7 +14,6 @@ from PySide6.QtGui import QDesktopServices
 from PySide6.QtWidgets import QComboBox, QHBoxLayout, QWidget
 
 from annual_planner.desktop.desk import Desk
-from annual_planner.desktop.library_page import Section
 from annual_planner.desktop.page import AskWhy, Page
 from annual_planner.desktop.parts import TabsLater
 from annual_planner.desktop.records.acts import RecordsActs
@@ -34,6 +33,7 @@ from annual_planner.desktop.records.stored_part import StoredPart, Whose
 from annual_planner.desktop.records.told import ENTRIES, ENTRY_STATES, ENTRY_WORDS, SIGNATURES, SIGNED_WORDS
 from annual_planner.desktop.records.trail import TrailPart
 from annual_planner.desktop.widgets import label
+from annual_planner.desktop.with_details import HeldPart
 from annual_planner.records.chain import check_chain
 from annual_planner.store.filed_reads import EntryLine, PaperLine, paper_lines, paper_pdf
 from annual_planner.store.fleet_reads import registrations
@@ -133,22 +133,22 @@ class RecordsPage(Page):
     def _make_signed(self) -> StoredPart[SignedLine]:
         return StoredPart(self.desk, "library signatures", SIGNED_COLUMNS, SIGNATURES, SIGNED_WORDS)
 
-    def _make_received(self) -> Section[ReceivedLine]:
-        return Section(
+    def _make_received(self) -> HeldPart[ReceivedLine]:
+        return HeldPart(
             self.desk, "received signatures", RECEIVED_COLUMNS, received_text, states=(GOOD, BROKEN),
             state_of=lambda line: line.state, nothing=NOT_RECEIVED,
         )  # fmt: skip
 
-    def _make_papers(self) -> Section[PaperLine]:
-        made: Section[PaperLine] = Section(
+    def _make_papers(self) -> HeldPart[PaperLine]:
+        made: HeldPart[PaperLine] = HeldPart(
             self.desk, "papers", PAPER_COLUMNS, self._paper_text,
             nothing="Papers filed when an annual is closed are kept here as they were printed.",
         )  # fmt: skip
         made.listing.opened.connect(lambda _id: self._open_paper())
         return made
 
-    def _make_keys(self) -> Section[HeldKey]:
-        return Section(
+    def _make_keys(self) -> HeldPart[HeldKey]:
+        return HeldPart(
             self.desk, "keys", KEY_COLUMNS, key_text, states=("open", "closing not signed", "closed"),
             state_of=lambda key: key.state, nothing=NO_KEYS,
         )  # fmt: skip
@@ -164,19 +164,19 @@ class RecordsPage(Page):
         return cast(StoredPart[SignedLine], self.tabs.get("signatures"))
 
     @property
-    def received(self) -> Section[ReceivedLine]:
+    def received(self) -> HeldPart[ReceivedLine]:
         """Signatures that came with an airplane."""
-        return cast(Section[ReceivedLine], self.tabs.get("received"))
+        return cast(HeldPart[ReceivedLine], self.tabs.get("received"))
 
     @property
-    def papers(self) -> Section[PaperLine]:
+    def papers(self) -> HeldPart[PaperLine]:
         """Filed papers."""
-        return cast(Section[PaperLine], self.tabs.get("papers"))
+        return cast(HeldPart[PaperLine], self.tabs.get("papers"))
 
     @property
-    def keys(self) -> Section[HeldKey]:
+    def keys(self) -> HeldPart[HeldKey]:
         """Whose keys there are."""
-        return cast(Section[HeldKey], self.tabs.get("keys"))
+        return cast(HeldPart[HeldKey], self.tabs.get("keys"))
 
     @property
     def trail(self) -> TrailPart:
@@ -184,7 +184,7 @@ class RecordsPage(Page):
         return cast(TrailPart, self.tabs.get("trail"))
 
     def _show_on(self, part: QWidget) -> None:
-        """Show what was read on a part: a Section takes its own lines, a StoredPart asks for its own."""
+        """Show what was read on a part: a HeldPart takes its own lines, a StoredPart asks for its own."""
         seen = self.seen
         if seen is None:
             return
@@ -193,7 +193,7 @@ class RecordsPage(Page):
         }  # fmt: skip
         if isinstance(part, StoredPart):
             part.take(Whose(self.aircraft_id, self.desk.who.person.sees_owner_id))
-        elif isinstance(part, Section):
+        elif isinstance(part, HeldPart):
             part.take(lines[self.tabs.name_of(part)])
 
     # -- what the window asks of a page -------------------------------------------------------------
@@ -236,10 +236,10 @@ class RecordsPage(Page):
         return self.aircraft_id
 
     @property
-    def shown(self) -> Section[Any] | StoredPart[Any]:
+    def shown(self) -> HeldPart[Any] | StoredPart[Any]:
         """The list in front."""
         part = self.tabs.part
-        return part if isinstance(part, Section | StoredPart) else self.entries
+        return part if isinstance(part, HeldPart | StoredPart) else self.entries
 
     def search_here(self) -> None:
         """Search the list in front."""

@@ -5,14 +5,13 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from typing import TYPE_CHECKING, Generic, NamedTuple, TypeVar
 
-from PySide6.QtCore import Qt
 from PySide6.QtGui import QShowEvent
-from PySide6.QtWidgets import QSplitter, QTextBrowser
 
 from annual_planner.desktop.columns import Column
 from annual_planner.desktop.desk import Desk
 from annual_planner.desktop.listing import Listing, Words
 from annual_planner.desktop.source import FleetSource, Query
+from annual_planner.desktop.with_details import WithDetails
 
 if TYPE_CHECKING:
     from annual_planner.store.session import Work
@@ -36,7 +35,7 @@ class Reads(NamedTuple, Generic[R]):
     told: Callable[[Work, R], str]
 
 
-class StoredPart(QSplitter, Generic[R]):
+class StoredPart(WithDetails[R]):
     """A list of records and the chosen one's details; what is told of a row is read when it is chosen."""
 
     def __init__(
@@ -49,27 +48,12 @@ class StoredPart(QSplitter, Generic[R]):
         *,
         states: Sequence[str] = (),
     ) -> None:
-        super().__init__(Qt.Orientation.Horizontal)
-        self.setAccessibleName(f"{words.what.capitalize()} and details")
-        self.setChildrenCollapsible(False)
         self.desk = desk
         self._reads = reads
         self._whose = Whose(None, None)
         self._stale = True
         source = FleetSource(desk.jobs, self, self._ids, reads.rows, reads.id_of)
-        self.listing: Listing[R] = Listing(desk, kept_as, columns, source, words, states=states)
-        self.text = QTextBrowser()
-        self.text.setOpenLinks(False)
-        self.text.setAccessibleName(f"Details of the chosen row of {words.what}")
-        self.addWidget(self.listing)
-        self.addWidget(self.text)
-        self.setStretchFactor(0, 3)
-        self.setStretchFactor(1, 2)
-        self.setSizes([600, 400])
-        self.listing.answered.connect(self.listing.choose_first)
-        self.listing.pointed.connect(lambda _id: self.draw())
-        self.listing.table.dataChanged.connect(lambda *_: self.draw())
-        desk.theme.changed.connect(self.draw)
+        super().__init__(desk, Listing(desk, kept_as, columns, source, words, states=states))
 
     def take(self, whose: Whose) -> None:
         """Show the records of these; asked for again even where they are shown already."""
