@@ -42,7 +42,7 @@ def owner_list(view: PackageView, width: float) -> Section:
     head = heading(TITLE, width, note=note)
     first, jobs = _first(view, width), _jobs(view, width)
     nothing = [] if first or jobs else [Group((paragraph(NOTHING, width),))]
-    groups = [*nothing, *first, *_leave_alone(view, width), *jobs, *_signature_rule(view, width)]
+    groups = [*nothing, *first, *_leave_alone(view, width), *_signature_rule(view, width), *jobs]
     groups[0] = replace(groups[0], blocks=(head, *groups[0].blocks))
     filler = notes_to_foot(width, "Notes, and questions to the shop")
     return Section(TITLE, tuple(groups), own_sheet=True, filler=filler)
@@ -106,4 +106,4 @@ def _signature_rule(view: PackageView, width: float) -> tuple[Group, ...]:
         width,
         note="Only for what you did under 43.3(g); the entry itself belongs in the maintenance record.",
     )
-    return (Group((*said, gap(2 * MM), blanks)),)
+    return (Group((*said, gap(2 * MM), blanks), below=10),)

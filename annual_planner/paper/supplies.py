@@ -22,10 +22,10 @@ PARTS = (
     Column("Received", 10),
     Column("Part no. by catalog", 26),
 )
-ABREAST = 3
-"""Tools beside one another: an annual needs many, and each is one short line."""
+ABREAST = 4
+"""Tools beside one another: an annual needs many, and each is a word or two."""
 MOST_NAMED = 6
-TOOLS = (Column("Here", 8), Column("Tool", 24), Column("Cards", 17)) * ABREAST
+TOOLS = (Column("Here", 8), Column("Tool, cards", 27)) * ABREAST
 
 
 def supplies(view: PackageView, width: float) -> Section:
@@ -52,14 +52,16 @@ def supplies(view: PackageView, width: float) -> Section:
 def _tool_row(abreast: Sequence[ToolNeed]) -> list[CellLike]:
     cells: list[CellLike] = []
     for tool in abreast:
-        cells += [Tick(), tool.name, _wanted_on(tool)]
+        cells += [Tick(), Cell(tool.name, quiet=_wanted_on(tool))]
     return cells + [""] * (len(TOOLS) - len(cells))
 
 
 def _wanted_on(tool: ToolNeed) -> str:
     """Say the cards that want a tool; of one wanted everywhere only how many, each card names it anyway."""
     many = len(set(tool.card_numbers))
-    return said_cards(tool.card_numbers) if many <= MOST_NAMED else f"{many} cards"
+    if many > MOST_NAMED:
+        return f"{many} cards"
+    return f"card{'' if many == 1 else 's'} {said_cards(tool.card_numbers)}"
 
 
 def _part_row(part: PartNeed) -> list[CellLike]:

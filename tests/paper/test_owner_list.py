@@ -24,16 +24,16 @@ def told(view: PackageView) -> str:
     return " ".join(re.sub(r"\s+", " ", page.extract_text()) for page in PdfReader(target).pages)
 
 
-def test_what_to_bring_and_what_to_leave_alone_stand_before_the_work(view: PackageView) -> None:
+def test_what_to_bring_what_to_leave_alone_and_who_signs_stand_before_the_work(view: PackageView) -> None:
     text = told(view)
     places = [
         text.index("Before it comes in"),
         text.index(f"{view.owner_first[0].text} (card 1)"),
         text.index("Please leave alone"),
         text.index(view.leave_alone[-1]),
+        text.index("Who signs"),
         text.index("What you may do"),
         text.index(f"{view.owner_jobs[0].title} (card"),
-        text.index("Who signs"),
     ]
     assert places == sorted(places)
 

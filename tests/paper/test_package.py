@@ -17,7 +17,7 @@ from pypdf.generic import DictionaryObject
 from annual_planner.library.look import load_look
 from annual_planner.paper.look import BOX, MM, sheet_of
 from annual_planner.paper.package import package_pdf, sections
-from annual_planner.planning.package_view import PackageView
+from annual_planner.planning.package_view import PackageView, ToolNeed
 from annual_planner.trade.refused import Refused
 from tests.paper.sample import LONG_TITLE, sample_view
 
@@ -221,6 +221,18 @@ def test_a_card_left_out_says_which_requirement_was_left_for_later(view: Package
     paper = made(replace(view, items=(item,), left_out=(left,), cards=view.cards[:1]))
     text = flat(" ".join(page.extract_text() for page in PdfReader(BytesIO(paper)).pages))
     assert f"Altimeter test, bought in Records Left for later: {item.due.title}" in text
+
+
+def test_each_tool_names_its_cards_and_one_wanted_everywhere_only_how_many(view: PackageView) -> None:
+    tools = (
+        ToolNeed("borescope", (7,)),
+        ToolNeed("jacks", (4, 5, 6, 9)),
+        ToolNeed("light", tuple(range(1, 20))),
+    )
+    paper = PdfReader(BytesIO(made(replace(view, tools=tools, cards=view.cards[:1]))))
+    text = flat(" ".join(page.extract_text() for page in paper.pages))
+    for said in ("borescope card 7", "jacks cards 4–6, 9", "light 19 cards"):
+        assert said in text
 
 
 def test_parts_of_which_none_is_needed_are_not_on_the_lists(view: PackageView) -> None:
