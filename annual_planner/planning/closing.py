@@ -249,6 +249,12 @@ def _worked(number: str, cards: Sequence[ClosingCard], state: ClosingState) -> W
         f"{result}; {outcome}",
         citation="14 CFR 43.11; 14 CFR 43.15(c)",
         says="every card and every item of the scope is answered, and every discrepancy settled or listed",
+        inputs=[
+            ("cards", str(len(cards))),
+            ("entries", str(len(state.entries))),
+            ("unairworthy", str(len(state.unairworthy))),
+        ],
+        assumptions=["What was ticked, measured and found is written down as it was; whoever signs decides."],
         steps=[
             *(Step(f"cards {name}", str(count)) for name, count in counts.items()),
             *(

@@ -21,7 +21,7 @@ from annual_planner.trade.answer import answer
 from annual_planner.trade.cards import Hours, Phase, WorkKind
 from annual_planner.trade.refused import Refused
 from annual_planner.trade.shop_floor import Defects
-from annual_planner.trade.working import Worked
+from annual_planner.trade.working import Step, Worked
 
 ENOUGH_DOINGS = 3
 """Doings of a template from which its hours are learned; common practice, no source."""
@@ -94,6 +94,8 @@ def _not_yet_learned(template: ThreeHours, used: Sequence[Decimal]) -> Worked[Th
         citation="common practice, no source",
         says=f"hours are learned once a card was done {ENOUGH_DOINGS} times",
         inputs=[("template", said, "h"), ("doings with their time", str(len(used)))],
+        steps=[Step(f"{len(used)} of {ENOUGH_DOINGS} doings", "the template's hours stand")],
+        assumptions=["The template's hours are those of a shop that knows the type."],
     )
 
 

@@ -25,7 +25,7 @@ from annual_planner.store.session import Work
 from annual_planner.trade.engines import place
 from annual_planner.trade.refused import Refused
 from annual_planner.trade.said import said_date
-from annual_planner.trade.working import Input, Step, Working
+from annual_planner.trade.working import Input, Rule, Step, Working
 
 THINGS = (
     "'plug 3T', 'cylinder 2', 'rotation', 'proposal', 'polarity', 'test' with or without a day, 'torque', "
@@ -101,6 +101,7 @@ def _overview(view: EngineView) -> Working:
             ),
         ),
         steps=tuple(steps),
+        rules=(Rule("this program's overview", "each line has a working of its own"),),
         assumptions=(ASK,),
     )
 

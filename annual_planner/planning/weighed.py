@@ -53,12 +53,20 @@ def hours_on(now: Decimal | None, sheet: AircraftSheet, day: date) -> Worked[Dec
     rate, read_on = sheet.hours_per_month, sheet.read_on
     if now is None or rate is None or read_on is None or day <= read_on:
         said = said_hours(now) if now is not None else "not known"
-        return answer(now, "Hours expected", said, assumptions=["Nothing more is flown until then."])
+        return answer(
+            now,
+            "Hours expected",
+            said,
+            inputs=[("now", said)],
+            steps=[Step("no use of it known, or the day is not after the last reading", said)],
+            assumptions=["Nothing more is flown until then."],
+        )
     flown = (rate * (day - read_on).days / DAYS_A_MONTH).quantize(Decimal("0.1"))
     return answer(
         now + flown,
         f"Hours expected on {said_date(day)}",
         said_hours(now + flown),
+        inputs=[("flown", f"{rate}", "h a month"), ("last read", said_date(read_on))],
         steps=[
             Step(f"read {said_date(read_on)}", said_hours(now)),
             Step(f"{rate} h a month for {(day - read_on).days} days", said_hours(flown)),

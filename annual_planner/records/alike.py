@@ -108,7 +108,8 @@ def _working(value: Alike, text: str, zone: str, cylinder: int | None, looked_at
                 f"words alike {one.score:.0f} of 100",
             )
             for one in value.lines
-        ),
+        )
+        or (Step("words compared, one by one", "none alike enough"),),
         rules=(
             Rule(
                 "common practice, no source",

@@ -11,7 +11,7 @@ from annual_planner.store.record_rows import Link, UnreadableLink
 from annual_planner.store.signed_reads import last_link_in_trail, links, signed_entries
 from annual_planner.trade.canonical import NotCanonical, day_text, moment_text, read_canonical
 from annual_planner.trade.seals import ACT, CONTENT, FIRST, digest_of, seal_text
-from annual_planner.trade.working import Rule, Step, Worked, Working
+from annual_planner.trade.working import Input, Rule, Step, Worked, Working
 
 if TYPE_CHECKING:
     from annual_planner.store.session import Work
@@ -96,7 +96,9 @@ def _working(state: ChainState) -> Working:
     return Working(
         title=f"Chain of {state.links} signed records",
         result=result,
-        steps=tuple(Step(str(fault)) for fault in state.faults),
+        inputs=(Input("signed records", str(state.links)),),
+        steps=tuple(Step(str(fault)) for fault in state.faults)
+        or (Step("bytes, digest, signature and seal of each, and the order of all", "as they were signed"),),
         rules=(Rule("FIPS 180-4, RFC 8032, RFC 8785", "SHA-256, Ed25519, canonical JSON"),),
         assumptions=(
             *(f"It does not prove {each}." for each in PROVES_NOT),

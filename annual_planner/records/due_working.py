@@ -21,6 +21,7 @@ from annual_planner.trade.usage import Forecast, Reading, Usage, first_whole_mon
 from annual_planner.trade.working import Step, Worked, Working
 
 ANNUAL = "annual"
+ENTITLED = "The doing on record was entered as it was, by someone entitled to it on that day."
 STARTS_ANEW = {"hundred_hour": ANNUAL}
 """Requirements (by key) that are also met by doing another: an annual is at least a 100-hour inspection."""
 
@@ -175,7 +176,7 @@ def _count(
         title=need.title,
         citation=need.citation,
     )
-    assumptions = (*said, *counted.working.assumptions)
+    assumptions = (*said, *counted.working.assumptions, *((ENTITLED,) if done else ()))
     return Worked(counted.value, replace(counted.working, assumptions=assumptions))
 
 

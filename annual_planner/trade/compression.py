@@ -329,7 +329,8 @@ def lowest_good_psi(conditions: Conditions, rule: JudgingRule) -> Worked[float]:
     lowest = max(psi for psi, _ in limits)
     steps = tuple(Step(text, f"{psi:g} psi") for psi, text in limits)
     rules = (Rule(rule.citation, rule.title),)
-    return Worked(lowest, Working("Lowest good reading", f"{lowest:g} psi", (), steps, rules))
+    given = (Input("pressure put in", f"{conditions.regulated_psi:g}", "psi"),)
+    return Worked(lowest, Working("Lowest good reading", f"{lowest:g} psi", given, steps, rules))
 
 
 def judged_test(

@@ -9,7 +9,7 @@ from dataclasses import dataclass
 
 from annual_planner.trade.cards import Phase, WorkKind
 from annual_planner.trade.refused import Refused
-from annual_planner.trade.working import Rule, Step, Worked, Working
+from annual_planner.trade.working import Input, Rule, Step, Worked, Working
 
 
 @dataclass(frozen=True, slots=True)
@@ -68,6 +68,7 @@ def order(cards: Sequence[CardInOrder]) -> Worked[tuple[str, ...]]:
         Working(
             title="Order of the cards",
             result=f"{len(keys)} cards",
+            inputs=(Input("cards", f"{len(cards)}"), Input("'this before that' among them", f"{len(bound)}")),
             steps=steps,
             rules=(Rule("this program's order", _PLACED), _SOURCE),
             assumptions=tuple(_assumed(cards)),
@@ -86,6 +87,11 @@ def why_here(key: str, cards: Sequence[CardInOrder]) -> Working:
     return Working(
         title=f"Why '{card.title}' stands at {place + 1} of {len(keys)}",
         result=f"{_said(card.phase)}, zone {card.zone or 'not given'}" + (f"; {ahead}" if ahead else ""),
+        inputs=(
+            Input("phase", _said(card.phase)),
+            Input("zone", card.zone or "not given"),
+            Input("panels", ", ".join(card.panels) or "none"),
+        ),
         steps=(
             *(Step(_link_said(link, wanted)) for link in held),
             Step("card just before", wanted[keys[place - 1]].title if place else "none, it is the first"),

@@ -7,7 +7,7 @@ from datetime import date, timedelta
 from decimal import Decimal
 
 from annual_planner.trade.answer import answer
-from annual_planner.trade.periods import DuePoint, DueState, Force, Logic, Point, due_text
+from annual_planner.trade.periods import DuePoint, DueState, Force, Logic, Point, due_text, limits_text
 from annual_planner.trade.said import said_date
 from annual_planner.trade.working import Step, Worked
 
@@ -47,11 +47,11 @@ def due_state(
     at. All three are said among the assumptions.
     """
     if due.ended:
-        return _state_answer(DueState.ENDED, [], force, due)
+        return _state_answer(DueState.ENDED, [], force, due, now)
     limits = _limits_now(due, now, soon_days, soon_hours, expected_on)
     if not limits:
-        return _state_answer(DueState.NEVER_DONE, [], force, due)
-    return _state_answer(_state(limits, due.logic), limits, force, due)
+        return _state_answer(DueState.NEVER_DONE, [], force, due, now)
+    return _state_answer(_state(limits, due.logic), limits, force, due, now)
 
 
 def _state(limits: list[_LimitNow], logic: Logic) -> DueState:
@@ -108,15 +108,34 @@ def _as_expected(limit: _LimitNow, now: Point, soon_days: int, expected_on: date
     return replace(limit, soon=limit.soon or within, text=text)
 
 
-def _state_answer(state: DueState, limits: list[_LimitNow], force: Force, due: DuePoint) -> Worked[DueState]:
+def _state_answer(
+    state: DueState, limits: list[_LimitNow], force: Force, due: DuePoint, now: Point
+) -> Worked[DueState]:
     steps = [Step(f"limit by {limit.name}", limit.text) for limit in limits]
     if state is DueState.OVERDUE:
         steps.append(Step(f"stands as {_stands_as(force)}", _overdue_means(force)))
     unknown = [limit.name for limit in limits if limit.passed is None]
     taken = _unknown_means(due.logic, none_known=len(unknown) == len(limits))
     assumptions = [f"The present value for the limit by {name} isn't known: {taken}." for name in unknown]
-    inputs = [("due", due_text(due))]
-    return answer(state, "How it stands", state.value, inputs=inputs, steps=steps, assumptions=assumptions)
+    present = ", ".join(limits_text(now.on, now.hours, now.cycles if due.cycles is not None else None))
+    if not limits:
+        steps.append(Step(*_WITHOUT_LIMITS[state]))
+    return answer(
+        state,
+        "How it stands",
+        state.value,
+        citation="common practice, no source",
+        says="exactly at a limit is still in date; what is called soon is this program's choice",
+        inputs=[("due", due_text(due)), ("now", present or "not known")],
+        steps=steps,
+        assumptions=assumptions,
+    )
+
+
+_WITHOUT_LIMITS = {
+    DueState.ENDED: ("nothing more falls due", "it has ended"),
+    DueState.NEVER_DONE: ("nothing is recorded to count from", "to be looked up in the records"),
+}
 
 
 def _unknown_means(logic: Logic, *, none_known: bool) -> str:

@@ -130,6 +130,7 @@ def plug_torque(engine: EngineType) -> Worked[TorqueRange]:
             Input("lowest", f"{limits.low_nm:g}", "N·m", limits.source),
             Input("highest", f"{limits.high_nm:g}", "N·m", limits.source),
         ),
+        steps=(Step("the maker's range, both ends allowed, in every unit", _said_range(limits)),),
         rules=(Rule(limits.source), Rule("AC 43.13-1B 7-40", "use and care of torque wrenches")),
         assumptions=_WRENCH_RULES,
     )

@@ -165,9 +165,9 @@ def usage(
     _check_usage(readings, stated_hours_per_month, today)
     first, months = _monthly(readings)
     if len(months) >= FEWEST_MONTHS:
-        return _recorded(first, months)
+        return _recorded(first, months, readings)
     if stated_hours_per_month is not None:
-        return _stated(first, months, stated_hours_per_month)
+        return _stated(first, months, stated_hours_per_month, readings)
     return _too_few(first, months, readings)
 
 
@@ -179,21 +179,25 @@ def _check_usage(readings: Sequence[Reading], stated: Decimal | None, today: dat
         raise Refused(f"{stated} h a month can't be flown.", "State the hours a month as 0 or more.")
 
 
-def _recorded(first: date | None, months: tuple[Decimal, ...]) -> Worked[Usage]:
+def _recorded(first: date | None, months: tuple[Decimal, ...], readings: Sequence[Reading]) -> Worked[Usage]:
     mean = (sum(months, Decimal(0)) / len(months)).quantize(_TENTH)
     return _usage_answer(
         Usage(mean, months, first_month=first),
+        readings,
         [Step(f"{sum(months)} h in {len(months)} whole months", f"{mean} h a month")],
         ["Between two readings the hours are spread evenly over the days."],
     )
 
 
-def _stated(first: date | None, months: tuple[Decimal, ...], stated: Decimal) -> Worked[Usage]:
+def _stated(
+    first: date | None, months: tuple[Decimal, ...], stated: Decimal, readings: Sequence[Reading]
+) -> Worked[Usage]:
     steps = [
         Step(f"{len(months)} whole months of readings, fewer than {FEWEST_MONTHS}", "too few to go by"),
         Step("the stated figure is used", f"{stated} h a month"),
     ]
-    return _usage_answer(Usage(stated, months, stated=True, first_month=first), steps, [])
+    value = Usage(stated, months, stated=True, first_month=first)
+    return _usage_answer(value, readings, steps, ["It is flown as much as the person who stated it says."])
 
 
 def _too_few(first: date | None, months: tuple[Decimal, ...], readings: Sequence[Reading]) -> Worked[Usage]:
@@ -205,7 +209,7 @@ def _too_few(first: date | None, months: tuple[Decimal, ...], readings: Sequence
         else "Nothing is known of how the airplane is flown: no hour limit is forecast."
     )
     value = Usage(mean, months, first_month=first, few_hours=flown)
-    return _usage_answer(value, [Step(said, f"{mean} h a month")], [assumption])
+    return _usage_answer(value, readings, [Step(said, f"{mean} h a month")], [assumption])
 
 
 def _mean_of_what_is_there(
@@ -223,13 +227,22 @@ def _mean_of_what_is_there(
     return (flown / days * DAYS_A_MONTH).quantize(_TENTH), flown
 
 
-def _usage_answer(value: Usage, steps: list[Step], assumptions: list[str]) -> Worked[Usage]:
+def _usage_answer(
+    value: Usage, readings: Sequence[Reading], steps: list[Step], assumptions: list[str]
+) -> Worked[Usage]:
+    ordered = _in_order(readings)
+    outer = dict.fromkeys((*ordered[:1], *ordered[-1:]))
     return answer(
         value,
         "How the airplane is flown",
         f"{value.hours_per_month} h a month",
         citation="common practice, no source",
         says="the coming months are like the recorded ones",
+        inputs=[
+            ("readings", str(len(ordered))),
+            *(("read", _said(reading)) for reading in outer),
+            *([("stated", f"{value.hours_per_month}", "h a month")] if value.stated else []),
+        ],
         steps=steps,
         assumptions=assumptions,
     )
