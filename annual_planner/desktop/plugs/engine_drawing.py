@@ -4,19 +4,18 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 
-from PySide6.QtCore import QEvent, QPointF, QRectF, QSize, Qt, Signal
+from PySide6.QtCore import QEvent, QPointF, QRectF, QSize, Qt
 from PySide6.QtGui import (
     QColor,
     QFont,
-    QHelpEvent,
     QKeyEvent,
     QMouseEvent,
     QPainter,
     QPaintEvent,
 )
-from PySide6.QtWidgets import QToolTip
 
-from annual_planner.desktop.drawn import ARROWS, Drawn
+from annual_planner.desktop.drawn import ARROWS
+from annual_planner.desktop.plugs.drawn_places import DrawnPlaces
 from annual_planner.desktop.plugs.marks import Arrow, CylinderMark, PlaceMark
 from annual_planner.desktop.plugs.paint import Ink, draw_arrow, draw_engine, draw_plug, hexagon
 from annual_planner.desktop.plugs.shape import Shape, Spot, neighbour, shape_of
@@ -29,16 +28,11 @@ MIDDLE = Qt.AlignmentFlag.AlignVCenter
 NOTHING = PlaceMark()
 
 
-class EngineDrawing(Drawn):
+class EngineDrawing(DrawnPlaces):
     """Shows marks at places and cylinders; a click, or the arrow keys, go to a place; Enter opens it.
 
     A screen reader hears the chosen place; everything else is in the table beside it.
     """
-
-    pointed = Signal(object)
-    """Another place was chosen."""
-    opened = Signal(object)
-    """A place was double-clicked, or Enter was pressed on it."""
 
     def __init__(self, theme: Theme, name: str) -> None:
         super().__init__(theme, name)
@@ -49,7 +43,6 @@ class EngineDrawing(Drawn):
         self._marks: Mapping[Place, PlaceMark] = {}
         self._cylinders: Mapping[int, CylinderMark] = {}
         self._arrows: tuple[Arrow, ...] = ()
-        self.chosen: Place | None = None
         self._hovered: Place | None = None
         self.setMouseTracking(True)
 
@@ -69,18 +62,12 @@ class EngineDrawing(Drawn):
             if self.chosen not in engine.places:
                 self.chosen = None
         self._marks, self._cylinders, self._arrows = marks, cylinders or {}, tuple(arrows)
-        self._say()
+        self.say()
         self.updateGeometry()
         self.update()
 
-    def choose(self, at: Place | None) -> None:
-        """Choose a place without telling anyone."""
-        if at != self.chosen:
-            self.chosen = at
-            self._say()
-            self.update()
-
-    def _say(self) -> None:
+    def say(self) -> None:
+        """Tell a screen reader what is chosen."""
         at = self.chosen
         said = "no place is chosen" if at is None else self._marks.get(at, NOTHING).spoken(at)
         going = next((each.new for each in self._arrows if each.old == at), None)
@@ -256,13 +243,7 @@ class EngineDrawing(Drawn):
         """Choose the plug under the pointer."""
         at = self.place_at(event.position())
         if at is not None:
-            self._point(at)
-
-    def mouseDoubleClickEvent(self, event: QMouseEvent) -> None:
-        """Open the plug under the pointer."""
-        at = self.place_at(event.position())
-        if at is not None:
-            self.opened.emit(at)
+            self.point(at)
 
     def mouseMoveEvent(self, event: QMouseEvent) -> None:
         """Mark the plug under the pointer."""
@@ -277,14 +258,10 @@ class EngineDrawing(Drawn):
         self.update()
         super().leaveEvent(event)
 
-    def event(self, event: QEvent) -> bool:
-        """Tell in a tooltip what is under the pointer."""
-        if event.type() == QEvent.Type.ToolTip and isinstance(event, QHelpEvent):
-            at = self.place_at(QPointF(event.pos()))
-            said = "" if at is None else self._marks.get(at, NOTHING).spoken(at)
-            QToolTip.showText(event.globalPos(), said[:1].upper() + said[1:], self)
-            return True
-        return super().event(event)
+    def told_of(self, at: Place) -> str:
+        """What stands in the tooltip of a place."""
+        said = self._marks.get(at, NOTHING).spoken(at)
+        return said[:1].upper() + said[1:]
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
         """Arrow keys go to the next plug that way; a digit to that cylinder; Enter opens."""
@@ -293,14 +270,10 @@ class EngineDrawing(Drawn):
             super().keyPressEvent(event)
         elif way is not None:
             first = self._engine.places[0]
-            self._point(first if self.chosen is None else neighbour(self._shape, self.chosen, *way))
+            self.point(first if self.chosen is None else neighbour(self._shape, self.chosen, *way))
         elif event.text().isdecimal() and event.text() in {str(n) for n in self._engine.firing_order}:
-            self._point(next(at for at in self._engine.places if at.cylinder == int(event.text())))
+            self.point(next(at for at in self._engine.places if at.cylinder == int(event.text())))
         elif event.key() in (Qt.Key.Key_Return, Qt.Key.Key_Enter) and self.chosen is not None:
             self.opened.emit(self.chosen)
         else:
             super().keyPressEvent(event)
-
-    def _point(self, at: Place) -> None:
-        self.choose(at)
-        self.pointed.emit(at)

@@ -4,11 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-from PySide6.QtCore import QEvent, QLineF, QPointF, QRectF, QSize, Qt, Signal
+from PySide6.QtCore import QLineF, QPointF, QRectF, QSize, Qt, Signal
 from PySide6.QtGui import (
     QColor,
     QFont,
-    QHelpEvent,
     QKeyEvent,
     QMouseEvent,
     QPainter,
@@ -16,9 +15,10 @@ from PySide6.QtGui import (
     QPaintEvent,
     QPen,
 )
-from PySide6.QtWidgets import QApplication, QSizePolicy, QToolTip
+from PySide6.QtWidgets import QApplication, QSizePolicy
 
-from annual_planner.desktop.drawn import ARROWS, Drawn
+from annual_planner.desktop.drawn import ARROWS
+from annual_planner.desktop.plugs.drawn_places import DrawnPlaces
 from annual_planner.desktop.plugs.marks import TrayPlug
 from annual_planner.desktop.signs import draw_sign
 from annual_planner.desktop.theme import Theme
@@ -28,21 +28,18 @@ MOST_IN_A_LINE = 9
 LEFT = Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignVCenter
 
 
-class TrayDrawing(Drawn):
+class TrayDrawing(DrawnPlaces):
     """Arrow keys go from one compartment to another; Space, or dragging, takes a plug up and lays it down.
 
     Every exchange is told by `swapped`; nothing moves until the page shows it moved.
     """
 
-    pointed = Signal(object)
-    opened = Signal(object)
     swapped = Signal(object, object)
 
     def __init__(self, theme: Theme, name: str) -> None:
         super().__init__(theme, name)
         self._engine: EngineType | None = None
         self._lies: Mapping[Place, TrayPlug] = {}
-        self.chosen: Place | None = None
         self.taken_up: Place | None = None
         """The compartment whose plug is in the hand."""
         self._pressed: QPointF | None = None
@@ -58,18 +55,12 @@ class TrayDrawing(Drawn):
             self.chosen = None
         if self.taken_up not in lies:
             self.taken_up = None
-        self._say()
+        self.say()
         self.updateGeometry()
         self.update()
 
-    def choose(self, at: Place | None) -> None:
-        """Choose a compartment without telling anyone."""
-        if at != self.chosen:
-            self.chosen = at
-            self._say()
-            self.update()
-
-    def _say(self) -> None:
+    def say(self) -> None:
+        """Tell a screen reader what is chosen."""
         at = self.chosen
         plug = self._lies.get(at) if at is not None else None
         said = f"compartment {at}: empty" if at is not None else "no compartment is chosen"
@@ -211,7 +202,7 @@ class TrayDrawing(Drawn):
         at = self.place_at(event.position())
         if at is not None:
             self._pressed = event.position()
-            self._point(at)
+            self.point(at)
 
     def mouseMoveEvent(self, event: QMouseEvent) -> None:
         """Take the plug up once the pointer has moved far enough."""
@@ -230,19 +221,13 @@ class TrayDrawing(Drawn):
         if dragged:
             self._lay_down(self.place_at(event.position()))
 
-    def mouseDoubleClickEvent(self, event: QMouseEvent) -> None:
-        """Open the plug."""
-        at = self.place_at(event.position())
-        if at is not None:
-            self.opened.emit(at)
-
     def keyPressEvent(self, event: QKeyEvent) -> None:
         """Arrows go on, Space takes up and lays down, Escape lets be, Enter opens."""
         step = ARROWS.get(Qt.Key(event.key()))
         if self._engine is None:
             super().keyPressEvent(event)
         elif step is not None:
-            self._point(self._beside(*step))
+            self.point(self._beside(*step))
         elif event.key() == Qt.Key.Key_Space:
             self._space()
         elif event.key() == Qt.Key.Key_Escape and self.taken_up is not None:
@@ -263,7 +248,7 @@ class TrayDrawing(Drawn):
         """Take the chosen plug into the hand."""
         if self.chosen in self._lies:
             self.taken_up = self.chosen
-            self._say()
+            self.say()
             self.update()
 
     def _lay_down(self, at: Place | None) -> None:
@@ -280,18 +265,10 @@ class TrayDrawing(Drawn):
         point = box.center() + QPointF(across * box.width(), down * box.height())
         return self.place_at(point) or self.chosen
 
-    def _point(self, at: Place) -> None:
-        self.choose(at)
-        self.pointed.emit(at)
-
-    def event(self, event: QEvent) -> bool:
-        """Tell in a tooltip what lies under the pointer."""
-        if event.type() == QEvent.Type.ToolTip and isinstance(event, QHelpEvent):
-            at = self.place_at(QPointF(event.pos()))
-            plug = self._lies.get(at) if at is not None else None
-            QToolTip.showText(event.globalPos(), plug.spoken(at) if plug and at else "", self)
-            return True
-        return super().event(event)
+    def told_of(self, at: Place) -> str:
+        """What stands in the tooltip of a compartment."""
+        plug = self._lies.get(at)
+        return plug.spoken(at) if plug is not None else ""
 
 
 def draw_silhouette(
