@@ -47,7 +47,7 @@ def _row(each: DueAfter) -> list[CellLike]:
         Cell(each.title, bold=each.done_now),
         each.citation,
         each.counts_on,
-        Cell("to be done", bold=True) if each.done_now else "left",
+        Cell("to do", bold=True) if each.done_now else "left",
         due_text(each.due_on, each.due_hours),
         Cell(each.state, state=each.state) if each.state else "",
     ]
