@@ -171,6 +171,7 @@ def test_a_backup_comes_back_as_a_fleet(fleet: Path, tmp_path: Path) -> None:
         (("check", "--fleet", "README.md"), "can't be opened as a fleet"),
         (("check", "--fleet", "FLEET", "--last-seal", "zz"), "a seal is 64 signs"),
         (("demo", "--pdf", "p.pdf"), "goes with --headless"),
+        (("demo", "--headless", "--today", "2199-12-31"), "1900 to 2197"),
         (("engine", "--fleet", "FLEET", "--aircraft", "N012MH", "--sheet", "tray"), "goes with --pdf"),
         (("entries", "--fleet", "FLEET", "--package", "P", "--first-label", "3"), "goes with --pdf"),
         (("weeks", "--fleet", "FLEET", "--paper", "a4"), "goes with --pdf"),

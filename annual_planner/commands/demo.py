@@ -36,10 +36,13 @@ def add(commands: Commands) -> None:
 
 
 def _demo(asked: argparse.Namespace) -> int:
+    from annual_planner.planning.weighed import visit_from
     from annual_planner.store.server import without_password as shown
-    from demo_fleet.loader import DEMO_TODAY, build_demo
+    from demo_fleet.loader import DEMO_TODAY, build_demo, demo_visit
 
     pdf = asked.pdf or PAPER
+    today = asked.today or DEMO_TODAY
+    visit_from(demo_visit(today))  # refused before anything is made, where the demo can't stand on that day
     if asked.headless:
         check_pdf(pdf, other_than=Path(asked.file) if asked.file else None)
     elif asked.pdf:
@@ -47,7 +50,7 @@ def _demo(asked: argparse.Namespace) -> int:
     else:
         check_screen()
     where = asked.file or _fresh_demo_path()
-    build_demo(where, today=asked.today or DEMO_TODAY)
+    build_demo(where, today=today)
     print(f"demo fleet: {shown(where)}")
     if not asked.headless:
         return show_window(where)

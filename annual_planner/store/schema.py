@@ -41,9 +41,7 @@ def check_known(revision: str, where: str) -> None:
 
 def make(connection: Connection) -> None:
     """Make all tables of the present schema in an empty database, and write down which it is."""
-    from annual_planner.store.tables import METADATA
-
-    METADATA.create_all(connection)
+    _make_tables(connection)
     make_guards(connection, (*GUARDS, *RECEIVED))
     connection.execute(
         text(
@@ -53,6 +51,24 @@ def make(connection: Connection) -> None:
     )
     connection.execute(text("INSERT INTO alembic_version VALUES (:head)"), {"head": HEAD})
     mark(connection)
+
+
+def _make_tables(connection: Connection) -> None:
+    """Tables and indexes, always in the same order: the same rows then make the same file, byte for byte."""
+    from sqlalchemy.schema import AddConstraint, CreateIndex, CreateTable
+
+    from annual_planner.store.tables import METADATA
+
+    for table in METADATA.sorted_tables:
+        connection.execute(CreateTable(table))
+        for index in sorted(table.indexes, key=lambda each: str(each.name)):
+            connection.execute(CreateIndex(index))
+    if connection.dialect.supports_alter:  # else they stand in the table itself
+        later = (
+            key for table in METADATA.sorted_tables for key in table.foreign_key_constraints if key.use_alter
+        )
+        for key in sorted(later, key=lambda each: str(each.name)):
+            connection.execute(AddConstraint(key))
 
 
 def mark(connection: Connection) -> None:

@@ -2,7 +2,10 @@
 
 from __future__ import annotations
 
+import os
 import re
+import subprocess
+import sys
 from contextlib import closing
 from dataclasses import asdict
 from datetime import date, timedelta
@@ -28,6 +31,8 @@ from annual_planner.trade.discrepancy_life import (
 from annual_planner.trade.refused import Refused
 from demo_fleet.loader import DEMO_AIRPLANE, DEMO_TODAY, build_demo, demo_rows
 from demo_fleet.written import read_demo
+
+ROOT = Path(__file__).parents[2]
 
 
 @pytest.fixture(scope="module")
@@ -78,6 +83,15 @@ def test_three_airplanes_have_six_years_of_readings(demo_path: Path) -> None:
 
 def test_the_same_day_gives_the_same_rows() -> None:
     assert demo_rows(read_demo(), DEMO_TODAY) == demo_rows(read_demo(), DEMO_TODAY)
+
+
+def test_the_same_day_gives_the_same_bytes_whatever_order_sets_have(tmp_path: Path) -> None:
+    files = [tmp_path / f"{seed}.fleet" for seed in ("0", "7")]
+    for file in files:
+        words = f"from demo_fleet.loader import build_demo; build_demo({str(file)!r})"
+        environment = os.environ | {"PYTHONHASHSEED": file.stem}
+        subprocess.run([sys.executable, "-c", words], cwd=ROOT, env=environment, check=True, timeout=120)
+    assert files[0].read_bytes() == files[1].read_bytes()
 
 
 def test_the_demo_moves_with_its_today(tmp_path: Path) -> None:
