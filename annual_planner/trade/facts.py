@@ -41,11 +41,14 @@ def expires_on(certificate: Certificate, expiry: Expiry | None) -> date | None:
 
 
 def listed_as(work: WorkPiece, rules: RuleSet) -> str:
-    """Say how the work stands to the preventive maintenance list: every item it names must be on it."""
-    if DATABASE_UPDATE in work.preventive:
+    """Say how the work stands to the preventive maintenance list: every item it names must be on it.
+
+    Work is a database update only when it is nothing else besides.
+    """
+    others = [ref for ref in work.preventive if ref != DATABASE_UPDATE]
+    if work.preventive and not others:
         return "database update"
-    on_list = bool(work.preventive) and all(rules.item(ref) for ref in work.preventive)
-    return "listed" if on_list else "not listed"
+    return "listed" if others and all(rules.item(ref) for ref in others) else "not listed"
 
 
 def _work_facts(work: WorkPiece, rules: RuleSet) -> Facts:

@@ -156,18 +156,24 @@ def test_what_is_done_now_counts_from_the_start_and_what_is_left_stands(settled:
     assert after["Oil and filter change"].due_hours == Decimal("552.3")  # 500 h, 2.3 h more, 50 h
 
 
-@pytest.mark.parametrize(("done_at", "next_at"), [("1450.0", "1602.3"), ("1395.0", "1595.0")])
+@pytest.mark.parametrize(
+    ("every", "done_at", "next_at"),
+    [(100, "1450.0", "1602.3"), (100, "1395.0", "1595.0"), (400, "1490.0", "1902.3")],
+    ids=["early", "late by less than the allowance", "not due for years"],
+)
 def test_the_hundred_hours_count_anew_after_the_annual_as_they_will_on_record(
-    tmp_path: Path, library: Library, done_at: str, next_at: str
+    tmp_path: Path, library: Library, every: int, done_at: str, next_at: str
 ) -> None:
-    hundred = Interval(hours=Decimal(100), enroute_excess_hours=Decimal(10))
+    interval = Interval(hours=Decimal(every), enroute_excess_hours=Decimal(10))
     with small_fleet(tmp_path) as fleet:
         with fleet.work("a test") as work:
             add_requirement(
-                work, id=8, key="hundred_hour", title="100-hour inspection", every=hundred,
+                work, id=8, key="hundred_hour", title="100-hour inspection", every=interval,
                 done_on=date(2026, 1, 10), done_hours=Decimal(done_at),
             )  # fmt: skip
-        after = {each.title: each for each in plan(fleet, library).view().due_after}
+        view = plan(fleet, library).view()
+    assert ("100-hour inspection" in [item.due.title for item in view.items]) == (every == 100)
+    after = {each.title: each for each in view.due_after}
     assert after["100-hour inspection"].due_hours == Decimal(next_at)
 
 

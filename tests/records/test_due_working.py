@@ -81,6 +81,7 @@ def test_what_counts_by_landings_alone_takes_those_counted_by_the_day_it_was_don
     )
     found = stands(known, TODAY)
     assert (found.due.value.cycles, found.cycles_left, found.stands.state.value) == (2200, -10, "overdue")
+    assert found.stands.comes_first_on == TODAY, "no day is known on which they were passed"
 
 
 def test_an_engines_cycles_are_not_the_airframes_landings() -> None:
@@ -103,7 +104,7 @@ def test_an_hour_limit_is_foreseen_from_the_day_the_meter_was_last_read() -> Non
     assert foreseen[0] is not None
     assert foreseen[0] == foreseen[1], "time passing without a reading puts nothing off"
     assert foreseen[0].value.on is not None
-    assert foreseen[0].value.on > READ[-1].on
+    assert (foreseen[0].value.on - READ[-1].on).days > 75, "40 h at about 10 h a month"
 
 
 @pytest.mark.parametrize(

@@ -228,6 +228,8 @@ def test_the_fewer_hours_a_short_record_holds_the_wider_are_the_bounds() -> None
         for now, flies in ((D(1000), often), (D(1000), seldom))
     )
     assert _width(of_often) * 1.3 < _width(of_seldom), "half a year's flying ahead of both"
+    a_week = forecast(D(1060), D(1000), Usage(D(10), few_hours=D("2.3")), TODAY).value
+    assert _width(of_often) * 1.3 < _width(a_week), "as much a month, and less to tell it by"
 
 
 def test_a_short_record_says_on_what_it_rests_that_it_is_unsure_and_what_helps() -> None:
