@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Sequence
 
-from annual_planner.paper.faces import BOLD, REGULAR, broken, leading
+from annual_planner.paper.faces import BOLD, REGULAR, broken, fitted, leading
 from annual_planner.paper.flow import Block, Group, Section
 from annual_planner.paper.look import FIRM, MM, THIN
 from annual_planner.paper.notes import notes_to_foot
@@ -68,14 +68,16 @@ def _name_plate(view: PackageView, width: float) -> Block:
     plane, package = view.aircraft, view.package
     title, heading, body = size_of("title"), size_of("heading"), size_of("body")
     model = broken(f"{plane.maker} {plane.model}, serial {plane.serial}", REGULAR, heading, width)
+    name = broken(plane.registration, BOLD, title, width)
     purpose = broken(package.title, BOLD, heading, width)
-    high = leading(title) + (len(model) + len(purpose)) * leading(heading) + leading(body) + 26
+    high = len(name) * leading(title) + (len(model) + len(purpose)) * leading(heading) + leading(body) + 26
 
     def draw(pen: Pen, x: float, top: float) -> None:
-        pen.write(x, top, f"Work package {package.number}", body, colour=pen.shades.faint)
+        number = fitted(f"Work package {package.number}", REGULAR, body, width)
+        pen.write(x, top, number, body, colour=pen.shades.faint)
         y = top - leading(body) - 2
-        pen.bold(x, y, plane.registration, title, pen.shades.accent)
-        y -= leading(title) + 2
+        pen.write_lines(x, y, name, title, face=BOLD, colour=pen.shades.accent)
+        y -= len(name) * leading(title) + 2
         pen.write_lines(x, y, model, heading)
         y -= len(model) * leading(heading) + 4
         pen.accent_rule(x, y, width)

@@ -116,6 +116,15 @@ def _cut(word: str, face: str, size: float, width: float) -> list[str]:
     return pieces
 
 
+def fitted(text: str, face: str, size: float, room: float) -> str:
+    """Give as much of a line as there is room for, with three dots where some of it is left out."""
+    if width_of(settable(text, face), face, size) <= room:
+        return text
+    while text and width_of(settable(f"{text}…", face), face, size) > room:
+        text = text[:-1]
+    return f"{text.rstrip()}…"
+
+
 def leading(size: float) -> float:
     """Distance from line to line for a type size, points.
 

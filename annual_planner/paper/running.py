@@ -7,7 +7,7 @@ from functools import lru_cache
 from importlib.metadata import PackageNotFoundError, version
 
 import annual_planner
-from annual_planner.paper.faces import BOLD, REGULAR, width_of
+from annual_planner.paper.faces import BOLD, REGULAR, fitted, width_of
 from annual_planner.paper.look import MM, THIN
 from annual_planner.paper.pen import Pen
 from annual_planner.paper.text import size_of
@@ -55,10 +55,14 @@ def draw_running(pen: Pen, running: Running, title: str, page: int, pages: int) 
     sheet, small = pen.sheet, size_of("small")
     left, right = sheet.side, sheet.width - sheet.side
     top = sheet.height - 10 * MM
-    pen.bold(left, top, running.registration, small + 1.5)
-    shift = width_of(running.registration, BOLD, small + 1.5) + 8
-    pen.write(left + shift, top - 1, f"{running.belongs_to} · {title}", small, colour=pen.shades.faint)
-    pen.write(right, top - 1, f"Page {page} of {pages}", small, face=BOLD, align="right")
+    counted = f"Page {page} of {pages}"
+    room = right - left - width_of(counted, BOLD, small) - 12
+    registration = fitted(running.registration, BOLD, small + 1.5, room / 2)
+    pen.bold(left, top, registration, small + 1.5)
+    shift = width_of(registration, BOLD, small + 1.5) + 8
+    said = fitted(f"{running.belongs_to} · {title}", REGULAR, small, room - shift)
+    pen.write(left + shift, top - 1, said, small, colour=pen.shades.faint)
+    pen.write(right, top - 1, counted, small, face=BOLD, align="right")
     pen.rule(left, top - 12.5, right - left, weight=THIN, colour=pen.shades.ink)
     foot = 13.3 * MM  # the lowest ink of the line below it is 10 mm from the edge, where any printer reaches
     pen.rule(left, foot + 0.5, right - left, weight=THIN)

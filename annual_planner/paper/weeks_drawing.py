@@ -6,7 +6,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import date
 
-from annual_planner.paper.faces import BOLD, REGULAR, broken, leading, width_of
+from annual_planner.paper.faces import BOLD, REGULAR, broken, fitted, leading, width_of
 from annual_planner.paper.flow import Block, Group
 from annual_planner.paper.look import FIRM, HAIR, THIN, rgb
 from annual_planner.paper.pen import Pen
@@ -130,7 +130,7 @@ def _piece(placed: Placed, weeks: Sequence[ShopWeek], width: float) -> Piece | N
     left, right = places[days[0]][0], places[days[-1]][1] - 1
     before, after = placed.first_on != days[0], placed.last_on != days[-1]
     words = "‹ " * before + placed.visit.title + " ›" * after
-    words = _fitted(words, 2 * wide)
+    words = fitted(words, BOLD, SMALL, 2 * wide)
     pinned = placed.visit.pinned_on is not None
     return Piece(placed, left, right, words, _words_at(left, right, words, width - NAMES, pinned))
 
@@ -149,14 +149,6 @@ def _words_at(left: float, right: float, words: str, most: float, pinned: bool) 
     if inset + long + 1 <= right - left:
         return left + inset
     return right + 2 if right + 2 + long <= most else left - 2 - long
-
-
-def _fitted(text: str, room: float) -> str:
-    """As much of a name as there is room for; the list below has all of it."""
-    whole = text
-    while text and width_of(f"{text}…" if text != whole else text, BOLD, SMALL) > room:
-        text = text[:-1]
-    return text if text == whole else f"{text}…"
 
 
 def _weeks_head(weeks: Sequence[ShopWeek], width: float) -> Block:

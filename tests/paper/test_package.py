@@ -137,6 +137,22 @@ def test_no_text_leaves_its_frame(view: PackageView, page_size: str) -> None:
     document.close()
 
 
+def test_long_registrations_and_numbers_stay_within_the_frame_on_every_sheet(view: PackageView) -> None:
+    wide = "N0" + "W" * 40
+    plane, package = replace(view.aircraft, registration=wide), replace(view.package, number=f"{wide}-2026-1")
+    sheet = sheet_of("letter")
+    document = pypdfium2.PdfDocument(
+        made(replace(view, aircraft=plane, package=package, cards=view.cards[:2]))
+    )
+    for page in document:
+        text = page.get_textpage()
+        rects = [text.get_rect(number) for number in range(text.count_rects())]
+        assert all(sheet.side - 1 <= rect[0] <= rect[2] <= sheet.width - sheet.side + 1 for rect in rects)
+        head = [rect for rect in rects if rect[3] > sheet.height - sheet.top]
+        assert not any(_overlap(one, other) for one, other in combinations(head, 2))
+    document.close()
+
+
 @pytest.mark.parametrize("page_size", SIZES)
 def test_no_two_lines_of_text_lie_over_one_another(view: PackageView, page_size: str) -> None:
     document = pypdfium2.PdfDocument(made(replace(view, cards=view.cards[:40]), page_size))
