@@ -6,37 +6,16 @@ import pytest
 from PySide6.QtWidgets import QFileDialog, QLabel
 from pytestqt.qtbot import QtBot
 
-from annual_planner.desktop.app import Program
 from annual_planner.desktop.form import Form
 from annual_planner.desktop.plugs.page import PlugsPage
 from annual_planner.desktop.window import MainWindow
-from annual_planner.library.shelf import load_library
-from annual_planner.store.opening import open_fleet
 from tests.desktop.conftest import settle
-from tests.desktop.plug_bench import add_airplane, fit_out
 
 pytestmark = pytest.mark.desktop
-FOUR = "N077PM"
 GOOD = """record,date,cylinder,reading_psi
 reading,2025-05-01,1,76
 reading,2025-05-01,2,71
 """
-
-
-@pytest.fixture
-def here(program: Program, fleet_file: Path, qtbot: QtBot) -> tuple[MainWindow, PlugsPage]:
-    """The window on an engine of four cylinders that was never tested."""
-    with open_fleet(fleet_file) as fleet:
-        add_airplane(fleet, FOUR)
-        aircraft_id = fit_out(fleet, FOUR, load_library().engine("wrenlake_o4"))
-    program.start(fleet_file)
-    window = program.window
-    assert window is not None
-    settle(qtbot, window)
-    window.go("plugs", aircraft_id)
-    settle(qtbot, window)
-    assert isinstance(window.page, PlugsPage)
-    return window, window.page
 
 
 def choose(monkeypatch: pytest.MonkeyPatch, ask: str, path: Path) -> None:

@@ -1,61 +1,24 @@
 """A compression test entered in the order it is done; the ladder of a low cylinder; links to the place."""
 
+from __future__ import annotations
+
 from pathlib import Path
 
 import pytest
 from PySide6.QtCore import Qt
 from pytestqt.qtbot import QtBot
 
-from annual_planner.desktop.app import Program
 from annual_planner.desktop.form import Form
-from annual_planner.desktop.plugs.compression_tab import CompressionTab
 from annual_planner.desktop.plugs.page import PlugsPage
 from annual_planner.desktop.plugs.pictures_of import compression_picture
 from annual_planner.desktop.window import MainWindow
 from annual_planner.library.shelf import load_library
 from annual_planner.records.plug_stock import AddPlugs
 from annual_planner.store.fleet_reads import find_aircraft
-from annual_planner.store.opening import open_fleet
 from tests.desktop.conftest import settle
-from tests.desktop.plug_bench import add_airplane, fit_out
+from tests.desktop.plugs.hands import read, tick_all, type_keys
 
 pytestmark = pytest.mark.desktop
-FOUR = "N077PM"
-
-
-@pytest.fixture
-def here(program: Program, fleet_file: Path, qtbot: QtBot) -> tuple[MainWindow, PlugsPage]:
-    """The window on the compression of four cylinders that were never tested."""
-    kind = load_library().engine("wrenlake_o4")
-    with open_fleet(fleet_file) as fleet:
-        add_airplane(fleet, FOUR)
-        aircraft_id = fit_out(fleet, FOUR, kind)
-    program.start(fleet_file)
-    window = program.window
-    assert window is not None
-    settle(qtbot, window)
-    window.go("plugs", aircraft_id)
-    settle(qtbot, window)
-    assert isinstance(window.page, PlugsPage)
-    return window, window.page
-
-
-def tick_all(tab: CompressionTab) -> None:
-    for box in tab.safety.boxes.values():
-        box.click()
-
-
-def read(tab: CompressionTab, qtbot: QtBot, window: MainWindow, *texts: str) -> None:
-    """Type readings by keys alone, one after the other."""
-    tab.readings.start()
-    for text in texts:
-        for letter in text:
-            focus = window.focusWidget()
-            assert focus is not None
-            if letter == "\n":
-                qtbot.keyClick(focus, Qt.Key.Key_Return)
-            else:
-                qtbot.keyClick(focus, letter)
 
 
 def test_no_reading_is_taken_before_every_safety_step_is_ticked(
@@ -241,28 +204,6 @@ def test_a_tab_is_built_when_somebody_looks_at_it(here: tuple[MainWindow, PlugsP
     assert page.tabs.trends.view is page.view
 
 
-def test_work_on_a_cylinder_written_by_mistake_is_removed_and_undo_brings_it_back(
-    here: tuple[MainWindow, PlugsPage], qtbot: QtBot
-) -> None:
-    window, page = here
-    assert not page.doings.undo_work.isEnabled()
-    page.doings.cylinder.trigger()
-    form = page.drawer_form
-    assert isinstance(form, Form)
-    form.submit()
-    settle(qtbot, window)
-    page.doings.undo_work.trigger()
-    form = page.drawer_form
-    assert isinstance(form, Form)
-    form.submit()
-    settle(qtbot, window)
-    assert page.view is not None
-    assert not any(each.changes for each in page.view.cylinders)
-    window.desk.jobs.undo(window)
-    settle(qtbot, window)
-    assert sum(len(each.changes) for each in page.view.cylinders) == 1
-
-
 def test_a_plug_of_the_drawer_is_scrapped_with_a_reason(
     here: tuple[MainWindow, PlugsPage], qtbot: QtBot
 ) -> None:
@@ -285,95 +226,6 @@ def test_a_plug_of_the_drawer_is_scrapped_with_a_reason(
     assert "SPARE-1" in [plug.tag for plug in page.view.spares]
 
 
-def a_test(here: tuple[MainWindow, PlugsPage], qtbot: QtBot, *, recheck: str = "") -> None:
-    """Write a test with readings of four cylinders; the second one's is taken again after a rung."""
-    window, page = here
-    page.doings.test.trigger()
-    tab = page.tabs.compression
-    tick_all(tab)
-    read(tab, qtbot, window, "74\n", "52\n" if recheck else "76\n")
-    if recheck:
-        tab.ladder.form.fields["reading_psi"].put(recheck)
-        tab.ladder.form.submit()
-    read(tab, qtbot, window, "72\n", "75\n")
-    tab.save.click()
-    settle(qtbot, window)
-    tab.tests.point_to(0)
-
-
-def test_the_conditions_of_a_stored_test_are_corrected_and_taken_back(
-    here: tuple[MainWindow, PlugsPage], qtbot: QtBot
-) -> None:
-    window, page = here
-    a_test(here, qtbot)
-    page.doings.amend.trigger()
-    form = page.drawer_form
-    assert isinstance(form, Form)
-    form.fields["tester"].put("bench 2")
-    form.fields["elevation_ft"].put("5000")
-    form.submit()
-    settle(qtbot, window)
-    assert page.view is not None
-    line = page.view.tests[0].line
-    assert (line.tester, line.elevation_ft) == ("bench 2", 5000)
-    assert line.ambient_psi_a is not None
-    assert line.ambient_psi_a < 13, "the air of the day follows the field"
-    window.menus.actions["undo"].trigger()
-    settle(qtbot, window)
-    assert page.view.tests[0].line.tester != "bench 2"
-
-
-def test_a_stored_reading_is_corrected_with_its_rung(
-    here: tuple[MainWindow, PlugsPage], qtbot: QtBot
-) -> None:
-    window, page = here
-    a_test(here, qtbot, recheck="71")
-    page.tabs.compression.cylinders.point_to(1)
-    page.doings.reading.trigger()
-    form = page.drawer_form
-    assert isinstance(form, Form)
-    form.fields["rung_0"].put("73")
-    form.fields["heard"].put(("exhaust",))
-    form.submit()
-    settle(qtbot, window)
-    assert page.view is not None
-    reading = page.view.tests[0].reading(2)
-    assert reading is not None
-    assert (reading.line.first_psi, reading.line.reading_psi) == (52, 73)
-    assert reading.rechecked[0].reading_psi == 73
-
-
-def test_an_impossible_correction_is_refused_and_what_was_typed_stays(
-    here: tuple[MainWindow, PlugsPage], qtbot: QtBot
-) -> None:
-    window, page = here
-    a_test(here, qtbot)
-    page.tabs.compression.cylinders.point_to(1)
-    page.doings.reading.trigger()
-    form = page.drawer_form
-    assert isinstance(form, Form)
-    form.fields["first_psi"].put("99")
-    form.submit()
-    settle(qtbot, window)
-    assert page.drawer_form is form
-    assert "80 psi" in form.summary.text()
-    assert page.view is not None
-    reading = page.view.tests[0].reading(2)
-    assert reading is not None
-    assert reading.line.reading_psi == 76
-
-
-def enter(window: MainWindow, qtbot: QtBot, *texts: str) -> None:
-    """Type into whatever has the cursor."""
-    for letter in "".join(texts):
-        focus = window.focusWidget()
-        assert focus is not None
-        if letter == "\n":
-            qtbot.keyClick(focus, Qt.Key.Key_Return)
-        else:
-            qtbot.keyClick(focus, letter)
-
-
 def test_after_the_last_reading_enter_goes_through_the_rechecks_to_the_end(
     here: tuple[MainWindow, PlugsPage], qtbot: QtBot
 ) -> None:
@@ -384,12 +236,12 @@ def test_after_the_last_reading_enter_goes_through_the_rechecks_to_the_end(
     read(tab, qtbot, window, "74\n", "0\n", "\n", "75\n", "41\n", "b\n")
     assert "cylinder 2, 4" in tab.said.text()
     assert tab.ladder.cylinder == 2, "no psi at all is low as well"
-    enter(window, qtbot, "0\n", "72\n")
+    type_keys(window, qtbot, "0\n", "72\n")
     assert "then 72 psi: within limits" in tab.readings.rows[2].said.text()
     assert tab.ladder.cylinder == 4
-    enter(window, qtbot, "70\n")
+    type_keys(window, qtbot, "70\n")
     assert window.focusWidget() is tab.save
-    enter(window, qtbot, "\n")
+    type_keys(window, qtbot, "\n")
     tab.save.click()
     settle(qtbot, window)
     assert page.view is not None
@@ -412,7 +264,7 @@ def test_what_a_recheck_gave_outlasts_a_slip_in_the_first_reading(
     row = tab.readings.rows[1]
     row.psi.setFocus()
     row.psi.selectAll()
-    enter(window, qtbot, "51\n")
+    type_keys(window, qtbot, "51\n")
     assert tab.ladder.cylinder == 1
     assert "✓  Run the engine and read again: 55 psi" in tab.ladder.steps.text()
 

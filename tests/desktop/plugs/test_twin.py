@@ -16,7 +16,7 @@ from annual_planner.store.fleet_reads import owner_of
 from annual_planner.store.opening import open_fleet
 from annual_planner.store.plug_reads import engine_places
 from tests.desktop.conftest import settle
-from tests.desktop.plug_bench import write
+from tests.desktop.plugs.bench import write
 from tests.fleets import airplane
 
 pytestmark = pytest.mark.desktop
