@@ -110,26 +110,27 @@ def _facts(card: CardLine, content: CardContent, shown: Shown, inks: Colours) ->
 
 
 def owner_html(shown: Shown, inks: Colours) -> Iterator[str]:
-    """What the owner may prepare, why and how to keep safe; then what to leave alone."""
+    """What the owner brings and leaves alone; then what they may do, why and how to keep safe."""
     view = shown.view
     head = f"Before {_e(view.aircraft.registration)} comes in"
     yield f"<p style='font-size:large;margin-bottom:0'><b>{head}</b></p>"
     yield (
         f"<p style='margin-top:2px;color:{inks.faint}'>"
         f"It comes in on {_e(_day(view.package.start_on))}."
-        " Nothing of this has to be done; each thing done well beforehand saves the shop time."
+        " Nothing of this has to be done; each thing saves the shop time."
         " The maker's current instructions come first, and the mechanic decides.</p>"
     )
-    yield _lines("Before it comes in", (note.text for note in view.owner_first), inks, numbered=True)
-    if not view.owner_jobs:
+    yield _lines("Bring, look up, get ready", (note.text for note in view.owner_first), inks, numbered=True)
+    yield _lines("Please leave alone", view.leave_alone, inks)
+    if view.owner_jobs:
+        yield _head("What you may do, when the shop says it is time", inks)
+    else:
         yield "<p>There is nothing on this annual that the owner may prepare. The mechanic can say more.</p>"
     for job in view.owner_jobs:
         yield f"<p style='margin:14px 0 0 0'><b>{_e(job.title)}</b> (card {job.card_number})</p>"
         yield f"<p style='margin:0'>{_e(job.why)}<br><i>{_e(job.authority)}</i></p>"
         yield cautions_html(job.cautions, inks)
         yield _lines("", job.steps, inks, numbered=True)
-    if view.leave_alone:
-        yield _lines("Please leave alone", view.leave_alone, inks)
 
 
 def _day(day: date) -> str:
