@@ -7,13 +7,15 @@ from datetime import date, datetime, timedelta, timezone
 from decimal import Decimal
 from typing import Any
 
+from annual_planner.records.chain import check_chain
 from annual_planner.records.edits import Changed
 from annual_planner.records.keys import Cost, MakeKey
 from annual_planner.records.people import AddPerson
 from annual_planner.records.signing import SignRecord, sign
 from annual_planner.records.signing_sheet import content_to_sign
 from annual_planner.store.session import Fleet
-from annual_planner.store.writing import add
+from annual_planner.store.signed_reads import open_key
+from annual_planner.store.writing import add, values_of
 from annual_planner.trade.people import Certificate, CertificateKind
 from annual_planner.trade.signing import AIRWORTHY, KEY_CLOSED, PERFORMED
 from tests.fleets import airplane, made
@@ -146,3 +148,27 @@ def closed_key(shop: Shop, key_id: int, witness: int, at: datetime = AT) -> Chan
 
 def later(**span: float) -> datetime:
     return AT + timedelta(**span)
+
+
+def sheet_of(shop: Shop, table: str, row_id: int, person_id: int, meaning: str = PERFORMED, **more: object):  # type: ignore[no-untyped-def]
+    with shop.fleet.reading() as work:
+        return content_to_sign(
+            work, table, row_id, person_id=person_id, meaning=meaning, **{"at": AT, **more}
+        )  # type: ignore[arg-type]
+
+
+def whole(shop: Shop) -> bool:
+    with shop.fleet.reading() as work:
+        return check_chain(work).value.whole
+
+
+def state_of(shop: Shop, entry_id: int) -> object:
+    with shop.fleet.reading() as work:
+        return values_of(work, "log_entry", entry_id)["state"]
+
+
+def key_id(shop: Shop, person_id: int) -> int:
+    with shop.fleet.reading() as work:
+        key = open_key(work, person_id)
+    assert key is not None
+    return key.key_id
