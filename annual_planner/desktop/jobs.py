@@ -255,13 +255,17 @@ class Jobs(QObject):
 
         def refused(error: Exception) -> None:
             self.trail.drop(way)
-            if isinstance(error, Refused) and error.stale:
+            if isinstance(error, Refused) and self._may_be_stale(error):
                 from annual_planner.records.edits import KINDS
 
                 self.changed.emit(KINDS)  # by whom and how isn't known: whatever is shown is read again
             self._tell(error, failed if shiboken6.isValid(asker) else None)
 
         return self._start(work, Job(Progress(f"Saving {says}"), self, "write", wrote, refused))
+
+    def _may_be_stale(self, error: Refused) -> bool:
+        """Say whether what is shown may differ from the fleet: on a server another bench may be the cause."""
+        return error.stale or (not error.passing and self._fleet is not None and self._fleet.path is None)
 
     def _start(self, work: Callable[[Progress], Any], job: Job) -> Progress:
         if self._closed:

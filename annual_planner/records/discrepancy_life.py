@@ -6,7 +6,7 @@ Each writes a dated step with the person and keeps the row in line with what the
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import asdict, dataclass, field
 from datetime import date, datetime
 from typing import TYPE_CHECKING
 
@@ -21,6 +21,7 @@ from annual_planner.records.discrepancy_rows import (
 )
 from annual_planner.records.edits import Changed
 from annual_planner.records.row_edits import ChangeRow, RowEdit, Several, Subject
+from annual_planner.store.writing import changed_meanwhile
 from annual_planner.trade import discrepancy_life as life
 from annual_planner.trade.discrepancy_life import Life, decision_fault, may_follow
 from annual_planner.trade.refused import Refused
@@ -40,6 +41,8 @@ class Step:
     at: datetime | None
     person_id: int | None
     said: str = ""
+    saw: Life | None = field(default=None, kw_only=True)
+    """How it stood when the person looked; None where nobody did, as for a step read from a file."""
 
     @property
     def step(self) -> str:
@@ -52,8 +55,12 @@ class Step:
         return f"discrepancy: {self.step}"
 
     def apply(self, work: Work, today: date) -> Changed:
-        """Write the step. Refused where it can't follow, says too little, or is dated wrongly."""
+        """Write the step. Refused where it can't follow, says too little, or is dated wrongly.
+
+        Raises ChangedMeanwhile where it no longer stands as it was seen.
+        """
         values = held(work, self.discrepancy_id)
+        self._check_seen(work, held_life(values))
         of = Subject("discrepancy", self.says, aircraft_of(values))
         return self.edit(of, values, today).apply(work, today)
 
@@ -64,6 +71,15 @@ class Step:
         self.check(now)
         taken = Taken(self.step, self.on, self.at, self.person_id, self.said)
         return step_edits(of, self.discrepancy_id, now, taken, self.facts())[0]
+
+    def _check_seen(self, work: Work, now: Life) -> None:
+        if self.saw is None or self.saw == now:
+            return
+        saw, holds = asdict(self.saw), asdict(now)
+        wants = {name: value for name, value in self.facts().items() if name in holds}
+        raise changed_meanwhile(
+            work, ROW, self.discrepancy_id, "discrepancy", saw=saw, wants=wants, now=holds
+        )
 
     def facts(self) -> dict[str, object]:
         """What the step settles."""

@@ -12,8 +12,8 @@ from annual_planner.trade.said import said_date
 
 LONGEST_SHOWN = 80
 """Signs of a value that a message repeats."""
-_ACT = re.compile(r"^(change|correction|removal|end|choice) of (an? )?")
-"""What an edit does to a thing; of somebody else's change only the thing is named."""
+_ACT = re.compile(r"^(change|correction|removal|end|choice) of (an? )?|(?<=^card) [a-z ]+$")
+"""What an edit does to a thing ('change of base', 'card done'): somebody else did something else to it."""
 
 
 class NotAFleet(Refused):

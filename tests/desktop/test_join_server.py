@@ -10,6 +10,10 @@ from pytestqt.qtbot import QtBot
 
 from annual_planner.desktop.app import Program
 from annual_planner.desktop.first_run import FirstRun
+from annual_planner.desktop.fleet_watch import looked_at
+from annual_planner.desktop.progress import Progress
+from annual_planner.store.drives import surroundings
+from annual_planner.store.opening import open_fleet
 from annual_planner.store.server import with_password
 from tests.desktop.conftest import MakeProgram, settle
 from tests.fleets import new_database, server_fleet_address, server_template
@@ -17,6 +21,13 @@ from tests.fleets import new_database, server_fleet_address, server_template
 __all__ = ["server_template"]
 pytestmark = [pytest.mark.desktop, pytest.mark.postgres]
 SECRET = "five-grey-geese"
+
+
+def test_whoever_may_only_look_is_told_so(server_template: str) -> None:
+    with open_fleet(server_fleet_address(server_template), read_only=True) as fleet:
+        told = looked_at(fleet, surroundings(), Progress("Looking"))
+    assert "may only look" in told.said
+    assert "Ask whoever runs the server" in told.remedy
 
 
 def first_page(program: Program) -> FirstRun:

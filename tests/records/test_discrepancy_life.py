@@ -35,9 +35,9 @@ from annual_planner.store.refusals import ChangedMeanwhile
 from annual_planner.store.session import Fleet
 from annual_planner.store.writing import rows_where, values_of
 from annual_planner.trade.deferral import deferral
-from annual_planner.trade.discrepancy_life import LifeStep, life_of
+from annual_planner.trade.discrepancy_life import Life, LifeStep, life_of
 from annual_planner.trade.refused import Refused
-from tests.fleets import ANN, TODAY, airplane, made
+from tests.fleets import ANN, BEN, TODAY, airplane, made
 from tests.trail import newest_lines
 
 NOON = datetime(2026, 5, 4, 12, tzinfo=UTC)
@@ -257,3 +257,16 @@ def test_a_deferral_writes_its_placard_day_and_working_into_the_step(fleet: Flee
         sheet = discrepancy_sheet(work, row)
     assert (sheet.line.deferred_until, sheet.line.placard) == (date(2027, 5, 31), "Cabin heat: INOPERATIVE")
     assert sheet.steps[-1].facts["working"]["result"] == may.value.says
+
+
+def test_a_judgement_does_not_pass_over_another_that_was_not_seen(fleet: Fleet) -> None:
+    row, mel = found(fleet)
+    seen = Life()
+    apply(fleet, Judge(row, TODAY, NOON, mel, airworthy=False, saw=seen), BEN, TODAY)
+    with pytest.raises(ChangedMeanwhile, match=f"The discrepancy was changed by {BEN}") as told:
+        apply(fleet, Judge(row, TODAY, NOON, mel, airworthy=True, saw=seen), ANN, TODAY)
+    assert "Airworthy: it is now no, you saw nothing, you want yes." in told.value.said
+    with fleet.reading() as work:
+        sheet = discrepancy_sheet(work, row)
+    assert [each.step for each in sheet.steps] == ["found", "judged"]
+    assert sheet.line.airworthy is False

@@ -9,6 +9,7 @@ import pytest
 from sqlalchemy import make_url, text
 
 from annual_planner.records.apply import apply
+from annual_planner.records.due_today import bring_forward
 from annual_planner.records.edits import Changed
 from annual_planner.records.people import AddPerson
 from annual_planner.store.engines import server_engine
@@ -76,6 +77,7 @@ def test_a_login_that_may_only_look_opens_the_fleet_for_reading(address: str) ->
         made(fleet, AddPerson("Ola Reed", ("owner",)))
     with open_fleet(as_login(address, LOOKER, "SELECT")) as fleet:
         assert fleet.read_only
+        assert bring_forward(fleet, ANN, TODAY) == 0, "what is due stays as it was kept"
         with fleet.reading() as work:
             assert [each.name for each in people(work)] == ["Ola Reed"]
         with pytest.raises(CannotWrite):

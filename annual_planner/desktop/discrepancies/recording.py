@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 from PySide6.QtCore import QObject, Qt
 from PySide6.QtWidgets import QFileDialog
@@ -138,7 +138,7 @@ class Recording(QObject):
             def done(values: Values) -> None:
                 from annual_planner.records.discrepancy_life import Judge
 
-                self._write(Judge(line.discrepancy_id, at=moment_of(self.page.desk), **values), form)
+                self._write(Judge(line.discrepancy_id, **self._step_of(line), **values), form)
 
             form = forms.judge_form(facts, line, self._me, self.page.desk.today, done, self.page.close_form)
             return form
@@ -155,7 +155,7 @@ class Recording(QObject):
                 if values["disposition"] == DEFER:
                     self.start_deferral()
                     return
-                self._write(Decide(line.discrepancy_id, at=moment_of(self.page.desk), **values), form)
+                self._write(Decide(line.discrepancy_id, **self._step_of(line), **values), form)
 
             person = forms.person_field(facts, self._me, "Decided by")
             form = forms.decide_form(
@@ -177,25 +177,33 @@ class Recording(QObject):
             person = forms.person_field(facts, self._me, "Decided by")
             form = DeferralForm(facts.equipment, seen.next_inspection_on, person, page.close_form)
             form.wants_why.connect(lambda: page.wants_working.emit(form.worked.working))
-            form.decides.connect(lambda: self._defer(form, seen.sheet.line.discrepancy_id))
+            form.decides.connect(lambda: self._defer(form, seen.sheet.line))
             page.open_form(form)
 
         page.with_facts(opened)
 
-    def _defer(self, form: object, discrepancy_id: int) -> None:
+    def _step_of(self, line: ReviewLine) -> dict[str, Any]:
+        """What every step tells beside the form: the moment, and how it stands on the page beside it."""
+        seen = self.page.seen
+        shown = seen.sheet.line if seen is not None else line
+        saw = shown if shown.discrepancy_id == line.discrepancy_id else line
+        return {"at": moment_of(self.page.desk), "saw": life_of_line(saw)}
+
+    def _defer(self, form: object, line: ReviewLine) -> None:
         from annual_planner.desktop.discrepancies.deferral_form import DeferralForm
         from annual_planner.records.discrepancy_life import Decide
 
         assert isinstance(form, DeferralForm), "the deferral's own form asks"
         desk = self.page.desk
         edit = Decide(
-            discrepancy_id,
+            line.discrepancy_id,
             desk.today,
             moment_of(desk),
             form.person.value(),
             form.worked.value.says,
             DEFER,
             form.worked,
+            saw=self._step_of(line)["saw"],
         )
         self._write(edit, form)
 
@@ -205,7 +213,7 @@ class Recording(QObject):
                 from annual_planner.records import discrepancy_life
 
                 step = getattr(discrepancy_life, kind)
-                self._write(step(line.discrepancy_id, at=moment_of(self.page.desk), **values), form)
+                self._write(step(line.discrepancy_id, **self._step_of(line), **values), form)
 
             person = forms.person_field(facts, self._me, words)
             form = forms.step_form(
