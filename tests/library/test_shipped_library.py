@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from itertools import pairwise
+from pathlib import Path
 
 import pytest
 
@@ -402,3 +403,10 @@ def test_every_one_of_the_many_templates_for_work_at_the_airplane_says_with_what
     desk = (WorkKind.RECORD, WorkKind.RESEARCH)
     work = [card for card in library.cards if card.zone != "office" and card.kind not in desk]
     assert [c.key for c in work if not (c.tools or c.parts) and c.phase not in HANDS_AND_EYES] == []
+
+
+def test_the_card_that_developers_are_shown_is_a_good_one(tmp_path: Path) -> None:
+    told = (Path(__file__).parents[2] / "DEVELOPERS.md").read_text("utf-8")
+    (tmp_path / "cards").mkdir()
+    (tmp_path / "cards" / "ours.toml").write_text(told.partition("```toml\n")[2].partition("```")[0], "utf-8")
+    assert load_library(tmp_path).cards[-1].key == "service_window_polish"
