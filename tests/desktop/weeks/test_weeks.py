@@ -4,118 +4,42 @@ from __future__ import annotations
 
 import multiprocessing
 import sys
-from datetime import date, timedelta
+from datetime import date
 from pathlib import Path
 
 import pytest
-from PySide6.QtCore import QPoint, Qt
+from PySide6.QtCore import Qt
 from PySide6.QtGui import QKeySequence
 from PySide6.QtPrintSupport import QPrinter
-from PySide6.QtWidgets import QApplication, QPushButton, QWidget
+from PySide6.QtWidgets import QApplication, QWidget
 from pytestqt.qtbot import QtBot
 from sqlalchemy import event
 
-from annual_planner.desktop.app import Program
-from annual_planner.desktop.form import Form
 from annual_planner.desktop.go_to import GoTo
-from annual_planner.desktop.weeks import proposing
-from annual_planner.desktop.weeks.moving import keep_of
 from annual_planner.desktop.weeks.page import WeeksPage
 from annual_planner.desktop.weeks.seen import read_seen
 from annual_planner.desktop.who import Person
-from annual_planner.desktop.window import MainWindow
 from annual_planner.planning.shop_weeks.kept import NO_PLACE
-from annual_planner.planning.shop_weeks.placing import place_visits
-from annual_planner.planning.shop_weeks.stored import weeks_from_fleet
-from annual_planner.records.apply import apply
 from annual_planner.records.shop import RemoveShopThing
 from annual_planner.store.opening import open_fleet
-from annual_planner.store.shop_reads import PlannedVisit, owner_wishes, planned_visits, shop
+from annual_planner.store.shop_reads import owner_wishes, shop
 from annual_planner.trade.working import Working
-from demo_fleet.loader import DEMO_AIRPLANE, DEMO_TODAY
+from demo_fleet.loader import DEMO_AIRPLANE
 from tests.desktop.conftest import MakeProgram, settle
+from tests.desktop.weeks.hands import (
+    LONG_MS,
+    button,
+    choose,
+    kept,
+    open_weeks,
+    press,
+    quiet,
+    undo,
+    window_of,
+)
 
 pytestmark = pytest.mark.desktop
-LONG_MS = 120_000
-"""A last resort, for a machine that is busy with other things."""
 MOST_QUERIES = 22
-
-
-def keep_a_plan(path: Path) -> None:
-    """Keep a plan by rule in the file, as one that was proposed before."""
-    with open_fleet(path) as fleet:
-        with fleet.reading() as work:
-            asked = weeks_from_fleet(work, DEMO_TODAY).asked
-        apply(fleet, keep_of(asked, place_visits(asked, seconds=0).value), "test", DEMO_TODAY)
-
-
-def opened(program: Program, path: Path, qtbot: QtBot) -> WeeksPage:
-    program.start(path)
-    window = program.window
-    assert window is not None
-    window.resize(1280, 800)
-    window.go("weeks")
-    settle(qtbot, window)
-    assert isinstance(window.page, WeeksPage)
-    return window.page
-
-
-@pytest.fixture
-def weeks(program: Program, fleet_file: Path, qtbot: QtBot) -> WeeksPage:
-    """The place, on a fleet whose weeks were planned before."""
-    keep_a_plan(fleet_file)
-    return opened(program, fleet_file, qtbot)
-
-
-@pytest.fixture
-def unplanned(program: Program, fleet_file: Path, qtbot: QtBot, monkeypatch: pytest.MonkeyPatch) -> WeeksPage:
-    """The place, on a fleet whose weeks were never planned."""
-    monkeypatch.setattr(proposing, "SECONDS", 2.0)
-    return opened(program, fleet_file, qtbot)
-
-
-def window_of(page: WeeksPage) -> MainWindow:
-    window = page.window()
-    assert isinstance(window, MainWindow)
-    return window
-
-
-def quiet(qtbot: QtBot, page: WeeksPage) -> None:
-    qtbot.waitUntil(lambda: not page.proposing.running, timeout=LONG_MS)
-    settle(qtbot, window_of(page))
-
-
-def button(within: QWidget, words: str) -> QPushButton:
-    found = [each for each in within.findChildren(QPushButton) if each.text() == words and each.isVisible()]
-    assert found, words
-    return found[0]
-
-
-def press(qtbot: QtBot, within: QWidget, words: str) -> None:
-    button(within, words).click()
-    qtbot.wait(10)
-
-
-def undo(qtbot: QtBot, page: WeeksPage) -> None:
-    window_of(page).menus.actions["undo"].trigger()
-    settle(qtbot, window_of(page))
-
-
-def kept(page: WeeksPage) -> dict[str, PlannedVisit]:
-    """What stands in the fleet, by registration."""
-    assert page.seen is not None
-    names = dict(page.seen.airplanes)
-    with page.desk.jobs.fleet.reading() as work:
-        rows = planned_visits(work, DEMO_TODAY, date.max)
-    return {names[each.aircraft_id]: each for each in rows}
-
-
-def choose(page: WeeksPage, registration: str) -> int:
-    """Choose an airplane's visit; its id."""
-    assert page.shown is not None
-    key = next(line.key for line in page.shown.lines if line.registration == registration)
-    page.choose(key)
-    return key
 
 
 def test_weeks_that_were_never_planned_say_what_to_do_first(unplanned: WeeksPage) -> None:
@@ -186,112 +110,6 @@ def test_why_of_the_plan_says_price_and_who_is_late(weeks: WeeksPage) -> None:
     steps = {step.text: step.result for step in working.steps}
     assert {"visits placed", "months of life given up", "price of the plan"} <= set(steps)
     assert steps["visits placed"] == "12 of 12"
-
-
-def test_a_move_by_keys_shows_its_cost_first_and_is_kept_by_enter(weeks: WeeksPage, qtbot: QtBot) -> None:
-    before = kept(weeks)
-    choose(weeks, DEMO_AIRPLANE)
-    qtbot.keyClick(weeks.drawing, Qt.Key.Key_Right, Qt.KeyboardModifier.ControlModifier)
-    qtbot.keyClick(weeks.drawing, Qt.Key.Key_Return)
-    settle(qtbot, window_of(weeks))
-    tried = weeks.moving.tried
-    assert tried is not None
-    assert tried.monday == before[DEMO_AIRPLANE].week_on + timedelta(weeks=4)
-    assert weeks.beside.move_panel.isVisible()
-    assert "The plan costs" in weeks.beside.move_panel.result.text()
-    assert kept(weeks) == before, "nothing is changed yet"
-    working = weeks.why()
-    assert isinstance(working, Working)
-    assert DEMO_AIRPLANE in working.title
-    qtbot.keyClick(weeks.drawing, Qt.Key.Key_Return)
-    settle(qtbot, window_of(weeks))
-    now = kept(weeks)[DEMO_AIRPLANE]
-    assert (now.week_on, now.pinned) == (tried.monday, True)
-    assert weeks.beside.isHidden()
-    undo(qtbot, weeks)
-    assert kept(weeks)[DEMO_AIRPLANE].week_on == before[DEMO_AIRPLANE].week_on
-    assert not kept(weeks)[DEMO_AIRPLANE].pinned
-
-
-def test_escape_puts_a_move_back(weeks: WeeksPage, qtbot: QtBot) -> None:
-    before = kept(weeks)
-    choose(weeks, DEMO_AIRPLANE)
-    qtbot.keyClick(weeks.drawing, Qt.Key.Key_Right)
-    qtbot.keyClick(weeks.drawing, Qt.Key.Key_Return)
-    settle(qtbot, window_of(weeks))
-    assert weeks.moving.tried is not None
-    qtbot.keyClick(weeks.drawing, Qt.Key.Key_Escape)
-    assert weeks.moving.tried is None
-    assert weeks.drawing.moved_to is None
-    assert weeks.beside.isHidden()
-    assert kept(weeks) == before
-
-
-def test_a_bar_is_dragged_its_cost_shown_kept_and_taken_back(weeks: WeeksPage, qtbot: QtBot) -> None:
-    before = kept(weeks)
-    key = choose(weeks, DEMO_AIRPLANE)
-    qtbot.wait(10)
-    at = weeks.drawing.box_of(key).center().toPoint()
-    far = at + QPoint(round(weeks.drawing.grid.week_wide * 2), 0)
-    qtbot.mousePress(weeks.drawing, Qt.MouseButton.LeftButton, pos=at)
-    qtbot.mouseMove(weeks.drawing, far)
-    assert weeks.drawing.moved_to == before[DEMO_AIRPLANE].week_on + timedelta(weeks=2)
-    qtbot.mouseRelease(weeks.drawing, Qt.MouseButton.LeftButton, pos=far)
-    settle(qtbot, window_of(weeks))
-    assert kept(weeks) == before
-    assert weeks.drawing.tried, "where it would be is drawn"
-    press(qtbot, weeks.beside, "Keep")
-    settle(qtbot, window_of(weeks))
-    assert kept(weeks)[DEMO_AIRPLANE].week_on == before[DEMO_AIRPLANE].week_on + timedelta(weeks=2)
-    undo(qtbot, weeks)
-    assert kept(weeks)[DEMO_AIRPLANE].week_on == before[DEMO_AIRPLANE].week_on
-    window_of(weeks).menus.actions["redo"].trigger()
-    settle(qtbot, window_of(weeks))
-    assert kept(weeks)[DEMO_AIRPLANE].pinned
-
-
-def test_enter_pins_a_visit_where_it_stands_and_delete_releases_it(weeks: WeeksPage, qtbot: QtBot) -> None:
-    choose(weeks, DEMO_AIRPLANE)
-    qtbot.keyClick(weeks.drawing, Qt.Key.Key_Return)
-    settle(qtbot, window_of(weeks))
-    assert kept(weeks)[DEMO_AIRPLANE].pinned
-    assert weeks.line is not None
-    assert weeks.line.pinned
-    qtbot.keyClick(weeks.drawing, Qt.Key.Key_Delete)
-    settle(qtbot, window_of(weeks))
-    assert not kept(weeks)[DEMO_AIRPLANE].pinned
-
-
-def test_another_week_is_named_in_words_and_past_the_due_day_that_is_said(
-    weeks: WeeksPage, qtbot: QtBot
-) -> None:
-    choose(weeks, DEMO_AIRPLANE)
-    weeks.doings.move.trigger()
-    form = weeks.beside.form
-    assert isinstance(form, Form)
-    form.fields["on"].put("2026-08-05")
-    press(qtbot, form, "See what it costs")
-    settle(qtbot, window_of(weeks))
-    assert weeks.moving.tried is not None
-    assert weeks.moving.tried.monday == date(2026, 8, 3)
-    assert "it may not fly in after that" in weeks.beside.move_panel.against.text()
-
-
-def test_a_week_that_is_not_planned_is_refused_in_one_line(weeks: WeeksPage, qtbot: QtBot) -> None:
-    weeks.moving.ask(choose(weeks, DEMO_AIRPLANE), date(2031, 5, 5))
-    settle(qtbot, window_of(weeks))
-    assert "isn't planned here" in weeks.strip.text
-    assert weeks.moving.tried is None
-
-
-def test_a_visit_without_a_week_is_put_into_one_alone(unplanned: WeeksPage, qtbot: QtBot) -> None:
-    unplanned.moving.ask(choose(unplanned, DEMO_AIRPLANE), date(2026, 6, 8))
-    settle(qtbot, window_of(unplanned))
-    assert "It gets a place" in unplanned.beside.move_panel.result.text()
-    press(qtbot, unplanned.beside, "Keep")
-    settle(qtbot, window_of(unplanned))
-    assert {name: row.pinned for name, row in kept(unplanned).items()} == {DEMO_AIRPLANE: True}
-    assert unplanned.area.isVisible()
 
 
 def test_an_owners_blocked_days_are_written_down_changed_and_taken_away(
@@ -369,7 +187,7 @@ def test_a_fleet_without_airplanes_says_what_belongs_here(
 ) -> None:
     path = tmp_path / "new.fleet"
     open_fleet(path, create=True).close()
-    page = opened(make_program(), path, qtbot)
+    page = open_weeks(make_program(), path, qtbot)
     assert page.blank.isVisible()
     assert "The shop has no bay" in page.blank.accessibleDescription()
     assert page.drawing.lanes.bars == ()
