@@ -87,7 +87,10 @@ def new_canvas(sheet: Sheet, about: About, drawn: BinaryIO) -> Canvas:
         invariant=1,
         initialFontName=REGULAR,  # else a face that is not embedded is named on every page
         pageCompression=1,
+        lang="en-US",
     )
+    canvas.setViewerPreference("PrintScaling", "None")  # else viewers shrink labels and boxes to tick
+    canvas.setViewerPreference("DisplayDocTitle", "true")
     canvas.setTitle(about.title)
     canvas.setSubject(about.subject)
     canvas.setAuthor("Annual Planner")

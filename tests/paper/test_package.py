@@ -102,6 +102,15 @@ def test_plugs_and_cylinders_get_a_blank_each(view: PackageView) -> None:
     assert "0.016 to 0.021 in" in text
 
 
+def test_viewers_print_it_at_its_size_show_its_title_and_know_its_language(reader: PdfReader) -> None:
+    root = reader.trailer["/Root"]
+    assert root["/Lang"] == "en-US"
+    assert root["/ViewerPreferences"]["/PrintScaling"] == "/None"
+    assert root["/ViewerPreferences"]["/DisplayDocTitle"] == True  # noqa: E712 - a value of the PDF library
+    assert reader.metadata is not None
+    assert "N012AP" in str(reader.metadata.title)
+
+
 def test_only_own_faces_are_used_and_all_are_embedded(reader: PdfReader) -> None:
     family = load_look().family.replace(" ", "")
     for page in reader.pages:

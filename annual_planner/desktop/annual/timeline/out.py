@@ -30,18 +30,21 @@ def save_calendars(seen: Seen, plan: Plan, folder: Path, made_at: datetime) -> s
 def save_paper(seen: Seen, plan: Plan, path: Path, today: date, page_size: str) -> str:
     """Write the plan as a PDF; gives what is said of it. Refused when it can't be written there."""
     pages = draw_paper(seen, plan, path, today, page_size)
-    return f"Saved as {path.name}: {pages} pages."
+    return f"Saved as {path.name}: {pages} page{'' if pages == 1 else 's'}."
 
 
 def print_paper(
     seen: Seen, plan: Plan, printer: QPrinter, today: date, page_size: str, progress: Progress
 ) -> str:
     """Print the plan; gives what is said of it. Refused without a printer, Cancelled when stopped."""
-    from annual_planner.desktop.annual.paper_jobs import print_pdf
+    from annual_planner.desktop.printer import printed
 
-    drawn = BytesIO()
-    draw_paper(seen, plan, drawn, today, page_size)
-    return f"{print_pdf(drawn.getvalue(), printer, progress)} pages went to the printer."
+    def drawn() -> bytes:
+        made = BytesIO()
+        draw_paper(seen, plan, made, today, page_size)
+        return made.getvalue()
+
+    return printed(drawn, printer, progress)
 
 
 def draw_paper(seen: Seen, plan: Plan, target: Path | BinaryIO, today: date, page_size: str) -> int:
