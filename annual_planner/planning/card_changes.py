@@ -26,8 +26,8 @@ HoursGiven = tuple[Decimal, Decimal, Decimal]
 
 
 def open_package(work: Work, package_id: int) -> PackageDates:
-    """The package's own row. Refused when it is gone or closed."""
-    dates = package_dates(work, package_id)
+    """The package's own row, kept from whoever would close it now. Refused when it is gone or closed."""
+    dates = package_dates(work, package_id, lock=True)
     if dates.state == CLOSED:
         raise Refused(f"Package {dates.number} is closed.", "Plan a new one; a closed one stays as it is.")
     return dates

@@ -19,6 +19,7 @@ from annual_planner.store.record_facts import done_on_same_day
 from annual_planner.store.rows import ItemLine
 from annual_planner.store.session import Work
 from annual_planner.store.weighable import item_dues
+from annual_planner.store.writing import lock_aircraft
 from annual_planner.trade.card_states import DONE
 from annual_planner.trade.package_states import CLOSED
 from annual_planner.trade.refused import Refused
@@ -45,7 +46,8 @@ class ClosePackage:
 
     def apply(self, work: Work, today: date) -> Changed:
         """Write the doings down and close it. Refused, with what is missing, while anything is."""
-        dates = package_dates(work, self.package_id)
+        lock_aircraft(work, package_dates(work, self.package_id).aircraft_id)
+        dates = package_dates(work, self.package_id, lock=True)  # from here on nothing missing can come in
         if dates.state == CLOSED:
             raise Refused(f"Package {dates.number} is closed already.", "Look at its entries in the records.")
         state = closing_state(work, self.package_id, self.library, today).value

@@ -67,11 +67,13 @@ def _package_lines() -> Select[*tuple[Any, ...]]:
     )
 
 
-def package_dates(work: Work, package_id: int) -> PackageDates:
-    """Read one package's own row. Refused when there is none."""
+def package_dates(work: Work, package_id: int, *, lock: bool = False) -> PackageDates:
+    """Read one package's own row; `lock`: keep it from other writers until this work ends. Raises Gone."""
     query = select(PackageRow, AircraftRow.registration).join(
         AircraftRow, AircraftRow.id == PackageRow.aircraft_id
     )
+    if lock:
+        query = query.with_for_update(of=PackageRow).execution_options(populate_existing=True)
     row = work.session.execute(query.where(PackageRow.id == package_id)).one_or_none()
     if row is None:
         raise gone("package")

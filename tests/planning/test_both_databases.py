@@ -2,22 +2,39 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from datetime import date
 from typing import Any
 
-from sqlalchemy import event
+import pytest
+from sqlalchemy import event, text
 
 from annual_planner.library.shelf import Library
-from annual_planner.planning.edits import SetDoNow
+from annual_planner.planning.close_package import ClosePackage
+from annual_planner.planning.edits import IncludeCard, SetDoNow
 from annual_planner.planning.explain import explain
 from annual_planner.planning.packages import BuildPackage
 from annual_planner.planning.reading import read_package
 from annual_planner.records.apply import apply
 from annual_planner.records.compliances import RecordCompliance
 from annual_planner.records.discrepancies import RecordDiscrepancy
+from annual_planner.records.edits import Changed
 from annual_planner.store.mappings import Base
-from annual_planner.store.session import Fleet
-from tests.fleets import ANN, TODAY, airplane, annual, fleet, made, server_template
+from annual_planner.store.opening import open_fleet
+from annual_planner.store.packages import card_lines
+from annual_planner.store.refusals import FleetInUse
+from annual_planner.store.session import Fleet, Work
+from tests.fleets import (
+    ANN,
+    BEN,
+    TODAY,
+    airplane,
+    annual,
+    fleet,
+    made,
+    server_fleet_address,
+    server_template,
+)
 from tests.planning.conftest import Planned
 
 __all__ = ["fleet", "server_template"]
@@ -43,6 +60,33 @@ def test_a_plan_is_built_changed_and_taken_back_on_either_database(fleet: Fleet,
     for back in (left.back, built.back):
         assert back is not None
         apply(fleet, back, ANN, TODAY)
+
+
+@pytest.mark.postgres
+def test_whoever_closes_a_package_waits_for_who_is_changing_it(
+    server_template: str, library: Library
+) -> None:
+    with open_fleet(server_fleet_address(server_template)) as fleet:
+        plane = made(fleet, airplane())
+        package_id = made(fleet, BuildPackage(plane, START, "Annual", library))
+        with fleet.reading() as work:
+            card = next(each for each in card_lines(work, package_id) if each.included)
+        with fleet.work(ANN) as first:
+            IncludeCard(card.card_id, True, False).apply(first, TODAY)
+            with pytest.raises(FleetInUse):
+                apply(fleet, AtOnce(ClosePackage(package_id, library, TODAY)), BEN, TODAY)
+
+
+@dataclass(frozen=True)
+class AtOnce:
+    """An edit that does not wait for another's work to end."""
+
+    edit: ClosePackage
+    says: str = "at once"
+
+    def apply(self, work: Work, today: date) -> Changed:
+        work.session.execute(text("SET LOCAL lock_timeout = '20ms'"))
+        return self.edit.apply(work, today)
 
 
 def test_no_read_of_a_package_goes_through_a_whole_table(settled: Planned) -> None:
