@@ -112,7 +112,10 @@ def seconds_option(command: argparse.ArgumentParser) -> None:
 
 
 def words(text: str) -> str:
-    """Words as people write them; bytes that are none can't be looked up."""
+    """Words as people write them; for argparse.
+
+    ArgumentTypeError for what can't be printed, and for too many.
+    """
     if not text.isprintable():
         raise argparse.ArgumentTypeError(f"{_shown(text, ascii)} holds what can't be written")
     if len(text) > LONGEST_WORDS:
@@ -121,14 +124,14 @@ def words(text: str) -> str:
 
 
 def a_count(text: str) -> int:
-    """Read a whole number from 1 to 9999; for argparse."""
+    """Read a whole number from 1 to 9999; for argparse. ArgumentTypeError for anything else."""
     if not (text.isdecimal() and len(text) <= 4 and int(text) >= 1):
         raise argparse.ArgumentTypeError(f"{_shown(text)} is no number from 1 to 9999")
     return int(text)
 
 
 def some_seconds(text: str) -> float:
-    """Read a time to search, 0 to a day; for argparse."""
+    """Read a time to search, 0 to a day; for argparse. ArgumentTypeError for anything else."""
     try:
         found = float(text)
     except ValueError:
@@ -144,7 +147,7 @@ def _shown(text: str, spell: Callable[[str], str] = repr) -> str:
 
 
 def a_day(text: str) -> date:
-    """Read a day; for argparse."""
+    """Read a day; for argparse. ArgumentTypeError outside the years that can be planned in."""
     try:
         day = date.fromisoformat(text)
     except ValueError:
@@ -159,7 +162,7 @@ def a_day(text: str) -> date:
 
 
 def a_moment(text: str) -> datetime:
-    """Read a moment on the shop's own clock; for argparse."""
+    """Read a moment on the shop's own clock; for argparse. ArgumentTypeError for anything else."""
     try:
         moment = datetime.fromisoformat(text)
     except ValueError:
@@ -172,7 +175,7 @@ def a_moment(text: str) -> datetime:
 
 
 def amount(text: str) -> Decimal:
-    """Read an amount of money above 0; for argparse."""
+    """Read an amount of money above 0; for argparse. ArgumentTypeError for anything else."""
     try:
         found = Decimal(text)
     except InvalidOperation:

@@ -43,7 +43,7 @@ def readable(words: str) -> str:
 
 
 def day(cell: str) -> date:
-    """A day as 2026-05-04."""
+    """A day as 2026-05-04, 1900 to 2199. Raises CellFault for anything else."""
     try:
         found = date.fromisoformat(cell) if _DAY.fullmatch(cell) else None
     except ValueError:
@@ -54,21 +54,21 @@ def day(cell: str) -> date:
 
 
 def decimal(cell: str) -> Decimal:
-    """A number of 0 or more, with a point."""
+    """A number of 0 or more, with a point. Raises CellFault for anything else."""
     if not _NUMBER.fullmatch(cell):
         raise CellFault(f"{_short(cell)} is no number of 0 or more with a decimal point")
     return Decimal(cell)
 
 
 def whole(cell: str) -> int:
-    """A cylinder's number, or a count."""
+    """A cylinder's number, or a count, of two digits at most. Raises CellFault for anything else."""
     if not re.fullmatch(r"[0-9]{1,2}", cell):
         raise CellFault(f"{_short(cell)} is no whole number of at most two digits")
     return int(cell)
 
 
 def minutes(cell: str) -> int:
-    """Whole minutes, 0 or more."""
+    """Whole minutes, 0 or more. Raises CellFault for anything else."""
     if not re.fullmatch(r"[0-9]{1,5}", cell):
         raise CellFault(f"{_short(cell)} is no number of whole minutes")
     return int(cell)
@@ -85,7 +85,7 @@ def feet(cell: str) -> Decimal:
 
 
 def yes_or_no(cell: str) -> bool:
-    """Yes or no."""
+    """Yes or no. Raises CellFault for anything else."""
     found = {"yes": True, "no": False}.get(cell.casefold())
     if found is None:
         raise CellFault(f"{_short(cell)} is neither yes nor no")

@@ -46,7 +46,10 @@ PATTERNS = {
 
 
 def a_number(found: Any) -> Any:
-    """Let pass what stands as a number in the file: no words in quotes, no yes and no."""
+    """Let pass what stands as a number in the file: no words in quotes, no yes and no.
+
+    Raises ValueError for those.
+    """
     if isinstance(found, bool | str):
         raise ValueError("a number without quotes")
     return found

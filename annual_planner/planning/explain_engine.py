@@ -115,7 +115,10 @@ def _trend_said(each: CylinderView) -> str:
 
 
 def plug_working(view: EngineView, at: str) -> Working:
-    """One plug of the engine or its tray: its wear, its hours, its looks with their verdicts."""
+    """One plug of the engine or its tray: its wear, its hours, its looks with their verdicts.
+
+    Refused for a place that holds none.
+    """
     wanted = view.engine_type.checked(place(at))
     fitted, slot = view.at(wanted), view.tray.slot(wanted) if view.tray else None
     plug = fitted.plug or (slot.plug if slot else None)
@@ -162,7 +165,10 @@ def _stay_said(plug: PlugView, number: int) -> str:
 
 
 def cylinder_working(view: EngineView, number: str) -> Working:
-    """One cylinder: its trend, the newest reading as judged, where air was heard, the recheck."""
+    """One cylinder: its trend, the newest reading as judged, where air was heard, the recheck.
+
+    Refused for a cylinder that the engine doesn't have.
+    """
     each = view.cylinder(int(number)) if number.isdecimal() else None
     if each is None:
         last = view.engine_type.cylinder_count
@@ -186,7 +192,10 @@ def _reading_parts(test: TestView, reading: ReadingView) -> list[Working]:
 
 
 def judged_working(view: EngineView, day: Sequence[str]) -> Working:
-    """One compression test as it was judged, the newest where no day is given."""
+    """One compression test as it was judged, the newest where no day is given.
+
+    Refused where there is none of that day, and where it can't be judged.
+    """
     found = _test_of(view, day)
     if found.judged is None:
         raise Refused(found.refused)
@@ -220,7 +229,7 @@ def _test_of(view: EngineView, day: Sequence[str]) -> TestView:
 
 
 def tray_working(view: EngineView) -> Working:
-    """The open tray: gaskets counted, verdicts, and what goes in where."""
+    """The open tray: gaskets counted, verdicts, and what goes in where. Refused where none is open."""
     tray = view.tray
     if tray is None:
         raise Refused("No plugs of this engine lie in the tray.", "Take them out first.")

@@ -76,7 +76,10 @@ class NewCard:
 
 
 def add_package(work: Work, package: NewPackage) -> int:
-    """Write a package down under the next number of its airplane and year; its id."""
+    """Write a package down under the next number of its airplane and year; its id.
+
+    Raises Gone without its airplane.
+    """
     registration = work.session.scalar(
         select(AircraftRow.registration).where(AircraftRow.id == package.aircraft_id)
     )

@@ -51,6 +51,8 @@ def read_canonical(content: bytes) -> object:
 def measured(value: Decimal | float, unit: str = "") -> str:
     """A number with its unit as canonical content holds it; a float by its shortest exact text.
 
+    Raises NotCanonical for what is no number.
+
     >>> measured(Decimal("1.50E+3"), "h"), measured(0.016, "in"), measured(Decimal("-0.0"))
     ('1500 h', '0.016 in', '0.0')
     """
@@ -78,7 +80,7 @@ def moment_text(moment: datetime) -> str:
 
 
 def zone_text(moment: datetime) -> str:
-    """How far the clock that gave the moment was from UTC.
+    """How far the clock that gave the moment was from UTC. Raises ValueError for one without a zone.
 
     >>> zone_text(datetime(2026, 5, 4, tzinfo=UTC))
     '+00:00'

@@ -118,7 +118,7 @@ def read_wear(text: str) -> PlugSeen:
 
 
 def read_ohms(text: str) -> float | None:
-    """Ohms: 1200, 1.2k or 'open'; nothing typed is not measured.
+    """Ohms: 1200, 1.2k or 'open'; nothing typed is not measured. Refused for anything else.
 
     >>> read_ohms("1.2k"), read_ohms("open"), read_ohms("")
     (1200.0, inf, None)
@@ -136,7 +136,7 @@ def read_ohms(text: str) -> float | None:
 
 
 def read_damage(text: str) -> PlugSeen:
-    """What rejects at first sight, by letters; d for dropped."""
+    """What rejects at first sight, by letters; d for dropped. Refused for other letters."""
     letters = [each for each in text.casefold() if not each.isspace() and each != ","]
     unknown = [each for each in letters if each not in DAMAGE and each != DROPPED]
     if unknown:
@@ -146,7 +146,10 @@ def read_damage(text: str) -> PlugSeen:
 
 
 def read_sparks(text: str) -> bool | None:
-    """What the pressure tester said: y for a steady spark, n for none; nothing typed is not tried."""
+    """What the pressure tester said: y for a steady spark, n for none; nothing typed is not tried.
+
+    Refused for anything else.
+    """
     typed = text.strip().casefold()
     if typed not in {"", "y", "n"}:
         raise Refused(f"‘{text.strip()}’ is neither y nor n.", "y sparks steadily under pressure, n doesn't.")
@@ -154,7 +157,10 @@ def read_sparks(text: str) -> bool | None:
 
 
 def read_decision(text: str) -> Verdict | None:
-    """Another decision than the one worked out, by its letter; nothing typed leaves it."""
+    """Another decision than the one worked out, by its letter; nothing typed leaves it.
+
+    Refused for a letter that stands for none.
+    """
     typed = text.strip().casefold()
     if not typed:
         return None

@@ -77,7 +77,10 @@ class Archive:
         return found.hexdigest()
 
     def read(self, name: str) -> bytes:
-        """One part unpacked; what its header says of its length is not believed."""
+        """One part unpacked; what its header says of its length is not believed.
+
+        Refused where it is missing, or unpacks to more than a part may be.
+        """
         info = self._parts.get(name)
         if info is None:
             raise cant_take(f"{name} is missing in it")

@@ -169,7 +169,7 @@ class _Parts:
         self._bytes = 0
 
     def add(self, name: str, content: bytes, *, packed: bool = False) -> None:
-        """Add one part."""
+        """Add one part. Refused where the file would hold more than a reader takes."""
         self._bytes += len(content)
         if len(content) > most_bytes(name) or self._bytes > MOST_BYTES or len(self._listed) > MOST_PARTS - 2:
             raise Refused(
