@@ -90,7 +90,9 @@ def one_way_chance(readings: int) -> float:
 def student_t(confidence: float, freedom: int) -> float:
     """Student's t that a two-sided interval of this confidence (0 to 1) needs, for whole degrees of freedom.
 
-    Raises ValueError outside of those. Source: the finite series of Abramowitz and Stegun 26.7.3 and 26.7.4 (from memory), turned by halving.
+    Raises ValueError outside of those.
+
+    Source: the finite series of Abramowitz and Stegun 26.7.3 and 26.7.4 (from memory), turned by halving.
 
     >>> round(student_t(0.9, 4), 4)
     2.1318
