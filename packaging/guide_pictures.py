@@ -114,8 +114,10 @@ class Walk:
 
     def form(self) -> Any:
         """The form that is open."""
-        assert self.page.drawer is not None, f"no form is open: {self.page.strip.text}"
-        return self.page.drawer.widget()
+        beside = getattr(self.page, "beside", None)  # where the discrepancies have theirs
+        form = beside.form if beside is not None else self.page.drawer and self.page.drawer.widget()
+        assert form is not None, f"no form is open: {self.page.strip.text}"
+        return form
 
     def find(self, kind: type[QWidget]) -> Any:
         """A window of that kind."""

@@ -125,7 +125,8 @@ def facts_of(fleet: Fleet, where: str) -> FleetFacts:
 
     with fleet.reading() as work:
         name, demo, fixed = (fleet_fact(work, key) for key in ("name", "demo", "today"))
-    return FleetFacts(name or Path(where).stem, where, bool(demo), fixed)
+    place = where.split("?", 1)[0] if "://" in where else where  # an address may go on with options
+    return FleetFacts(name or Path(place).stem, where, bool(demo), fixed)
 
 
 def opened(where: str, *, create: bool = False) -> Fleet:

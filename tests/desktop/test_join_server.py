@@ -56,6 +56,8 @@ def test_the_password_opens_the_fleet_and_is_kept_nowhere(
     kept = "".join(path.read_text() for path in tmp_path.rglob("*") if path.is_file())
     assert where.startswith("postgresql+psycopg://test@"), "the next start finds it again"
     assert SECRET not in shown + where + kept
+    assert shown.startswith("fleet_"), "without a name of its own it is called as its database"
+    assert "?" not in shown
     again = make_program()
     again.start()
     assert again.window is not None
