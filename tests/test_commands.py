@@ -406,3 +406,4 @@ def test_a_shops_faulty_file_is_named_with_its_fault(fleet: Path, tmp_path: Path
     assert done.returncode == 2
     assert "ours.toml" in done.stderr
     assert "colour" in done.stderr
+    assert done.stderr.splitlines()[-1].startswith("Mend the named keys")

@@ -12,6 +12,8 @@ from annual_planner.library.rows import LONGEST_KEY, PATTERNS
 from annual_planner.trade.refused import Refused
 
 _LONGEST_FOUND = 80
+SHIPPED = "the program's own"
+"""Begins the name of a file that came with the program."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -29,6 +31,13 @@ class Fault:
         return f"{place}: expected {self.expected}; found {self.found}"
 
 
+_MEND = "Mend the named keys and load again; until then the library stays as it was."
+_TAKEN_AWAY = (
+    "A row of the shop that takes the place of one of the same key must have all that others name: "
+    "write it whole and load again; until then the library stays as it was."
+)
+
+
 def refuse(faults: Iterable[Fault]) -> None:
     """Raise one Refused that lists every fault, in the order of the files; do nothing when there is none."""
     lines = sorted({str(fault) for fault in faults})
@@ -37,7 +46,7 @@ def refuse(faults: Iterable[Fault]) -> None:
     count = "One fault" if len(lines) == 1 else f"{len(lines)} faults"
     raise Refused(
         said=f"{count} in the library files, so none of them was loaded:\n" + "\n".join(lines),
-        remedy="Mend the named keys and load again; until then the library stays as it was.",
+        remedy=_TAKEN_AWAY if any(line.startswith(SHIPPED) for line in lines) else _MEND,
     )
 
 

@@ -14,7 +14,7 @@ from typing import Any, Generic, TypeVar
 
 from pydantic import BaseModel, ValidationError
 
-from annual_planner.library.faults import Fault, from_validation, row_name
+from annual_planner.library.faults import SHIPPED, Fault, from_validation, row_name
 from annual_planner.library.rows import Row
 
 M = TypeVar("M", bound=Row)
@@ -62,9 +62,15 @@ def read_shelf(kind: Kind[M], folders: Iterable[Traversable]) -> Shelf[M]:
     for folder in folders:
         seen: dict[str, str] = {}
         for file in _toml_files(folder, kind.folder):
-            for number, raw in enumerate(_tables(file, shelf), start=1):
-                _take(shelf, seen, _shown(file, kind.folder), number, raw)
+            shown = shown_in(folder, _shown(file, kind.folder))
+            for number, raw in enumerate(_tables(file, shown, shelf), start=1):
+                _take(shelf, seen, shown, number, raw)
     return shelf
+
+
+def shown_in(folder: Traversable, file: str) -> str:
+    """A file as a fault names it: a shop's own by its place in the shop's folder, else as the program's."""
+    return f"{SHIPPED} {file}" if folder == shipped() else file
 
 
 def _toml_files(folder: Traversable, name: str) -> Iterator[Traversable]:
@@ -111,9 +117,9 @@ def said_of(error: Exception) -> str:
     return str(getattr(error, "strerror", None) or error)
 
 
-def _tables(file: Traversable, shelf: Shelf[M]) -> list[Any]:
+def _tables(file: Traversable, shown: str, shelf: Shelf[M]) -> list[Any]:
     """Read the array of tables in a file; what else stands there is a fault."""
-    table, shown = shelf.kind.table, _shown(file, shelf.kind.folder)
+    table = shelf.kind.table
     try:
         content = tomllib.loads(file.read_text(encoding="utf-8-sig"), parse_float=Decimal)
     except (ValueError, RecursionError, OSError) as error:  # not TOML, not UTF-8, nested too deep, a folder

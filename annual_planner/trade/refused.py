@@ -17,4 +17,5 @@ class Refused(Exception):  # noqa: N818 - 'refused' is the word people read; it 
         self.remedy = remedy
         self.about = about
         """What has to be set up first: 'shop' for hours, people and bays; empty for nothing of that kind."""
-        super().__init__(f"{said} {remedy}".strip())
+        between = "\n" if "\n" in said else " "  # a list of faults ends before what to do begins
+        super().__init__(f"{said}{between}{remedy}".strip())

@@ -320,3 +320,16 @@ def test_ends_of_lines_are_taken_as_any_system_writes_them(tmp_path: Path) -> No
     (tmp_path / "cards").mkdir()
     (tmp_path / "cards/shop.toml").write_bytes(card().replace("\n", "\r\n").encode())
     assert load_library(tmp_path).cards[-1].key == "shop_card"
+
+
+def test_what_a_row_of_the_shop_takes_away_is_told_as_missed_by_the_programs_own_files(
+    tmp_path: Path,
+) -> None:
+    text = '[[zone]]\nkey = "propeller"\ntitle = "Propeller"\n'
+    with pytest.raises(Refused) as caught:
+        load_library(write(tmp_path, "zones.toml", text))
+    told = [
+        line for line in caught.value.said.splitlines()[1:] if not line.startswith("the program's own cards/")
+    ]
+    assert told == []
+    assert "write it whole" in caught.value.remedy
