@@ -36,7 +36,7 @@ LEVEL_SPREAD = 0.12
 """Spread of the level (standard deviation of its logarithm) that no record removes."""
 DRIFT_PER_YEAR = 0.22
 """How much the spread of the level grows in a year."""
-RUN_MONTHS = 9
+RUN_MONTHS = 5
 """Busy and idle months come in runs: so many say as much about the level as one that stands alone."""
 FIGURE_SPREAD = 0.35
 """Assumed spread of what is then flown about a figure without six months of record behind it, a person's or
@@ -46,8 +46,8 @@ STATED_MONTH_SPREAD = 0.6
 OUTING_HOURS = 2.0
 """Hours come in outings, there and back, of about so many. As outings come by chance, a month can hold none
 or three where one is usual, and few of them tell little of how often the airplane goes out."""
-FEW_MONTH_SPREAD = 0.3
-"""Assumed spread of single months beside what comes of flying in whole outings."""
+UNSEEN_MONTH_SPREAD = 0.3
+"""Assumed spread of single months beside what comes of flying in whole outings, where no record tells it."""
 HALF_AN_OUTING = 0.5
 """Added to the outings counted: Jeffreys' prior for the rate of events that come by chance."""
 
@@ -69,20 +69,23 @@ def flown_ahead(
     hours_per_month: float,
     today: date,
     recorded_hours: float | None = None,
+    hidden_share: float = 0.0,
 ) -> Flying:
     """Possible courses of the ten years from today.
 
     From at least six recorded months by drawing among them, else about `hours_per_month`: a person's figure,
-    or the mean of the few months in which `recorded_hours` were flown; the fewer hours, the less sure. The
-    same input always gives the same courses; they are kept for a moment, since everything that counts on one
+    or the mean of the few months in which `recorded_hours` were flown; the fewer hours, the less sure.
+    `hidden_share`: how much of what single months differ by was lost by reading the meter seldom. The same
+    input always gives the same courses; they are kept for a moment, since everything that counts on one
     airplane's flying asks for the same.
     """
     import numpy as np
 
     chance = np.random.Generator(np.random.PCG64(_seed(months, hours_per_month, today)))
     if len(months) >= FEWEST_MONTHS and first_month is not None and sum(months) > 0:
-        by_month = _drawn(months, first_month, today, chance)
-        how, assumed = _drawn_words(len(months))
+        hidden = _hidden_spread(months, hidden_share)
+        by_month = _drawn(months, first_month, today, hidden, chance)
+        how, assumed = _drawn_words(len(months), hidden)
     elif recorded_hours:
         by_month = _about_few(hours_per_month, recorded_hours, chance)
         how, assumed = _few_words(hours_per_month, recorded_hours)
@@ -99,7 +102,15 @@ def _seed(months: tuple[float, ...], hours_per_month: float, today: date) -> int
     return zlib.crc32(repr((months, hours_per_month, today.toordinal())).encode())
 
 
-def _drawn(months: tuple[float, ...], first_month: date, today: date, chance: np.random.Generator) -> Floats:
+def _hidden_spread(months: tuple[float, ...], share: float) -> float:
+    """Spread of single months that even spreading between readings took out of the record."""
+    remembered = months[-MONTHS_REMEMBERED:]
+    return share**0.5 * _month_spread(sum(remembered) / len(remembered)) if share else 0.0
+
+
+def _drawn(
+    months: tuple[float, ...], first_month: date, today: date, hidden: float, chance: np.random.Generator
+) -> Floats:
     """Courses of months made of recorded blocks, each course at a level of its own."""
     import numpy as np
 
@@ -109,7 +120,8 @@ def _drawn(months: tuple[float, ...], first_month: date, today: date, chance: np
     starts = _block_starts(len(record), first_calendar, today.month - 1, chance)
     within = np.arange(BLOCK_MONTHS)
     places = (starts[:, :, None] + within).reshape(COURSES, -1)[:, :MONTHS_AHEAD] % len(record)
-    return np.asarray(record[places] * _levels(_level_spread(record), chance))
+    by_month = record[places] * _levels(_level_spread(record, hidden), chance)
+    return np.asarray(by_month * _single_months(hidden, chance) if hidden else by_month)
 
 
 def _block_starts(
@@ -132,12 +144,12 @@ def _block_starts(
     return starts
 
 
-def _level_spread(record: Floats) -> float:
+def _level_spread(record: Floats, hidden: float) -> float:
     """Spread of the level from the record: the uncertainty of its mean, and what no record removes."""
     import numpy as np
 
-    unsteady = float(np.std(record) / np.mean(record)) / (len(record) / RUN_MONTHS) ** 0.5
-    return float(np.hypot(LEVEL_SPREAD, unsteady))
+    single = np.hypot(np.std(record) / np.mean(record), hidden)
+    return float(np.hypot(LEVEL_SPREAD, single / (len(record) / RUN_MONTHS) ** 0.5))
 
 
 def _levels(spread: float, chance: np.random.Generator) -> Floats:
@@ -163,13 +175,14 @@ def _about_few(hours_per_month: float, recorded_hours: float, chance: np.random.
 
     outings = recorded_hours / OUTING_HOURS
     often = chance.gamma(outings + HALF_AN_OUTING, 1 / outings, (COURSES, 1))
-    single = _single_months(float(np.hypot(FEW_MONTH_SPREAD, _whole_outings(hours_per_month))), chance)
+    single = _single_months(_month_spread(hours_per_month), chance)
     return np.asarray(hours_per_month * often * single * _levels(FIGURE_SPREAD, chance))
 
 
-def _whole_outings(hours_per_month: float) -> float:
-    """Spread of single months that comes of flying in whole outings, by chance so many a month."""
-    return (OUTING_HOURS / hours_per_month) ** 0.5 if hours_per_month else 0.0
+def _month_spread(hours_per_month: float) -> float:
+    """Spread of single months where no record tells it: whole outings, by chance so many, and the rest."""
+    outings = OUTING_HOURS / hours_per_month if hours_per_month else 0.0
+    return float((UNSEEN_MONTH_SPREAD**2 + outings) ** 0.5)
 
 
 def _single_months(spread: float, chance: np.random.Generator) -> Floats:
@@ -220,7 +233,7 @@ def _crossing_days(flying: Flying, left_hours: float) -> Floats:
     return np.asarray(np.where(reached, days, np.inf))
 
 
-def _drawn_words(recorded: int) -> tuple[str, tuple[str, ...]]:
+def _drawn_words(recorded: int, hidden: float) -> tuple[str, tuple[str, ...]]:
     used = min(recorded, MONTHS_REMEMBERED)
     seasons = " that began at the same time of year" if used >= SEASONS_FROM else ""
     runs = f"{BLOCK_MONTHS}-month runs{seasons}"
@@ -229,6 +242,10 @@ def _drawn_words(recorded: int) -> tuple[str, tuple[str, ...]]:
     assumed = (
         f"The airplane goes on being flown much as before; {drift}.",
         "" if seasons else "Less than a year is recorded: the seasons aren't known.",
+        f"Readings lie more than a month apart, so single months are taken to differ by about {hidden:.0%} "
+        "more than the record shows; reading the meter each month makes the forecast surer."
+        if hidden
+        else "",
     )
     return how, tuple(text for text in assumed if text)
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from bisect import bisect_right
 from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
@@ -44,6 +45,9 @@ class Usage:
     """The first day of the month that `months` begins with."""
     few_hours: Decimal | None = None
     """Hours flown in a record too short to go by, where the mean rests on nothing better; else None."""
+    hidden_share: float = 0.0
+    """How much of what single months differ by is lost because hours are spread evenly between readings:
+    0 where the meter is read each month, nearly 1 where it is read once a year."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -182,11 +186,25 @@ def _check_usage(readings: Sequence[Reading], stated: Decimal | None, today: dat
 def _recorded(first: date | None, months: tuple[Decimal, ...], readings: Sequence[Reading]) -> Worked[Usage]:
     mean = (sum(months, Decimal(0)) / len(months)).quantize(_TENTH)
     return _usage_answer(
-        Usage(mean, months, first_month=first),
+        Usage(mean, months, first_month=first, hidden_share=_hidden_share(first, len(months), readings)),
         readings,
         [Step(f"{sum(months)} h in {len(months)} whole months", f"{mean} h a month")],
         ["Between two readings the hours are spread evenly over the days."],
     )
+
+
+def _hidden_share(first: date | None, months: int, readings: Sequence[Reading]) -> float:
+    """Of the differences between months, what spreading evenly hides: all but 1/n over n months.
+
+    The mean over all months, each by the readings around its middle; 31 days apart is still each month.
+    """
+    days = [reading.on for reading in _in_order(readings)]
+    start, hidden = first or days[0], 0.0
+    for _ in range(months):
+        after = min(max(bisect_right(days, start + timedelta(days=15)), 1), len(days) - 1)
+        hidden += 1 - 1 / max((days[after] - days[after - 1]).days / 31, 1.0)
+        start = _next_month(start)
+    return round(hidden / months, 3)
 
 
 def _stated(
@@ -264,7 +282,8 @@ def forecasts(
     """
     months = () if usage.stated else tuple(float(hours) for hours in usage.months)
     few = None if usage.few_hours is None else float(usage.few_hours)
-    flying = flown_ahead(months, usage.first_month, float(usage.hours_per_month), today, few)
+    monthly, hidden = float(usage.hours_per_month), usage.hidden_share
+    flying = flown_ahead(months, usage.first_month, monthly, today, few, hidden)
     return [_forecast(limit, now_hours, usage, today, flying) for limit in limits]
 
 

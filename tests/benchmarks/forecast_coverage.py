@@ -4,9 +4,10 @@
 
 Airplanes are invented and flown by chance for some years of history and ten years on: seasons, trends, busy
 and idle spells, months in the shop, long lay-ups, meters read now and then. The forecast sees the readings
-only. Eight in ten is meant; 75 to 85 % is good. Two lines: airplanes with some record, and airplanes with
-fewer than six months of readings and no stated figure. `--each` adds a line for each way of being flown. The
-spreads in annual_planner/trade/flying.py were set on airplanes 0 to 199; the airplanes tried here are others.
+only. Eight in ten is meant; 75 to 85 % is good. Three lines: airplanes with some record, read now and then;
+such whose meter is read about once a year; and airplanes with fewer than six months of readings and no stated
+figure. `--each` adds a line for each way of being flown. The spreads in annual_planner/trade/flying.py were
+set on airplanes 0 to 199; the airplanes tried here are others.
 """
 
 from __future__ import annotations
@@ -24,8 +25,9 @@ from annual_planner.trade.usage import Forecast, Reading, forecasts, usage
 TODAY = date(2026, 6, 17)
 YEARS_AHEAD = 10
 NEVER = date.max
-HISTORIES = ((8, 66), (1, 5))
-"""Fewest and most months of readings: some record, and too little to go by."""
+YEARLY = 365
+READ = {"now and then": ((8, 66), None), "once a year": ((14, 66), YEARLY), "too few": ((1, 5), None)}
+"""Fewest and most months of readings, and how many days apart where that is not left to chance."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -112,13 +114,14 @@ def _days(month: date, hours: float, chance: Random) -> list[float]:
     return days
 
 
-def readings_of(flown: Flown, chance: Random) -> list[Reading]:
-    """The meter read now and then, and today."""
-    every = chance.choice([3, 10, 25, 45, 80])
+def readings_of(flown: Flown, chance: Random, every: int | None = None) -> list[Reading]:
+    """The meter read now and then, or about so many days apart; and today."""
+    often = chance.choice([3, 10, 25, 45, 80])
+    bounds = (1, 2 * often) if every is None else (every * 9 // 10, every * 11 // 10)
     day, readings = flown.first + timedelta(days=chance.randint(0, 20)), []
     while day < TODAY:
         readings.append(Reading(day, _tenths(flown.at(day))))
-        day += timedelta(days=chance.randint(1, 2 * every))
+        day += timedelta(days=chance.randint(*bounds))
     return [*readings, Reading(TODAY, _tenths(flown.at(TODAY)))]
 
 
@@ -126,11 +129,13 @@ def _tenths(hours: float) -> Decimal:
     return Decimal(str(round(hours, 1)))
 
 
-def outcomes(way: WayOfFlying, number: int, history: tuple[int, int] = HISTORIES[0]) -> list[str]:
+def outcomes(
+    way: WayOfFlying, number: int, history: tuple[int, int] = (8, 66), every: int | None = None
+) -> list[str]:
     """Say of three limits of one airplane: reached 'between' the bounds, 'before' or 'after' them."""
     chance = Random(f"{way.name} {number}")
     flown = flown_by_chance(way, chance.randint(*history), chance)
-    readings = readings_of(flown, chance)
+    readings = readings_of(flown, chance, every)
     flies = usage(readings, stated_hours_per_month=None, today=TODAY).value
     now = readings[-1].hours
     yearly = max(float(flies.hours_per_month) * 12, 5.0)
@@ -157,18 +162,22 @@ def main(arguments: list[str] | None = None) -> None:
     parser.add_argument("--each", action="store_true")
     parser.add_argument("--airplanes", type=int, default=150, help="of each way of being flown")
     parser.add_argument("--first", type=int, default=100_000, help="number of the first airplane")
-    parser.add_argument("--history", type=int, nargs=2, help="fewest and most months, in place of both lines")
+    parser.add_argument("--history", type=int, nargs=2, help="fewest and most months, in place of all lines")
     chosen = parser.parse_args(arguments)
     numbers = range(chosen.first, chosen.first + chosen.airplanes)
-    for history in [tuple(chosen.history)] if chosen.history else HISTORIES:
-        _print_shares(history, numbers, each=chosen.each)
+    asked = {"now and then": (tuple(chosen.history), None)} if chosen.history else READ
+    for said, (history, every) in asked.items():
+        found = {
+            way.name: [one for number in numbers for one in outcomes(way, number, history, every)]
+            for way in WAYS
+        }
+        print(f"read {said}, {history[0]} to {history[1]} months: ", end="")
+        _print_shares(found, each=chosen.each)
 
 
-def _print_shares(history: tuple[int, int], numbers: range, *, each: bool) -> None:
-    found = {way.name: [one for number in numbers for one in outcomes(way, number, history)] for way in WAYS}
+def _print_shares(found: dict[str, list[str]], *, each: bool) -> None:
     everything = [one for some in found.values() for one in some]
-    held = f"bounds held in {share_between(everything):.1%} of {len(everything)} forecasts (meant: 80 %)"
-    print(f"{history[0]} to {history[1]} months of readings: {held}")
+    print(f"bounds held in {share_between(everything):.1%} of {len(everything)} forecasts (meant: 80 %)")
     for name, some in found.items() if each else ():
         before, after = some.count("before") / len(some), some.count("after") / len(some)
         print(f"  {name}: {share_between(some):.1%}, before {before:.1%}, after {after:.1%}")

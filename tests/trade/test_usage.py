@@ -232,6 +232,21 @@ def test_the_fewer_hours_a_short_record_holds_the_wider_are_the_bounds() -> None
     assert _width(of_often) * 1.3 < _width(a_week), "as much a month, and less to tell it by"
 
 
+def test_a_meter_read_once_a_year_hides_how_months_differ_and_the_bounds_allow_for_it() -> None:
+    day, hours = date(2024, 6, 1), D(1000)
+    monthly = [Reading(date(2024 + (5 + n) // 12, (5 + n) % 12 + 1, 1), hours + 10 * n) for n in range(25)]
+    yearly = [monthly[0], monthly[12], monthly[24]]
+    each_month, each_year = (usage(readings, today=TODAY).value for readings in (monthly, yearly))
+    assert monthly[0].on == day
+    assert each_month.hidden_share == 0
+    assert 0.85 < each_year.hidden_share < 1
+    assert abs(each_month.hours_per_month - each_year.hours_per_month) < D("0.2")
+    forecasts_of = [forecast(D(1300), D(1240), flies, TODAY) for flies in (each_month, each_year)]
+    assert _width(forecasts_of[0].value) * 1.5 < _width(forecasts_of[1].value)
+    told = [" ".join(worked.working.assumptions) for worked in forecasts_of]
+    assert ["reading the meter each month" in text for text in told] == [False, True]
+
+
 def test_a_short_record_says_on_what_it_rests_that_it_is_unsure_and_what_helps() -> None:
     readings = [Reading(date(2026, 3, 1), D(100)), Reading(date(2026, 6, 1), D(106))]
     flies = usage(readings, today=TODAY)
