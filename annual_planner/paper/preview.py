@@ -40,3 +40,26 @@ def page_count(pdf_bytes: bytes) -> int:
         return len(document)
     finally:
         document.close()
+
+
+@dataclass(frozen=True, slots=True)
+class PagePart:
+    """A part of a paper: its title, the page it begins on (from 0), and whether it lies within another."""
+
+    title: str
+    page: int
+    within: bool
+
+
+def parts_of(pdf_bytes: bytes) -> tuple[PagePart, ...]:
+    """The parts of a PDF in their order, as its bookmarks name them."""
+    import pypdfium2
+
+    document = pypdfium2.PdfDocument(pdf_bytes)
+    try:
+        marks = ((mark, mark.get_dest()) for mark in document.get_toc())
+        return tuple(
+            PagePart(mark.get_title(), at.get_index(), mark.level > 0) for mark, at in marks if at is not None
+        )
+    finally:
+        document.close()

@@ -108,3 +108,19 @@ def test_pages_are_turned_by_keys_and_stop_at_both_ends(
     pane.take(replace(view, cards=()))
     settle(qtbot, window)
     assert pane.counted.text() == f"Page {pane.out.pages} of {pane.out.pages}", "the paper grew shorter"
+
+
+def test_a_part_of_the_paper_is_gone_to_by_its_name(
+    window: MainWindow, pane: PreviewPane, qtbot: QtBot
+) -> None:
+    names = [pane.part_box.itemText(at).strip() for at in range(pane.part_box.count())]
+    assert names[0] == "Cover"
+    assert "Research" in names, "phases lie within the cards"
+    at = names.index("Parts and tools")
+    pane.part_box.setCurrentIndex(at)
+    pane.part_box.activated.emit(at)
+    settle(qtbot, window)
+    assert pane.counted.text() == f"Page {pane.part_box.itemData(at) + 1} of {pane.out.pages}"
+    qtbot.keyClick(pane, Qt.Key.Key_Home)
+    settle(qtbot, window)
+    assert pane.part_box.currentText() == "Cover", "it says where the page that is shown belongs"

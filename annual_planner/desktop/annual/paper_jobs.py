@@ -5,7 +5,7 @@ from __future__ import annotations
 from io import BytesIO
 from pathlib import Path
 from threading import Lock
-from typing import Literal
+from typing import TYPE_CHECKING, Literal
 
 from PySide6.QtCore import QRectF
 from PySide6.QtGui import QImage, QPainter
@@ -15,6 +15,9 @@ from annual_planner.desktop.annual.pages import as_image
 from annual_planner.desktop.progress import Progress
 from annual_planner.planning.package_view import PackageView
 from annual_planner.trade.refused import Refused
+
+if TYPE_CHECKING:
+    from annual_planner.paper.preview import PagePart
 
 PRINT_DOTS_PER_INCH = 300
 POINTS_PER_INCH = 72
@@ -52,6 +55,14 @@ def pages_of(pdf: bytes) -> int:
 
     with _one_at_a_time:
         return page_count(pdf)
+
+
+def parts_of(pdf: bytes) -> tuple[PagePart, ...]:
+    """Which parts it has, and where they begin."""
+    from annual_planner.paper import preview
+
+    with _one_at_a_time:
+        return preview.parts_of(pdf)
 
 
 def save_pdf(pdf: bytes, path: Path) -> Path:

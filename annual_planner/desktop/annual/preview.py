@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+from typing import TYPE_CHECKING
+
 from PySide6.QtCore import Qt
 from PySide6.QtGui import QImage, QKeyEvent, QResizeEvent
 from PySide6.QtWidgets import (
@@ -24,6 +27,9 @@ from annual_planner.desktop.progress import Progress
 from annual_planner.desktop.widgets import Blank, button, label
 from annual_planner.planning.package_view import PackageView
 from annual_planner.trade.refused import Refused
+
+if TYPE_CHECKING:
+    from annual_planner.paper.preview import PagePart
 
 PAPERS = (("package", "whole package"), ("owner", "preparation list"))
 SIZES = (("letter", "Letter"), ("a4", "A4"))
@@ -52,6 +58,8 @@ class PreviewPane(QWidget):
         self.which_box = self._choice("What is printed", PAPERS)
         self.size_box = self._choice("Paper size", SIZES)
         self.zoom_box = self._choice("Zoom", ZOOMS)
+        self.part_box = self._choice("Go to a part of the paper", ())
+        self.part_box.setMinimumContentsLength(20)
         self.page = PageView(desk.theme)
         self.blank = Blank()
         self.bar = QProgressBar()
@@ -65,6 +73,7 @@ class PreviewPane(QWidget):
         desk.who.changed.connect(self._for_person)
         self._for_person()
         self.zoom_box.currentIndexChanged.connect(self._show_page)
+        self.part_box.activated.connect(lambda _at: self.turn_to(self.part_box.currentData()))
         self.out.went.connect(self._note)
         desk.jobs.running.connect(self._follow_progress)
         self._enable()
@@ -97,6 +106,7 @@ class PreviewPane(QWidget):
             self.size_box,
             label("Zoom"),
             self.zoom_box,
+            self.part_box,
             self.first,
             self.back,
             self.counted,
@@ -181,7 +191,9 @@ class PreviewPane(QWidget):
         self.blank.show_state("The paper was not drawn", "You stopped it.", "Draw it", self.make)
         self._stack.setCurrentWidget(self.blank)
 
-    def _take_pdf(self, view: PackageView, how: tuple[str, str], pdf: bytes, pages: int) -> None:
+    def _take_pdf(
+        self, view: PackageView, how: tuple[str, str], pdf: bytes, pages: int, parts: Sequence[PagePart]
+    ) -> None:
         self._running, self._made_of, self._pdf, self._pages = None, (view, *how), pdf, pages
         self.out.view, self.out.pdf, self.out.pages, self.out.page_size = view, pdf, pages, how[0]
         package = view.package
@@ -191,6 +203,9 @@ class PreviewPane(QWidget):
             else ""
         )
         self._number = min(self._number, pages - 1)
+        self.part_box.clear()
+        for part in parts:
+            self.part_box.addItem(f"    {part.title}" if part.within else part.title, part.page)
         self._stack.setCurrentWidget(self.area)
         self._show_page()
 
@@ -274,6 +289,10 @@ class PreviewPane(QWidget):
             widget.setEnabled(there and can)
         for widget in (self.save, self.open, self.print):
             widget.setEnabled(there)
+        self.part_box.setEnabled(there)
+        if self.part_box.currentData() != self._number:
+            begun = [at for at in range(self.part_box.count()) if self.part_box.itemData(at) <= self._number]
+            self.part_box.setCurrentIndex(begun[-1] if begun else -1)
 
     def resizeEvent(self, event: QResizeEvent) -> None:
         """Fit the page to the new width."""
@@ -297,7 +316,7 @@ class PreviewPane(QWidget):
 
 def _drawn(
     view: PackageView, size: str, which: paper_jobs.WhichPaper, progress: Progress
-) -> tuple[bytes, int]:
-    """The paper as a PDF, and how many pages it has."""
+) -> tuple[bytes, int, Sequence[PagePart]]:
+    """The paper as a PDF, how many pages it has, and its parts."""
     made = paper_jobs.make_pdf(view, size, progress, which)
-    return made, paper_jobs.pages_of(made)
+    return made, paper_jobs.pages_of(made), paper_jobs.parts_of(made)
