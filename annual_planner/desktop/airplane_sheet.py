@@ -110,7 +110,7 @@ class _Details(QWidget):
         self._lay_out()
 
     def _lay_out(self) -> None:
-        from PySide6.QtWidgets import QFormLayout
+        from PySide6.QtWidgets import QGridLayout  # a QFormLayout cuts words that wrap anew
 
         column = QVBoxLayout(self)
         column.setContentsMargins(0, 0, 0, 0)
@@ -120,11 +120,10 @@ class _Details(QWidget):
         row.addWidget(self._standing, 1)
         row.addWidget(self._why)
         column.addLayout(row)
-        form = QFormLayout()
-        form.setLabelAlignment(Qt.AlignmentFlag.AlignLeft)
-        form.setFieldGrowthPolicy(QFormLayout.FieldGrowthPolicy.AllNonFixedFieldsGrow)
-        form.setHorizontalSpacing(12)
-        for name in LINES:
+        rows = QGridLayout()
+        rows.setHorizontalSpacing(12)
+        rows.setColumnStretch(1, 1)
+        for place, name in enumerate(LINES):
             value = label("")
             value.setWordWrap(True)
             value.setAccessibleName(name)
@@ -132,8 +131,9 @@ class _Details(QWidget):
             self._values[name] = value
             named = label(name, faint=True)
             named.setAlignment(Qt.AlignmentFlag.AlignTop)
-            form.addRow(named, value)
-        column.addWidget(scrolled(form, "Particulars"), 1)
+            rows.addWidget(named, place, 0)
+            rows.addWidget(value, place, 1)
+        column.addWidget(scrolled(rows, "Particulars"), 1)
         column.addWidget(self._plan)
         column.addWidget(self._open)
 

@@ -108,7 +108,9 @@ class Form(QFrame):
             field.message.setVisible(bool(field.hint))
         else:
             self._grid.addWidget(field.name, self._row, 0, Qt.AlignmentFlag.AlignVCenter)
-            self._grid.addWidget(field.editor, self._row, 1)
+            # A line is as long as what is typed there; it must not hold its column back.
+            line = Qt.AlignmentFlag.AlignLeft if isinstance(field, TextField) else Qt.AlignmentFlag(0)
+            self._grid.addWidget(field.editor, self._row, 1, line)
             self._place_message(field)
         self._row += 1
         return field
@@ -222,10 +224,14 @@ class Form(QFrame):
 
 
 class Scrolled(QScrollArea):
-    """Something tall that scrolls up and down; `snug`: takes no more height than it needs."""
+    """Something tall that scrolls up and down; `snug`: takes no more height than it needs.
 
-    def __init__(self, inner: QWidget, *, snug: bool = False) -> None:
+    `kept`: nor less, for one that stands in something that scrolls.
+    """
+
+    def __init__(self, inner: QWidget, *, snug: bool = False, kept: bool = False) -> None:
         super().__init__()
+        self._kept = kept
         self.setWidgetResizable(True)
         self.setFrameShape(QFrame.Shape.NoFrame)
         self.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAsNeeded)
@@ -250,6 +256,11 @@ class Scrolled(QScrollArea):
         layout = inner.layout()
         high = layout.totalHeightForWidth(wide) if layout is not None else inner.sizeHint().height()
         return QSize(usual.width(), max(high, inner.minimumSizeHint().height()) + 2)
+
+    def minimumSizeHint(self) -> QSize:
+        """All of its height, when that is kept."""
+        usual = super().minimumSizeHint()
+        return QSize(usual.width(), self.sizeHint().height()) if self._kept else usual
 
     def resizeEvent(self, event: QResizeEvent) -> None:
         """Narrower may mean higher."""

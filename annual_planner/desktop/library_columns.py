@@ -50,6 +50,44 @@ def decides_words(decides: Decides) -> str:
     return DECIDES_WORDS[decides]
 
 
+FACT_WORDS = {
+    "airplane.category": "category of the airplane",
+    "airplane.uses": "use of the airplane",
+    "authorization.activity": "activity under the inspection authorization",
+    "authorization.notice": "notice under the inspection authorization",
+    "authorization.time": "time of the inspection authorization",
+    "mechanic.ratings": "ratings of the mechanic",
+    "mechanic.recent": "recent experience of the mechanic",
+    "person.certificates": "certificates of the person",
+    "person.standing": "what the person is to the airplane",
+    "pilot.grades": "grade of the pilot certificate",
+    "repairman.ratings": "ratings of the repairman",
+    "station.ratings": "ratings of the repair station",
+    "work.complex": "complex assembly",
+    "work.inspection": "inspection it belongs to",
+    "work.items": "item of the list of preventive maintenance",
+    "work.kind": "kind of work",
+    "work.listed": "on the list of preventive maintenance",
+    "work.major": "major repair or alteration",
+    "work.subject": "subject of the work",
+}
+
+
+def fact_words(fact: str) -> str:
+    """What a rule asks about, in words."""
+    return FACT_WORDS.get(fact, words(fact).replace(".", ", "))
+
+
+def counted_words(counts_on: str) -> str:
+    """What the hours of a requirement count on; many go by the calendar alone."""
+    return "the calendar alone" if counts_on == "none" else words(counts_on)
+
+
+def layout_words(layout: str) -> str:
+    """How cylinders stand, in words."""
+    return "V" if layout == "v" else words(layout)
+
+
 def group_words(key: str) -> str:
     """A group of the scope of an annual as words."""
     return GROUP_WORDS.get(key, words(key))
@@ -86,7 +124,7 @@ REQUIREMENT_COLUMNS: tuple[Column[RequirementTemplate], ...] = (
     Column("citation", "Rests on", lambda r: r.citation, "citation", 24, aside=5),
     Column("force", "Force", lambda r: words(r.force), "force", 12, aside=3),
     Column("interval", "Interval", lambda r: every(r), "interval", 28, aside=4),
-    Column("counts_on", "Counts on", lambda r: words(r.counts_on), "counts_on", 11, aside=2),
+    Column("counts_on", "Counts on", lambda r: counted_words(r.counts_on), "counts_on", 11, aside=2),
     Column("bites_on", "For use", lambda r: ", ".join(r.bites_on), "bites_on", 10, aside=1),
     Column("source", "Source", lambda r: r.source, "source", 20, hidden=True),
 )
@@ -109,7 +147,7 @@ SCOPE_COLUMNS: tuple[Column[Covered], ...] = (
 
 ENGINE_COLUMNS: tuple[Column[EngineType], ...] = (
     Column("title", "Engine type", lambda e: e.title, "title", 30),
-    Column("layout", "Layout", lambda e: words(e.layout.value), "layout", 17, aside=5),
+    Column("layout", "Layout", lambda e: layout_words(e.layout.value), "layout", 17, aside=5),
     Column("cylinders", "Cylinders", lambda e: str(len(e.firing_order)), "cylinders", 10, right=True,
            by=lambda e: len(e.firing_order), aside=6),
     Column("firing", "Firing order", lambda e: "-".join(map(str, e.firing_order)), "firing", 26, aside=4),

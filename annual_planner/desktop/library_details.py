@@ -7,17 +7,20 @@ from collections.abc import Iterable, Mapping
 
 from annual_planner.desktop.colours import Colours
 from annual_planner.desktop.library_columns import (
+    counted_words,
     covered_word,
     decides_words,
     every,
+    fact_words,
     hours_span,
+    layout_words,
     ohms_text,
     sparks,
     words,
 )
 from annual_planner.library.zone_words import zone_words
 from annual_planner.trade.cards import CardTemplate, Caution, Measurement, Part
-from annual_planner.trade.clauses import Clause, Condition
+from annual_planner.trade.clauses import Clause, Condition, Test
 from annual_planner.trade.coverage import Covered
 from annual_planner.trade.engines import CompressionRule, EngineType, RestrictorRule, RowPlugs
 from annual_planner.trade.plugs import ConditionSays, PlugType
@@ -89,7 +92,7 @@ class Details:
                         "Rests on": requirement.citation,
                         "Force": words(requirement.force),
                         "Source": requirement.source,
-                        "Counts on": words(requirement.counts_on),
+                        "Counts on": counted_words(requirement.counts_on),
                         "For use": ", ".join(requirement.bites_on),
                         "Only with": self._named(requirement.needs),
                         "Never with": self._named(requirement.excludes),
@@ -147,7 +150,7 @@ class Details:
         torque = engine.torque
         facts = {
             "Maker": engine.maker,
-            "Layout": f"{words(engine.layout.value)}, {len(engine.firing_order)} cylinders",
+            "Layout": f"{layout_words(engine.layout.value)}, {len(engine.firing_order)} cylinders",
             "Firing order": "-".join(map(str, engine.firing_order)),
             "Magnetos": sparks(engine),
             "Left magneto feeds": ", ".join(str(at) for at in engine.places if at in engine.left_feeds),
@@ -263,7 +266,12 @@ def _part(one: Part) -> str:
 
 
 def _condition(one: Condition) -> str:
-    return f"{words(one.fact).replace('.', ', ')}: {one.test} of {', '.join(one.words)}"
+    said, last = [words(each) for each in one.words], ""
+    if len(said) > 1:
+        *said, last = said
+    if one.test is Test.NONE:
+        return f"{fact_words(one.fact)}: not {', '.join(said)}" + (f" nor {last}" if last else "")
+    return f"{fact_words(one.fact)}: {', '.join(said)}" + (f" or {last}" if last else "")
 
 
 def _restrictor(rule: RestrictorRule) -> str:

@@ -86,7 +86,7 @@ QTabBar::tab { background: transparent; color: @faint; padding: @6 @14; border: 
 QTabBar::tab:selected { color: @ink; border-bottom: 3px solid @accent; }
 QTabBar::tab:hover { color: @accent; }
 QTabBar::tab:focus { color: @accent; text-decoration: underline; }
-QTabBar::scroller { width: @24; }
+QTabBar::scroller { width: @arrows; }
 QTabBar QToolButton { background: @board; border: 1px solid @rule; border-radius: 2px; }
 QTabBar QToolButton:hover { border-color: @accent; }
 QTabWidget::pane { border: 0; border-top: 1px solid @rule; }
@@ -160,5 +160,6 @@ def _named(line: float, target: float) -> dict[str, float]:
         "inner": target - line * 0.5,
         "menu": target - line * 0.75,
         "low": target - line * 0.4,
+        "arrows": target * 2,
         "bar": max(line * 0.75, target / 3),
     }

@@ -2,7 +2,10 @@
 
 from __future__ import annotations
 
+import re
 from typing import NamedTuple
+
+_NUMBER = re.compile(r"([0-9]+)")
 
 
 class SortKey(NamedTuple):
@@ -58,3 +61,13 @@ def _turned(key: SortKey | None, place: int) -> SortKey | None:
     if key is None or key.place != place:
         return SortKey(place)
     return None if key.down else SortKey(place, down=True)
+
+
+def natural(text: str) -> tuple[tuple[bool, int, str], ...]:
+    """The key by which words are sorted as people count: case aside, 'row 2' before 'row 10', 9 before 'a'.
+
+    >>> sorted(["Row 10", "row 2", "row", "9", "10"], key=natural)
+    ['9', '10', 'row', 'row 2', 'Row 10']
+    """
+    parts = [part for part in _NUMBER.split(text.casefold()) if part]
+    return tuple((False, int(part), "") if part.isdecimal() else (True, 0, part) for part in parts)

@@ -135,7 +135,9 @@ class HeldSource(Generic[R]):
         """Sort in place and keep equals as they stand."""
         column = self._columns.get(order)
         if column is not None:
-            by = column.by or (lambda row: column.text(row).casefold())
+            from annual_planner.desktop.sort_keys import natural
+
+            by = column.by or (lambda row: natural(column.text(row)))
             ids.sort(key=lambda place: by(self.rows[place]), reverse=descending)
 
     def ask_rows(self, ids: Sequence[int], topic: str, done: Callable[[dict[int, R]], None]) -> None:

@@ -17,6 +17,7 @@ from pytestqt.qtbot import QtBot
 from annual_planner.desktop.annual.closing_tab import ClosingTab
 from annual_planner.desktop.annual.page import AnnualPage
 from annual_planner.desktop.signing.dialog import SigningDialog
+from annual_planner.desktop.who import Person
 from annual_planner.desktop.window import MainWindow
 from annual_planner.records.compliances import RecordCompliance
 from annual_planner.records.people import AddPerson
@@ -40,7 +41,7 @@ AT = datetime(2026, 5, 4, 15, 0, tzinfo=UTC)
 
 @pytest.fixture
 def planned_file(tmp_path: Path) -> Path:
-    """A metal airplane whose annual is due, and the inspector."""
+    """A metal airplane whose annual is due, its owner, and the inspector."""
     path = tmp_path / "small.fleet"
     with open_fleet(path, create=True) as fleet:
         rated = Certificate(CertificateKind.MECHANIC, "0001", frozenset({"airframe", "powerplant"}))
@@ -48,7 +49,8 @@ def planned_file(tmp_path: Path) -> Path:
             CertificateKind.INSPECTION_AUTHORIZATION, "0002", expires_on=date(2027, 3, 31)
         )
         made(fleet, AddPerson("Ida Fox", ("mechanic",), certificates=(rated, inspector)))
-        aircraft_id = made(fleet, airplane(features=(*FEATURES, "metal_skin")))
+        owner_id = made(fleet, AddPerson("Ola Reed", ("owner",)))
+        aircraft_id = made(fleet, airplane(owner_id=owner_id, features=(*FEATURES, "metal_skin")))
         requirement_id = made(fleet, annual(aircraft_id))
         made(fleet, RecordReading(aircraft_id, date(2026, 5, 1), Decimal("1531.5")))
         made(fleet, RecordCompliance(requirement_id, date(2025, 6, 10), None))
@@ -220,3 +222,18 @@ def test_a_text_that_is_refused_stays_as_it_was_typed(
     assert closing.text.toPlainText() == "Looked at.", "nothing typed is lost"
     closing.buttons["sign"].click()
     assert "being saved" in closing.strip.text
+
+
+def test_an_owner_is_shown_what_is_missing_and_no_act_that_writes(
+    closing: ClosingTab, page: AnnualPage, shop: MainWindow, qtbot: QtBot
+) -> None:
+    package_id = page.package_id
+    assert page.shown is not None
+    owner_id = page.shown.view.aircraft.owner_id
+    shop.desk.who.pick(Person("owner", owner_id, "Ola Reed"))
+    shop.go("annual", package_id)
+    settle(qtbot, shop)
+    page.tabs.show_part(page.closing_part)
+    settle(qtbot, shop)
+    assert closing.result.isVisible()
+    assert {name for name, each in closing.buttons.items() if each.isVisible()} == {"print", "list"}

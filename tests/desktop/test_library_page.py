@@ -1,6 +1,7 @@
 import pytest
 from pytestqt.qtbot import QtBot
 
+from annual_planner.desktop.library_columns import FACT_WORDS
 from annual_planner.desktop.library_page import LibraryPage
 from annual_planner.desktop.window import MainWindow
 from tests.desktop.conftest import settle
@@ -103,3 +104,13 @@ def test_types_of_engines_and_plugs_and_what_plugs_say_are_listed(
     assert page.subject == tab
     assert page.shown.listing.table.rowCount() == len(rows)
     assert named in page.shown.text.toPlainText()
+
+
+def test_every_rule_says_in_words_when_it_fits(page: LibraryPage, window: MainWindow, qtbot: QtBot) -> None:
+    page.show_subject("rules")
+    settle(qtbot, window)
+    told = [page.section("rules")._detail(row) for row in page.section("rules").source.rows]
+    facts = {each.fact for row in page.section("rules").source.rows for each in row.when}
+    assert facts <= set(FACT_WORDS), "each is asked in words of the trade"
+    paperwork = next(text for text in told if "paperwork" in text)
+    assert "kind of work: research or record" in paperwork

@@ -23,7 +23,7 @@ from annual_planner.desktop.list_here import list_here
 from annual_planner.desktop.list_out import export
 from annual_planner.desktop.listing import AnyListing, Listing, Words
 from annual_planner.desktop.progress import Cancelled, Progress
-from annual_planner.desktop.source import HeldSource
+from annual_planner.desktop.source import HeldSource, Query
 from annual_planner.desktop.window import MainWindow
 from tests.desktop.conftest import settle
 
@@ -323,3 +323,11 @@ def test_stopping_leaves_the_file_that_was_there(tmp_path: Path) -> None:
         write_list(target, ListHead("Jars", ("Shelf",), (9,)), rows())  # type: ignore[arg-type]
     assert [each.name for each in tmp_path.iterdir() if "jars" in each.name] == ["jars.csv"]
     assert target.read_text() == "kept"
+
+
+def test_words_with_numbers_in_them_are_sorted_as_people_count(qtbot: QtBot) -> None:
+    source = HeldSource(COLUMNS)
+    source.rows = [Jar(name, "", "") for name in ("Oil 10", "oil 2", "", "grease", "9 oils")]
+    found: list[int] = []
+    source.ask_ids(Query(order="name"), lambda answer: found.extend(answer.ids), lambda _error: None)
+    assert [source.rows[place].name for place in found] == ["", "9 oils", "grease", "oil 2", "Oil 10"]

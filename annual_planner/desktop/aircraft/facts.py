@@ -55,10 +55,10 @@ class Figure(QWidget):
         self._grid.setHorizontalSpacing(6)
         self._grid.setVerticalSpacing(1)
         self._said = QWidget()
-        row = QHBoxLayout(self._said)
+        row = self._row = QHBoxLayout(self._said)
         row.setContentsMargins(0, 0, 0, 0)
         row.setSpacing(6)
-        row.addWidget(self.sign, 0, Qt.AlignmentFlag.AlignTop)
+        row.addWidget(self.sign)
         row.addWidget(self._value, 1)
         row.addWidget(self._words, 1)
         self.stand(heading_width=0)
@@ -84,6 +84,9 @@ class Figure(QWidget):
         for part in (self.heading, self._said, self._more):
             self._grid.removeWidget(part)
         self.heading.setMinimumWidth(heading_width)
+        self._row.setAlignment(
+            self.sign, Qt.AlignmentFlag.AlignTop if flat else Qt.AlignmentFlag.AlignVCenter
+        )
         if flat:
             self._grid.addWidget(self.heading, 0, 0, Qt.AlignmentFlag.AlignTop)
             self._grid.addWidget(self._said, 0, 1)

@@ -318,7 +318,7 @@ class AircraftPage(Page):
         """Show a form above the lists, or in their place."""
         self.close_form()
         self.strip.put_away()
-        self.drawer = Scrolled(form, snug=not whole)
+        self.drawer = Scrolled(form, snug=not whole, kept=not whole)
         if whole:
             self._stack.addWidget(self.drawer)
             self._stack.setCurrentWidget(self.drawer)

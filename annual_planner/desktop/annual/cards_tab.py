@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-from PySide6.QtCore import Qt
-from PySide6.QtWidgets import QSplitter, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QVBoxLayout, QWidget
 
 from annual_planner.desktop.annual.card_detail import CardDetail
 from annual_planner.desktop.annual.card_rows import CARDS, CardRow, CardSource, PhaseDelegate, card_rows
@@ -11,6 +10,7 @@ from annual_planner.desktop.annual.held import HeldList, Switch
 from annual_planner.desktop.annual.seen import Shown
 from annual_planner.desktop.desk import Desk
 from annual_planner.desktop.listing import Words
+from annual_planner.desktop.split import Split
 from annual_planner.store.rows import CardLine
 
 
@@ -28,14 +28,8 @@ class CardsInOrder(QWidget):
         delegate.rows = self.listing.table
         self.listing.view.setItemDelegate(delegate)
         self.detail = CardDetail(desk)
-        split = QSplitter(Qt.Orientation.Horizontal)
-        split.setAccessibleName("Cards, and the chosen one")
-        split.addWidget(self.listing)
-        split.addWidget(self.detail)
-        split.setStretchFactor(0, 3)
-        split.setStretchFactor(1, 2)
-        split.setChildrenCollapsible(False)
-        split.setSizes([620, 420])
+        split = Split(desk.theme, "Cards, and the chosen one", self.listing, self.detail, beside=28)
+        split.share(3, 2)
         column = QVBoxLayout(self)
         column.setContentsMargins(0, 0, 0, 0)
         column.addWidget(split)

@@ -217,7 +217,10 @@ class ClosingTab(QWidget):
         self.lacking.say(CLOSED if closed else MAY_CLOSE)
         self.lacking.take([] if closed else state.lacking)
         self.entries.take(seen.entries)
-        may = self.desk.who.person.may_edit and not closed
+        edits = self.desk.who.person.may_edit
+        for name in ("draft", "save", "sign", "close"):
+            self.doings[name].setVisible(edits)
+        may = edits and not closed
         self.doings["draft"].setEnabled(may and not state.before_entries)
         self.doings["close"].setEnabled(may and state.may_close)
         self.doings["print"].setEnabled(bool(seen.entries))

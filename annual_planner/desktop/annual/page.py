@@ -22,7 +22,7 @@ from annual_planner.desktop.form import Form, Scrolled
 from annual_planner.desktop.later import Later
 from annual_planner.desktop.listing import Listing
 from annual_planner.desktop.page import AskWhy, Page
-from annual_planner.desktop.parts import offer_turning
+from annual_planner.desktop.parts import RoomForPart, offer_turning
 from annual_planner.desktop.widgets import Blank, label
 from annual_planner.store.rows import PackageLine
 from annual_planner.trade.refused import Refused
@@ -134,12 +134,13 @@ class AnnualPage(Page):
     # -- putting together --------------------------------------------------------------------------
 
     def _fill(self) -> None:
-        self._annual = QWidget()
-        self._annual.setAccessibleName("The annual")
-        self._column = QVBoxLayout(self._annual)
+        shown = QWidget()
+        shown.setAccessibleName("The annual")
+        self._column = QVBoxLayout(shown)
         self._column.setContentsMargins(0, 0, 0, 0)
         self._column.addWidget(self.tabs, 1)
-        self._column.addStretch(0)
+        self._annual = Scrolled(shown)
+        RoomForPart(self.tabs, self.desk.theme)
         self._stack.setAccessibleName("An annual, or the list of annuals")
         for part in (self.blank, self.chooser, self._annual):
             self._stack.addWidget(part)
@@ -361,10 +362,11 @@ class AnnualPage(Page):
         """Show a form above the parts, or in their place."""
         self.close_form()
         self.strip.put_away()
-        self.drawer = Scrolled(form, snug=not whole)
+        self.drawer = Scrolled(form, snug=not whole, kept=not whole)
         self._column.insertWidget(0, self.drawer, 1 if whole else 0)
         self.tabs.setVisible(not whole and self.shown is not None)
         self._stack.setCurrentWidget(self._annual)
+        self._annual.verticalScrollBar().setValue(0)
         form.start()
 
     def close_form(self) -> None:

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from PySide6.QtCore import Qt, QUrl, Signal
+from PySide6.QtCore import QUrl, Signal
 from PySide6.QtGui import QShowEvent
-from PySide6.QtWidgets import QHBoxLayout, QLineEdit, QSplitter, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QHBoxLayout, QLineEdit, QVBoxLayout, QWidget
 
 from annual_planner.desktop.annual.held import HeldList
 from annual_planner.desktop.annual.in_work.card_says import DISCREPANCY
@@ -19,6 +19,7 @@ from annual_planner.desktop.form import Scrolled
 from annual_planner.desktop.least_rows import LeastRows
 from annual_planner.desktop.listing import Words
 from annual_planner.desktop.moment import moment_of, moment_text
+from annual_planner.desktop.split import Split
 from annual_planner.desktop.widgets import button, label
 from annual_planner.store.doing_rows import DoingLine, StretchLine
 from annual_planner.store.rows import PersonLine
@@ -70,12 +71,15 @@ class InWork(QWidget):
         top = QHBoxLayout()
         top.addWidget(self.scan, 1)
         top.addWidget(self.floor)
-        split = QSplitter(Qt.Orientation.Horizontal)
-        split.setAccessibleName("Cards in work, and the open one")
-        split.addWidget(self.listing)
-        split.addWidget(Scrolled(self.open))
-        split.setChildrenCollapsible(False)
-        split.setSizes([520, 560])
+        split = Split(
+            self.desk.theme,
+            "Cards in work, and the open one",
+            self.listing,
+            Scrolled(self.open),
+            beside=28,
+            lowest=14,
+        )
+        split.share(13, 14)
         column = QVBoxLayout(self)
         column.setContentsMargins(0, 8, 0, 0)
         column.addLayout(top)

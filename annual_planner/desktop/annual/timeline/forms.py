@@ -6,7 +6,7 @@ from collections.abc import Callable, Mapping, Sequence
 from datetime import date
 from typing import TYPE_CHECKING
 
-from annual_planner.desktop.columns import day_text, spoken_day
+from annual_planner.desktop.columns import day_text
 from annual_planner.desktop.fields import ChoiceField, TextField
 from annual_planner.desktop.form import Form, Values
 from annual_planner.desktop.typed import read_day, said_day
@@ -24,9 +24,7 @@ REPLANS = "Then the work is laid out again: what has begun stays, and little els
 
 def _day(page: AnnualPage, key: str, words: str, needed: str = "") -> TextField:
     today = page.desk.today
-    return TextField(
-        key, words, lambda text: read_day(text, today), echo=spoken_day, needed=needed, letters=14
-    )
+    return TextField(key, words, lambda text: read_day(text, today), echo=said_day, needed=needed, letters=14)
 
 
 def _coming_day(page: AnnualPage, words: str, needed: str = "") -> TextField:
@@ -42,7 +40,7 @@ def _coming_day(page: AnnualPage, words: str, needed: str = "") -> TextField:
             )
         return day
 
-    return TextField("comes", words, read, echo=spoken_day, needed=needed, letters=14)
+    return TextField("comes", words, read, echo=said_day, needed=needed, letters=14)
 
 
 def _form(
