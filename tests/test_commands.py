@@ -165,6 +165,8 @@ def test_a_backup_comes_back_as_a_fleet(fleet: Path, tmp_path: Path) -> None:
         (("plan", "--fleet", "FLEET", "--aircraft", "N012MH", "--start", "0001-01-01"), "1900 to 2199"),
         (("plan", "--fleet", "FLEET", "--aircraft", "N012MH", "--start", "2199-12-31"), "1900 to 2197"),
         (("explain", "--fleet", "FLEET", "N012MH", "philosophy"), "philosophy"),
+        (("explain", "--fleet", "FLEET", "N012MH", "card"), "What of 'card' was meant"),
+        (("explain", "--fleet", "FLEET", "N012MH", "card", "1", "price"), "'card 12 hours'"),
         (("explain", "--fleet", "FLEET", "--today", "0001-01-01", "N012MH", "usage"), "1900 to 2199"),
         (("weeks", "--fleet", "FLEET", "--weeks", "0"), "number of weeks"),
         (("weeks", "--fleet", "FLEET", "--pdf", "README.md"), "is no PDF"),

@@ -59,6 +59,8 @@ def explain(work: Work, what: str, library: Library, today: date) -> Working:
     asked = [word.lower() for word in words[1:]]
     if not asked:
         raise Refused(f"What of {words[0]} was meant?", ASK)
+    if asked == ["after"] or (asked[0] == "card" and not _is_of_package(asked)):
+        raise Refused(f"What of '{' '.join(words[1:])}' was meant?", ASK)
     if _is_of_package(asked):
         return _of_package(work, package_id or _package_of(work, aircraft_id), asked, library, today)
     return _of_airplane(work, aircraft_id, asked, library, today)
