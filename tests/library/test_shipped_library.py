@@ -410,3 +410,15 @@ def test_the_card_that_developers_are_shown_is_a_good_one(tmp_path: Path) -> Non
     (tmp_path / "cards").mkdir()
     (tmp_path / "cards" / "ours.toml").write_text(told.partition("```toml\n")[2].partition("```")[0], "utf-8")
     assert load_library(tmp_path).cards[-1].key == "service_window_polish"
+
+
+@pytest.mark.parametrize(
+    ("absorber", "card"), [("oleo", "inspect_oleo"), ("bungee", "inspect_bungee"), ("spring_gear", None)]
+)
+def test_whatever_takes_up_a_landing_answers_for_the_shock_absorbers(
+    library: Library, absorber: str, card: str | None
+) -> None:
+    features = frozenset({"fabric", "fixed_gear", "wheels", absorber})
+    item = next(c for c in coverage(library.items, library.cards, features) if c.item.id == "D-e-2")
+    assert item.cards == ((card,) if card else ())
+    assert bool(item.not_applicable) == (card is None)
