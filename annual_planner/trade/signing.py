@@ -6,12 +6,12 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import date
 
-from annual_planner.trade.authority import MayDo, authority
+from annual_planner.trade.authority import Authority, MayDo, authority
 from annual_planner.trade.clauses import RuleSet
 from annual_planner.trade.facts import expires_on, in_force
 from annual_planner.trade.people import Airplane, Certificate, CertificateKind, Person, Standing, WorkPiece
 from annual_planner.trade.said import said_date
-from annual_planner.trade.working import Worked, Working
+from annual_planner.trade.working import Input, Rule, Step, Worked, Working
 
 PERFORMED = "performed"
 AIRWORTHY = "inspected and airworthy"
@@ -128,8 +128,10 @@ def may_sign(
         return _told(thing, MaySign(False, refused[0].why()), signer, workings)
     as_owner = any(each.only_as_owner for each in asked)
     wrong = _wrong_for_owner(meaning, signer, performer_id) if as_owner else ""
-    answer = MaySign(False, wrong) if wrong else _named(thing, signer, signing_on, as_owner, rules)
-    return _told(thing, answer, signer, workings)
+    if wrong:
+        return _told(thing, MaySign(False, wrong), signer, workings)
+    named = _as_owner(signer, signing_on) if as_owner else _role(thing, signer, airplane, signing_on, rules)
+    return _told(thing, _numbered(signer, *named), signer, workings)
 
 
 def _days(thing: ToSign, signing_on: date) -> tuple[date, ...]:
@@ -181,14 +183,11 @@ class _Asked:
     def of(cls, work: WorkPiece, signer: Signer, airplane: Airplane, on: date, rules: RuleSet) -> _Asked:
         told = authority(work, signer.person, airplane, signer.standing, on, rules)
         certificated = any(c.kind in _CERTIFICATED and in_force(c, on) for c in signer.person.certificates)
-        unowed = certificated and not told.entry and told.may_do is MayDo.YES
-        may = told.may_sign or unowed
+        may = told.may_sign or (certificated and _unowed(told))
         only_as_owner = may and signer.standing is not Standing.NONE
         if only_as_owner:
             alone = authority(work, signer.person, airplane, Standing.NONE, on, rules)
-            only_as_owner = not (
-                alone.may_sign or (certificated and alone.may_do is MayDo.YES and not alone.entry)
-            )
+            only_as_owner = not (alone.may_sign or (certificated and _unowed(alone)))
         return cls(work, on, may, only_as_owner, told.working)
 
     def why(self) -> str:
@@ -205,9 +204,13 @@ def _wrong_for_owner(meaning: str, signer: Signer, performer_id: int | None) -> 
     return ""
 
 
-def _named(thing: ToSign, signer: Signer, on: date, as_owner: bool, rules: RuleSet) -> MaySign:
+def _unowed(told: Authority) -> bool:
+    """Work that may be done and owes no entry: a certificated person may sign that it was done."""
+    return told.may_do is MayDo.YES and not told.entry
+
+
+def _numbered(signer: Signer, role: str, certificates: tuple[Certificate, ...]) -> MaySign:
     """The role and the certificates that the signature names; their numbers must be written down."""
-    role, certificates = _role(thing, signer.person, on, as_owner, rules)
     if not any(each.number.strip() for each in certificates):
         return MaySign(
             False,
@@ -221,19 +224,43 @@ _HOLDERS = {"inspection authorization": "holder of an inspection authorization"}
 """Roles that name a paper, as the person who holds it."""
 
 
-def _role(
-    thing: ToSign, person: Person, on: date, as_owner: bool, rules: RuleSet
-) -> tuple[str, tuple[Certificate, ...]]:
+_Role = tuple[str, tuple[Certificate, ...]]
+
+
+def _as_owner(signer: Signer, on: date) -> _Role:
+    held = (each for each in signer.person.certificates if in_force(each, on))
+    return "owner-pilot", tuple(each for each in held if each.kind is CertificateKind.PILOT)
+
+
+def _role(thing: ToSign, signer: Signer, airplane: Airplane, on: date, rules: RuleSet) -> _Role:
+    """The first of the papers that alone entitles to all of it; every one of them where none alone does."""
+    papers = _papers(thing, signer.person, on, rules)
+    if not papers:
+        return "", ()
+    if len(papers) == 1:
+        return papers[0]
+    for role, certificates in papers:
+        alone = Person(signer.person.name, certificates)
+        told = (authority(work, alone, airplane, Standing.NONE, on, rules) for work in thing.works)
+        if all(each.may_sign or _unowed(each) for each in told):
+            return role, certificates
+    return papers[0][0], tuple(dict.fromkeys(each for _, certificates in papers for each in certificates))
+
+
+def _papers(thing: ToSign, person: Person, on: date, rules: RuleSet) -> list[_Role]:
+    """What the person holds that day to sign work by, the authorization first where the work asks for it."""
     held = [each for each in person.certificates if in_force(each, on)]
-    if as_owner:
-        return "owner-pilot", tuple(each for each in held if each.kind is CertificateKind.PILOT)
+    papers: list[_Role] = [
+        (str(kind), of_kind)
+        for kind in _CERTIFICATED
+        if (of_kind := tuple(each for each in held if each.kind is kind))
+    ]
     mechanic = [each for each in held if each.kind is CertificateKind.MECHANIC]
     authorization = [each for each in held if _is_authorization(each, on, rules)]
     bound = any(work.inspection in _BOUND or work.major for work in thing.works)
     if bound and authorization and mechanic:
-        return "inspection authorization", (*authorization, *mechanic)
-    first = next((kind for kind in _CERTIFICATED if any(each.kind is kind for each in held)), None)
-    return (str(first or ""), tuple(each for each in held if each.kind is first))
+        papers.insert(0, ("inspection authorization", (*authorization, *mechanic)))
+    return papers
 
 
 def _is_authorization(certificate: Certificate, on: date, rules: RuleSet) -> bool:
@@ -243,10 +270,25 @@ def _is_authorization(certificate: Certificate, on: date, rules: RuleSet) -> boo
     return last is not None and on <= last
 
 
+_ENTITLED = Rule("14 CFR 43.7, 43.9(a)(4), 43.11(a)(3)", "who approves is entitled and names the certificate")
+_BY_ROLE = Rule("this program's own", "what is no work on an airplane is signed by whoever has the role")
+
+
 def _told(thing: ToSign, answer: MaySign, signer: Signer, parts: tuple[Working, ...]) -> Worked[MaySign]:
     working = Working(
         title=f"May {signer.person.name} sign {thing.said}?",
         result=("may sign: " if answer.may else "may not sign: ") + answer.why,
+        inputs=(
+            Input("what", thing.said),
+            Input("day of the work", said_date(thing.work_on) if thing.work_on else "none"),
+            Input("certificates named", ", ".join(f"{each.kind}" for each in answer.certificates) or "none"),
+        ),
+        steps=(
+            Step("entitled on the day of the work and on the day of signing", answer.why)
+            if thing.works
+            else Step("no work on an airplane: signed by role", " or ".join(thing.roles) or "anyone"),
+        ),
+        rules=(_ENTITLED if thing.works else _BY_ROLE,),
         assumptions=("Certificates are as they were written down; the program has not seen them.",),
         parts=parts,
     )
