@@ -11,7 +11,7 @@ from pathlib import Path
 
 import pytest
 from PySide6.QtGui import QTextCursor
-from PySide6.QtWidgets import QMenu
+from PySide6.QtWidgets import QLabel, QMenu
 from pytestqt.qtbot import QtBot
 
 from annual_planner.desktop.annual.closing_tab import ClosingTab
@@ -237,3 +237,20 @@ def test_an_owner_is_shown_what_is_missing_and_no_act_that_writes(
     settle(qtbot, shop)
     assert closing.result.isVisible()
     assert {name for name, each in closing.buttons.items() if each.isVisible()} == {"print", "list"}
+
+
+def test_at_200_percent_what_is_signed_can_be_read_and_no_words_are_cut(
+    closing: ClosingTab, shop: MainWindow, qtbot: QtBot
+) -> None:
+    closing.doings["draft"].trigger()
+    settle(qtbot, shop)
+    shop.desk.theme.set_percent(200)
+    closing.buttons["sign"].click()
+    dialog = shop.findChild(SigningDialog)
+    assert dialog is not None
+    settle(qtbot, shop)
+    assert dialog.content.viewport().height() >= 5 * dialog.content.fontMetrics().lineSpacing()
+    assert dialog.sign_button.visibleRegion().boundingRect() == dialog.sign_button.rect()
+    said = [each for each in dialog.findChildren(QLabel) if each.isVisible() and each.text()]
+    assert [each.text() for each in said if each.height() < each.heightForWidth(each.width())] == []
+    dialog.reject()

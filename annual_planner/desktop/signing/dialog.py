@@ -20,6 +20,7 @@ from PySide6.QtWidgets import (
 )
 
 from annual_planner.desktop.desk import Desk
+from annual_planner.desktop.form import Scrolled
 from annual_planner.desktop.moment import moment_of
 from annual_planner.desktop.widgets import Strip, label
 from annual_planner.library.passphrases import blocked_phrases
@@ -56,9 +57,10 @@ class SigningDialog(QDialog):
         self._has_key = False
         self.setWindowTitle("Sign")
         self.setAccessibleName("Sign")
-        self.setMinimumSize(620, 560)
         self.person = QComboBox()
         self.person.setAccessibleName("Who signs")
+        self.person.setSizeAdjustPolicy(QComboBox.SizeAdjustPolicy.AdjustToMinimumContentsLengthWithIcon)
+        self.person.setMinimumContentsLength(18)
         for each in people:
             self.person.addItem(f"{each.name}, {each.holds}" if each.holds else each.name, each.person_id)
         here = self.person.findData(desk.who.person.person_id)
@@ -86,6 +88,8 @@ class SigningDialog(QDialog):
             press.setAutoDefault(False)
             press.setDefault(False)
         self._lay_out()
+        self._fit()
+        desk.theme.changed.connect(self._fit)
         self._connect()
         desk.jobs.read(self._meanings, self, self._take_meanings, self._refused)
 
@@ -101,16 +105,30 @@ class SigningDialog(QDialog):
         buttons.addStretch(1)
         buttons.addWidget(self.cancel)
         buttons.addWidget(self.sign_button)
+        for each in (form, secret):
+            each.setRowWrapPolicy(QFormLayout.RowWrapPolicy.WrapLongRows)
+        introduction = label(INTRODUCTION, faint=True)
+        introduction.setWordWrap(True)
+        read = QWidget()
+        read.setAccessibleName("What is signed, and by whom")
+        column = QVBoxLayout(read)
+        column.setContentsMargins(0, 0, 0, 0)
+        column.addLayout(form)
+        column.addWidget(introduction)
+        column.addWidget(self.content, 1)
+        for text in (self.says, self.entitled, self.key_hint):
+            column.addWidget(text)
+        column.addLayout(secret)
         whole = QVBoxLayout(self)
         whole.addWidget(self.strip)
-        whole.addLayout(form)
-        whole.addWidget(label(INTRODUCTION, faint=True))
-        whole.addWidget(self.content, 1)
-        whole.addWidget(self.says)
-        whole.addWidget(self.entitled)
-        whole.addWidget(self.key_hint)
-        whole.addLayout(secret)
+        whole.addWidget(Scrolled(read), 1)
         whole.addLayout(buttons)
+
+    def _fit(self) -> None:
+        """Room for what is signed in the size of the text, as far as the screen has it."""
+        of, room = self.desk.theme.sizes.of, self.screen().availableSize()
+        self.content.setMinimumHeight(of(8))
+        self.resize(min(of(43), room.width()), min(of(36), room.height()))
 
     def _connect(self) -> None:
         self.person.currentIndexChanged.connect(lambda _place: self._ask_sheet())
