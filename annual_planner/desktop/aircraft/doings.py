@@ -13,6 +13,7 @@ from annual_planner.desktop.aircraft.recording import Recording
 from annual_planner.desktop.columns import day_text
 from annual_planner.desktop.listing import AnyListing
 from annual_planner.desktop.page_doings import PageAction, PageDoings, always
+from annual_planner.trade.package_states import CLOSED
 
 if TYPE_CHECKING:
     from annual_planner.desktop.aircraft.page import AircraftPage
@@ -120,7 +121,7 @@ class Doings(PageDoings):
             lambda package_id: page.goes.emit("annual", package_id),
             page.close_form,
         )
-        still_open = next((line for line in seen.packages if line.state != "closed"), None)
+        still_open = next((line for line in seen.packages if line.state != CLOSED), None)
         if still_open is not None:
             starts = day_text(still_open.start_on)
             form.tell(

@@ -30,6 +30,7 @@ from annual_planner.planning.entry_drafts import ChangeEntryText, DraftEntries
 from annual_planner.records.filing import FilePaper
 from annual_planner.records.standing import Standing, signatures_on
 from annual_planner.store.closing_reads import ClosingEntry
+from annual_planner.trade import package_states
 from annual_planner.trade.refused import Refused
 from annual_planner.trade.working import Worked, Working
 
@@ -211,7 +212,7 @@ class ClosingTab(QWidget):
 
     def _take(self, seen: Closing) -> None:
         self.seen = seen
-        closed = self._shown is not None and self._shown.view.package.state == "closed"
+        closed = self._shown is not None and self._shown.view.package.state == package_states.CLOSED
         state = seen.state.value
         self.result.setText("Closed." if closed else f"{seen.state.working.result.capitalize()}.")
         self.lacking.say(CLOSED if closed else MAY_CLOSE)

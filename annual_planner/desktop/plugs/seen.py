@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 
 from annual_planner.planning.engine_view import EngineView
 from annual_planner.store.plug_rows import EnginePlace
+from annual_planner.trade.package_states import CLOSED
 from annual_planner.trade.refused import Refused
 
 if TYPE_CHECKING:
@@ -52,7 +53,7 @@ def read_seen(
     engine = next((each for each in engines if each.position == wanted), None)
     known = engine is not None and any(each.key == engine.type_key for each in library.engines)
     view = read_engine(work, aircraft_id, wanted, library, today) if known else None
-    still_open = (line for line in packages(work, aircraft_id=aircraft_id) if line.state != "closed")
+    still_open = (line for line in packages(work, aircraft_id=aircraft_id) if line.state != CLOSED)
     package = next(still_open, None)
     return Seen(
         aircraft_id, sheet.registration, engines, wanted, view, package.package_id if package else None
