@@ -26,7 +26,7 @@ from annual_planner.desktop.trail import Trail, Way
 from annual_planner.trade.refused import Refused
 
 if TYPE_CHECKING:
-    from concurrent.futures import ThreadPoolExecutor
+    from concurrent.futures import Future, ThreadPoolExecutor
 
     from annual_planner.records.edits import Changed, Edit
     from annual_planner.store.session import Fleet, Work
@@ -36,6 +36,8 @@ Failed = Callable[[Exception], None]
 log = logging.getLogger(__name__)
 
 READERS = 2
+LONGEST_SAVING_S = 20
+"""How long a window that closes waits for a server to take what is being saved."""
 
 
 class Job:
@@ -88,6 +90,7 @@ class Jobs(QObject):
         self._may_edit = may_edit
         self._awaited: list[Job] = []
         self._held: list[tuple[Callable[[Progress], Any], Job]] = []
+        self._writes: set[Future[None]] = set()
         self._closed = False
         self._arrived.connect(self._answer, Qt.ConnectionType.QueuedConnection)
 
@@ -224,7 +227,12 @@ class Jobs(QObject):
                 job.progress.cancel()
         self._held.clear()
         if self._fleet is not None:
-            self._readers.shutdown(wait=True, cancel_futures=True)
+            from concurrent.futures import wait
+
+            self._readers.shutdown(wait=False, cancel_futures=True)
+            wait(self._writes, None if self._fleet.path else LONGEST_SAVING_S)
+            self._fleet.hang_up()  # a server that answers no more would keep the readers for ever
+            self._readers.shutdown(wait=True)
             self._writer.shutdown(wait=True)
 
     def _writing(self) -> bool:
@@ -282,7 +290,10 @@ class Jobs(QObject):
 
     def _begin(self, work: Callable[[Progress], Any], job: Job) -> None:
         pool = self._writer if job.topic == "write" else self._readers
-        pool.submit(self._attempt, work, job)
+        future = pool.submit(self._attempt, work, job)
+        if job.topic == "write":
+            self._writes.add(future)
+            future.add_done_callback(self._writes.discard)
 
     def _replace(self, newer: Job) -> None:
         for job in self._awaited:

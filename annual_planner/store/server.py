@@ -3,8 +3,13 @@
 from __future__ import annotations
 
 import re
+from contextlib import closing, suppress
+from os import dup
+from socket import SHUT_RDWR, socket
+from typing import Any
+from weakref import WeakSet
 
-from sqlalchemy import URL, Connection, Engine, make_url, text
+from sqlalchemy import URL, Connection, Engine, event, make_url, text
 from sqlalchemy.exc import ArgumentError, DBAPIError, ProgrammingError
 
 from annual_planner.store import schema
@@ -59,8 +64,9 @@ def open_server(where: str, *, create: bool, read_only: bool) -> Fleet:
         engine = server_engine(url)
     except (ArgumentError, ImportError) as fault:  # another database, or a driver that isn't here
         raise NotAFleet(f"{_shown(url)} is no address of a server.", f"Write it like {EXAMPLE}.") from fault
+    lines = Lines(engine)
     try:
-        return _opened(engine, _shown(url), create=create, read_only=read_only)
+        return _opened(engine, lines, _shown(url), create=create, read_only=read_only)
     except DBAPIError as fault:
         engine.dispose()
         raise refusal_of(fault) or _no_option(fault, _shown(url)) or fault from fault
@@ -69,7 +75,32 @@ def open_server(where: str, *, create: bool, read_only: bool) -> Fleet:
         raise
 
 
-def _opened(engine: Engine, where: str, *, create: bool, read_only: bool) -> Fleet:
+class Lines:
+    """The connections of an engine to its server."""
+
+    def __init__(self, engine: Engine) -> None:
+        self._open: WeakSet[Any] = WeakSet()
+        self._fault: type[Exception] = engine.dialect.loaded_dbapi.Error
+        self._hung_up = False
+        event.listen(engine, "connect", self._connected)
+
+    def _connected(self, connection: Any, _record: object) -> None:
+        self._open.add(connection)
+        if self._hung_up:
+            self._cut(connection)
+
+    def hang_up(self) -> None:
+        """Cut them all from this end, later ones too: a server that is frozen would let a reader wait on."""
+        self._hung_up = True
+        for each in list(self._open):
+            self._cut(each)
+
+    def _cut(self, connection: Any) -> None:
+        with suppress(OSError, self._fault), closing(socket(fileno=dup(connection.pgconn.socket))) as line:
+            line.shutdown(SHUT_RDWR)
+
+
+def _opened(engine: Engine, lines: Lines, where: str, *, create: bool, read_only: bool) -> Fleet:
     with engine.connect() as connection:
         revision = schema.stored_revision(connection)
         may_write = not read_only and _may_write(connection, revision)
@@ -83,7 +114,7 @@ def _opened(engine: Engine, where: str, *, create: bool, read_only: bool) -> Fle
         raise NoFleetYet(f"There is no fleet in {where} yet.", "Start one there, or check the address.")
     if not schema.is_newest(revision):
         _bring_up_to_date(engine, where, revision, may_write=may_write, read_only=read_only)
-    return Fleet(engine, read_only=not may_write)
+    return Fleet(engine, read_only=not may_write, hang_up=lines.hang_up)
 
 
 def _bring_up_to_date(engine: Engine, where: str, revision: str, *, may_write: bool, read_only: bool) -> None:

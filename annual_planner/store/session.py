@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass
 from pathlib import Path
@@ -38,12 +38,15 @@ class Fleet:
         path: Path | None = None,
         lock: FleetLock | None = None,
         read_only: bool = False,
+        hang_up: Callable[[], None] = lambda: None,
     ) -> None:
         self.engine = engine
         self.path = path
         """The fleet's file; None on a server."""
         self.read_only = read_only
         self._lock = lock
+        self.hang_up = hang_up
+        """Ends every connection to a server at once, and for good; on a file it does nothing."""
         server = path is None
         reads = {"isolation_level": "REPEATABLE READ", "postgresql_readonly": True} if server else {}
         writes = {"postgresql_readonly": False} if server else {}

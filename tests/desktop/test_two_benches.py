@@ -26,6 +26,7 @@ from annual_planner.records.people import AddPerson
 from annual_planner.store.fleet_reads import aircraft_sheet, readings, set_fleet_fact
 from annual_planner.store.opening import open_fleet
 from annual_planner.store.packages import card_line
+from annual_planner.store.session import Work
 from annual_planner.trade.people import Certificate, CertificateKind
 from tests.desktop.conftest import settle
 from tests.fleets import ANN, TODAY, airplane, annual, made, server_fleet_address, server_template
@@ -189,6 +190,24 @@ def test_what_was_typed_outlives_a_server_that_goes_away_and_is_saved_when_it_is
     settle(qtbot, shop)
     with shop.desk.jobs.fleet.reading() as work:
         assert (len(readings(work, 1)), aircraft_sheet(work, 1).base) == (2, "Hill")
+
+
+def test_the_window_closes_while_the_server_keeps_somebody_waiting(
+    program: Program, shop: MainWindow, qtbot: QtBot
+) -> None:
+    jobs = shop.desk.jobs
+    began: list[bool] = []
+
+    def wait(work: Work) -> None:
+        began.append(True)
+        work.session.execute(text("SELECT pg_sleep(600)"))
+
+    jobs.read(wait, shop, lambda _none: None)
+    qtbot.waitUntil(lambda: bool(began))
+    jobs.write(ChangeAircraft(1, {"base": "East field"}, {"base": "Hill"}), shop)
+    program.close()
+    with closing(open_fleet(shop.where)) as fleet, fleet.reading() as work:
+        assert aircraft_sheet(work, 1).base == "Hill", "what was being saved is saved"
 
 
 def test_a_place_that_could_not_be_read_is_read_when_it_is_gone_to_again(

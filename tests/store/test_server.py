@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from datetime import date
+from threading import Event, Thread
 
 import pytest
 from sqlalchemy import make_url, text
@@ -18,6 +19,7 @@ from annual_planner.store.people_reads import people
 from annual_planner.store.refusals import CannotWrite, NoFleetYet, NoRight, NotAFleet, ServerAway
 from annual_planner.store.server import with_password, without_password
 from annual_planner.store.session import Work
+from annual_planner.trade.refused import Refused
 from tests.fleets import ANN, TODAY, made, new_database, server_fleet_address
 
 LOOKER, STRANGER = "looker", "stranger"
@@ -122,6 +124,28 @@ def test_a_fleet_is_started_in_an_empty_database_and_in_no_other(pg_url: str) ->
 def test_a_name_the_server_does_not_know_is_no_fault_of_the_program(address: str) -> None:
     with pytest.raises((NoRight, ServerAway)):
         open_fleet(make_url(address).set(username="nobody_at_all").render_as_string(hide_password=False))
+
+
+@pytest.mark.postgres
+def test_whoever_waits_for_an_answer_is_let_go_when_the_fleet_is_hung_up(address: str) -> None:
+    told: list[Refused] = []
+
+    def ask() -> None:
+        try:
+            with fleet.reading() as work:
+                asked.set()
+                work.session.execute(text("SELECT pg_sleep(600)"))
+        except Refused as refused:
+            told.append(refused)
+
+    with open_fleet(address) as fleet:
+        asked = Event()
+        reader = Thread(target=ask)
+        reader.start()
+        asked.wait()
+        fleet.hang_up()
+        reader.join()
+        assert isinstance(told[0], ServerAway)
 
 
 @dataclass(frozen=True)
