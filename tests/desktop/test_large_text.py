@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 import pytest
+from PySide6.QtGui import QGuiApplication
 from PySide6.QtWidgets import QAbstractScrollArea, QPushButton, QTabWidget
 from pytestqt.qtbot import QtBot
 
@@ -113,13 +114,18 @@ def test_a_form_puts_its_messages_below_its_fields(large: MainWindow, qtbot: QtB
         page.close_form()
 
 
-def test_an_annual_needs_no_bar_on_any_of_its_tabs(large: MainWindow, qtbot: QtBot) -> None:
+def plan_one(large: MainWindow, qtbot: QtBot) -> None:
+    """Plan the annual of the sample's airplane, and go to it."""
     edit = BuildPackage(aircraft_id(large), DEMO_TODAY, "Annual inspection", load_library())
     apply(large.desk.jobs.fleet, edit, "test", DEMO_TODAY)
     with large.desk.jobs.fleet.reading() as work:
         package_id = packages(work)[0].package_id
     large.go("annual", package_id)
     settle(qtbot, large)
+
+
+def test_an_annual_needs_no_bar_on_any_of_its_tabs(large: MainWindow, qtbot: QtBot) -> None:
+    plan_one(large, qtbot)
     for words in tabs_of(large, qtbot):
         assert faults(large) == NONE, words
 
@@ -144,3 +150,24 @@ def test_at_the_ordinary_size_details_stand_beside_the_list(window: MainWindow, 
     settle(qtbot, window)
     assert shown.text.y() > shown.listing.geometry().bottom()
     assert shown.text.width() > window.width() // 2
+
+
+def test_pasted_rows_need_no_bar(large: MainWindow, qtbot: QtBot) -> None:
+    large.go("aircraft", aircraft_id(large))
+    settle(qtbot, large)
+    page = large.page
+    assert isinstance(page, AircraftPage)
+    QGuiApplication.clipboard().setText("2026-04-03\tPolish the spinner, and look whether it runs true\t1400")
+    for action in (page.doings.paste_doings, page.doings.paste):
+        action.trigger()
+        settle(qtbot, large)
+        assert pushed_sideways(large) == [], action.text()
+        page.close_form()
+
+
+def test_an_annual_needs_no_bar_beside_the_working(large: MainWindow, qtbot: QtBot) -> None:
+    plan_one(large, qtbot)
+    large.show_why()
+    for words in tabs_of(large, qtbot):
+        if words != "Print preview":  # a page of paper is as wide as it is
+            assert (pushed_sideways(large), cut_short(large)) == ([], []), words

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 
 from annual_planner.desktop.aircraft.paste_form import PasteForm, Pasting, cell
 from annual_planner.desktop.aircraft.pasted import Kind, PastedRow, pasted_day
+from annual_planner.desktop.column_room import LAST_RESORT
 from annual_planner.desktop.columns import Column, day_text
 from annual_planner.desktop.typed import read_decimal
 from annual_planner.records.many_compliances import NewDoing, RecordCompliances, look_through
@@ -58,9 +59,9 @@ def _day(row: Row) -> str:
 
 
 ROWS: tuple[Column[Row], ...] = (
-    Column("line", "Row", lambda row: str(row.line), "line", 5, right=True, by=lambda row: row.line),
+    Column("line", "Row", lambda row: str(row.line), "line", 5, right=True, by=lambda row: row.line, aside=6),
     Column("word", "Outcome", lambda row: row.word, "word", 14),
-    Column("done_on", "Done on", _day, "done_on", 13),
+    Column("done_on", "Done on", _day, "done_on", 13, aside=LAST_RESORT),
     Column("requirement", "Requirement", cell("requirement"), "requirement", 34),
     Column("done_hours", "At (h)", cell("done_hours"), "done_hours", 9, right=True, aside=5),
     Column("fault", "Why it can't be taken", lambda row: row.fault, "fault", 60),

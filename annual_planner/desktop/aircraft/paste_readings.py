@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 
 from annual_planner.desktop.aircraft.paste_form import PasteForm, Pasting, cell
 from annual_planner.desktop.aircraft.pasted import Kind, PastedRow, pasted_day
+from annual_planner.desktop.column_room import LAST_RESORT
 from annual_planner.desktop.columns import Column, day_text
 from annual_planner.desktop.typed import read_count, read_decimal
 from annual_planner.records.many_readings import NewReading, RecordReadings, look_through
@@ -55,11 +56,13 @@ def _day(row: Row) -> str:
 
 
 ROWS: tuple[Column[Row], ...] = (
-    Column("line", "Row", lambda row: str(row.line), "line", 5, right=True, by=lambda row: row.line),
+    Column("line", "Row", lambda row: str(row.line), "line", 5, right=True, by=lambda row: row.line, aside=6),
     Column("word", "Outcome", lambda row: row.word, "word", 14),
     Column("read_on", "Date", _day, "read_on", 13),
     Column("meter", "Meter", cell("meter"), "meter", 11, aside=2),
-    Column("meter_hours", "Reading (h)", cell("meter_hours"), "meter_hours", width=11, right=True),
+    Column(
+        "meter_hours", "Reading (h)", cell("meter_hours"), "meter_hours", 11, right=True, aside=LAST_RESORT
+    ),
     Column("fault", "Why it can't be taken", lambda row: row.fault, "fault", 72),
     Column("landings", "Landings", cell("landings"), "landings", width=9, right=True, aside=3),
     Column("note", "Note", cell("note"), "note", width=18, aside=1),

@@ -23,6 +23,7 @@ from annual_planner.desktop.least_rows import keep_rows
 from annual_planner.desktop.listing import Words
 from annual_planner.desktop.moment import moment_of
 from annual_planner.desktop.signing.who_signs import may_be_signed_here, signers
+from annual_planner.desktop.split import Split
 from annual_planner.desktop.widgets import ActionButton, Strip, label, lead
 from annual_planner.planning.close_package import ClosePackage
 from annual_planner.planning.closing import ClosingState, Lacking, closing_state, owners_list
@@ -39,7 +40,7 @@ if TYPE_CHECKING:
     from annual_planner.store.session import Work
 
 LACKING: tuple[Column[Lacking], ...] = (
-    Column("about", "About", lambda each: each.about.value, sort="about", width=11),
+    Column("about", "About", lambda each: each.about.value, sort="about", width=11, aside=2),
     Column("said", "What is missing", lambda each: each.said, sort="said", width=50),
     Column("rule", "Rule", lambda each: each.rule, sort="rule", width=20, aside=1),
 )
@@ -160,13 +161,9 @@ class ClosingTab(QWidget):
         entries.setAccessibleName("Entries and their text")
         entries.addWidget(under_heading("Entries", self.entries))
         entries.addWidget(self.text)
-        both = QSplitter(Qt.Orientation.Horizontal)
-        both.setAccessibleName("What is missing, and the entries")
-        both.addWidget(under_heading("What is missing", self.lacking))
-        both.addWidget(entries)
-        both.setChildrenCollapsible(False)
-        both.setStretchFactor(0, 3)
-        both.setStretchFactor(1, 2)
+        missing = under_heading("What is missing", self.lacking)
+        both = Split(self.desk.theme, "What is missing, and the entries", missing, entries, beside=28)
+        both.share(3, 2)
         column = QVBoxLayout(self)
         column.setContentsMargins(0, 6, 0, 0)
         column.addWidget(self.strip)

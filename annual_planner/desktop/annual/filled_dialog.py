@@ -14,6 +14,7 @@ from annual_planner.desktop.annual.tabs import under_heading
 from annual_planner.desktop.columns import Column
 from annual_planner.desktop.desk import Desk
 from annual_planner.desktop.fields import Choice
+from annual_planner.desktop.flow import FlowRow
 from annual_planner.desktop.listing import Words
 from annual_planner.desktop.moment import moment_of
 from annual_planner.desktop.widgets import Strip, button, label
@@ -28,17 +29,19 @@ if TYPE_CHECKING:
     from annual_planner.store.session import Work
 
 LINES: tuple[Column[FilledLine], ...] = (
-    Column("page", "Page", lambda each: str(each.page), "page", 6, right=True, by=lambda each: each.page),
+    Column("page", "Page", lambda each: str(each.page), "page", 6, right=True, by=lambda each: each.page,
+           aside=1),
     Column("card", "Card", lambda each: str(each.card), "card", 6, right=True, by=lambda each: each.card),
     Column("what", "Field", lambda each: each.what, "what", 30),
-    Column("stands", "Stands now", lambda each: each.stands, "stands", 14),
+    Column("stands", "Stands now", lambda each: each.stands, "stands", 14, aside=2),
     Column("wants", "Would be recorded", lambda each: each.wants, "wants", 34),
-)
+)  # fmt: skip
 FAULTS: tuple[Column[FilledFault], ...] = (
-    Column("page", "Page", lambda each: str(each.page), "page", 6, right=True, by=lambda each: each.page),
+    Column("page", "Page", lambda each: str(each.page), "page", 6, right=True, by=lambda each: each.page,
+           aside=1),
     Column("field", "Field", lambda each: each.field, "field", 34),
     Column("said", "Why it can't be taken", lambda each: each.said, "said", 60),
-)
+)  # fmt: skip
 SAYS = (
     "Nothing is recorded until you press Record all; then all of it or nothing, and Undo takes it back as "
     "one. A signature is never taken from a form."
@@ -60,7 +63,8 @@ class FilledDialog(QDialog):
         self.seen: FilledPreview | None = None
         self.setWindowTitle("Read a filled copy")
         self.setAccessibleName("Read a filled copy")
-        self.resize(900, 620)
+        of, room = desk.theme.sizes.of, self.screen().availableSize()
+        self.resize(min(of(56), room.width()), min(of(39), room.height()))
         self.strip = Strip()
         self.person = Choice()
         self.person.setAccessibleName("Who did the work that bears no initials")
@@ -90,10 +94,9 @@ class FilledDialog(QDialog):
         desk.jobs.long(lambda _p: _read(path), self, self._take_fields, self._failed, says="Reading the copy")
 
     def _lay_out(self, name: str) -> None:
-        who = QHBoxLayout()
+        who = FlowRow()
         who.addWidget(label("Who did the work that bears no initials"))
         who.addWidget(self.person)
-        who.addStretch(1)
         both = QSplitter(Qt.Orientation.Vertical)
         both.setAccessibleName("What would be recorded, and what is refused")
         both.addWidget(under_heading("Would be recorded", self.lines))
