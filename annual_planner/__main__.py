@@ -9,6 +9,7 @@ import io
 import os
 import sys
 from collections.abc import Callable, Sequence
+from contextlib import suppress
 from types import ModuleType
 from typing import TYPE_CHECKING
 
@@ -18,7 +19,7 @@ from annual_planner.trade.refused import Refused
 if TYPE_CHECKING:
     from annual_planner.commands.options import Commands
 
-INTERRUPTED = 130
+FAILED, INTERRUPTED = 3, 130
 SPELLED = "spelled"
 REMEDIES = {
     errno.ENOSPC: "Make room on the disk, then try again.",
@@ -31,7 +32,7 @@ REMEDIES = {
 
 
 def main(words: Sequence[str] | None = None) -> int:
-    """Run one command; give its exit status: 0 done, 1 the answer is 'no', 2 bad input."""
+    """Run one command; give its exit status: 0 done, 1 the answer is 'no', 2 bad input, 3 it failed."""
     if isinstance(sys.stdout, io.TextIOWrapper):
         codecs.register_error(SPELLED, _spelled)
         sys.stdout.reconfigure(errors=SPELLED)
@@ -55,6 +56,8 @@ def main(words: Sequence[str] | None = None) -> int:
         return bad_input(f"{fault.strerror or fault}{where}. {remedy}")
     except KeyboardInterrupt:
         return INTERRUPTED
+    except Exception:  # what nobody foresaw must not read as the answer 'no'
+        return _failed()
 
 
 def read_words(words: Sequence[str]) -> argparse.Namespace:
@@ -68,6 +71,18 @@ def _for_window(words: Sequence[str]) -> bool:
     return 2 * len(pairs) == len(words) and all(
         option in ("--fleet", "--shop") and not value.startswith("-") for option, value in pairs
     )
+
+
+def _failed() -> int:
+    """Say where it came to grief, for who mends it, and what to do meanwhile, for who asked."""
+    import traceback
+
+    _let_out()
+    with suppress(OSError):
+        traceback.print_exc()
+    said = "That is a fault of the program, or of the fleet's file: 'check --fleet F' tells which."
+    bad_input(f"{said} Keep the lines above for whoever mends it; nothing was written by half.")
+    return FAILED
 
 
 def _spelled(error: UnicodeError) -> tuple[str, int]:

@@ -7,6 +7,7 @@ import io
 import json
 import os
 import shutil
+import sqlite3
 import subprocess
 import sys
 from contextlib import closing
@@ -140,6 +141,29 @@ def test_check_holds_a_printed_seal_against_the_chain(fleet: Path) -> None:
     done = run("check", "--fleet", fleet, "--last-seal", "ab" * 32)
     assert done.returncode == 1
     assert "cut off or made anew" in done.stdout
+
+
+@pytest.fixture
+def damaged(fleet: Path, tmp_path: Path) -> Path:
+    """A fleet with a row whose list of features is cut off, as a bad disk leaves it."""
+    path = tmp_path / "damaged.fleet"
+    shutil.copyfile(fleet, path)
+    with closing(sqlite3.connect(path)) as connection, connection:
+        connection.execute("UPDATE aircraft SET features = '[\"metal_' WHERE registration = 'N012MH'")
+    return path
+
+
+def test_check_names_a_row_that_cannot_be_read(damaged: Path) -> None:
+    done = run("check", "--fleet", damaged)
+    assert (done.returncode, done.stderr) == (1, "")
+    assert done.stdout.splitlines()[-1] == "1 fault found"
+    assert "of aircraft can't be read: " in done.stdout
+
+
+def test_a_command_that_fails_does_not_answer_no(damaged: Path) -> None:
+    done = run("plan", "--fleet", damaged, "--aircraft", "N012MH", "--start", "2026-05-13")
+    assert (done.returncode, done.stdout) == (3, "")
+    assert "'check --fleet F' tells which" in done.stderr.splitlines()[-1]
 
 
 def test_a_backup_comes_back_as_a_fleet(fleet: Path, tmp_path: Path) -> None:

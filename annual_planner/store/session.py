@@ -114,7 +114,7 @@ def refusal_of(fault: DBAPIError) -> Refused | None:
         return CannotWrite("The disk is full; nothing was written.", "Make room on the disk, then try again.")
     if "readonly" in text or "read-only" in text or "disk i/o" in text:
         return CannotWrite(f"The fleet could not be written: {fault.orig}.", "Check the folder and the disk.")
-    if "malformed" in text or "not a database" in text:
+    if "malformed" in text or "not a database" in text or "could not decode" in text:
         return NotAFleet(
             f"The fleet file is damaged: {fault.orig}.",
             "Keep it aside and restore the last backup, under a new name.",
