@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import argparse
+import sys
 from contextlib import closing
 from datetime import date, datetime
 from pathlib import Path
@@ -18,6 +19,7 @@ from annual_planner.commands.options import (
     fleet_options,
     words,
 )
+from annual_planner.trade.refused import Refused
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -67,11 +69,8 @@ def _hand_over(asked: argparse.Namespace) -> int:
 
 def _closing(fleet: Fleet, asked: argparse.Namespace, today: date) -> Closing:
     """To whom it goes, and the key of who signs that, unlocked by the passphrase typed now."""
-    from getpass import getpass
-
     from annual_planner.records.closing_statement import Closing, HandedTo, unlocked_signer
     from annual_planner.store.people_reads import person_named
-    from annual_planner.trade.refused import Refused
 
     to = HandedTo(asked.to, asked.to_on or today) if asked.to else None
     if to is None and asked.to_on:
@@ -82,8 +81,23 @@ def _closing(fleet: Fleet, asked: argparse.Namespace, today: date) -> Closing:
         return Closing(to)
     with fleet.reading() as work:
         found = person_named(work, asked.sign)
-    phrase = getpass(f"Passphrase of {found.name}: ")
+    phrase = _passphrase(found.name)
     return Closing(to, unlocked_signer(fleet, found.person_id, phrase, datetime.now().astimezone()))
+
+
+def _passphrase(name: str) -> str:
+    """The passphrase as typed unseen, or as the first line of what is given on the standard input."""
+    from getpass import getpass
+
+    try:
+        if sys.stdin is not None and sys.stdin.isatty():
+            return getpass(f"Passphrase of {name}: ")
+        line = sys.stdin.readline() if sys.stdin is not None else ""
+    except EOFError:
+        line = ""
+    if not line:
+        raise Refused(f"No passphrase of {name} was typed.", "Type it when asked, or leave --sign away.")
+    return line.rstrip("\r\n")
 
 
 def _note(fleet: Fleet, asked: argparse.Namespace, given: Given, closing_: Closing, today: date) -> None:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from contextlib import closing
+from io import StringIO
 from pathlib import Path
 
 import pytest
@@ -15,6 +16,13 @@ from tests.exchange.hand_over.coming_back import back_from
 from tests.exchange.hand_over.handed import REGISTRATION, SIGNED, keeper_in, rows_in
 from tests.signing import PHRASE
 from tests.trail import newest_lines
+
+
+class Terminal(StringIO):
+    """Where a passphrase is typed unseen."""
+
+    def isatty(self) -> bool:
+        return True
 
 
 @pytest.fixture
@@ -108,10 +116,14 @@ def test_the_file_says_to_whom_and_is_signed_with_the_passphrase_typed_for_it(
     open_fleet(following, create=True).close()
     give = ["hand-over", "--fleet", str(keeper), "--aircraft", REGISTRATION, "--out", str(out)]
     give += ["--to", "Fell Edge Aviation", "--to-on", "2026-05-06", "--sign"]
-    monkeypatch.setattr("getpass.getpass", lambda _asked: "a guess that is long enough")
+    monkeypatch.setattr("sys.stdin", StringIO(""))
+    assert main([*give, "Ina Vell"]) == 2
+    assert "No passphrase of Ina Vell was typed" in capsys.readouterr().err
+    monkeypatch.setattr("sys.stdin", StringIO("a guess that is long enough\n"))
     assert main([*give, "Ina Vell"]) == 2
     assert "does not unlock the key" in capsys.readouterr().err
     assert not out.exists()
+    monkeypatch.setattr("sys.stdin", Terminal())
     monkeypatch.setattr("getpass.getpass", lambda _asked: PHRASE.format(1))
     assert main([*give, "Nobody"]) == 2
     assert "nobody called Nobody" in capsys.readouterr().err
