@@ -32,6 +32,8 @@ MARKS = {
     "on_condition": "only when asked for",
     "turns_propeller": "turns the propeller",
     "makes_propeller_safe": "makes the propeller safe",
+    "complex": "complex assembly work",
+    "major": "major repair or alteration",
 }
 
 

@@ -158,6 +158,8 @@ class CardRow(Row):
     settles: Words = ()
     turns_propeller: StrictBool = False
     makes_propeller_safe: StrictBool = False
+    complex: StrictBool = False
+    major: StrictBool = False
 
     def value(self) -> CardTemplate:
         """Give the trade's value."""

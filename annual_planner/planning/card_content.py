@@ -3,8 +3,9 @@
 As JSON: `template`, `subject`, `engine` (0 = not of one engine), `steps`, `panels`, `panel_titles`, `tools`,
 `parts` (name, quantity as text, unit, consumable), `measurements` (name, unit, low, high, per, note, count),
 `cautions`, `references`, `covers`, `preventive`, `after` (keys of cards of the same package), `merge_key`,
-`owner_note`, `settles`, `turns_propeller`, `makes_propeller_safe`, `inspector`, `inspection`, `requirements`
-(ids of the weighed requirements that asked for the card), `merged` (titles of cards taken into this one).
+`owner_note`, `settles`, `turns_propeller`, `makes_propeller_safe`, `complex` (assembly work), `major` (repair
+or alteration), `inspector`, `inspection`, `requirements` (ids of the weighed requirements that asked for the
+card), `merged` (titles of cards taken into this one).
 """
 
 from __future__ import annotations
@@ -64,6 +65,8 @@ class CardContent:
     settles: tuple[str, ...] = ()
     turns_propeller: bool = False
     makes_propeller_safe: bool = False
+    complex: bool = False
+    major: bool = False
     inspector: bool = False
     inspection: str = ""
     requirements: tuple[int, ...] = ()

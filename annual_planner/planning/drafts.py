@@ -134,6 +134,8 @@ def _content(
         settles=template.settles,
         turns_propeller=template.turns_propeller,
         makes_propeller_safe=template.makes_propeller_safe,
+        complex=template.complex,
+        major=template.major,
         inspector=bool(inspects),
         inspection="annual" if inspects else "",
         requirements=requirements,

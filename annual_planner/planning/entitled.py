@@ -28,6 +28,8 @@ def work_piece(title: str, kind: str, content: CardContent) -> WorkPiece:
         subject=content.subject,
         preventive=content.preventive,
         inspection=content.inspection,
+        complex=content.complex,
+        major=content.major,
     )
 
 
@@ -65,7 +67,7 @@ class LeastAsked:
     def needed(self, title: str, kind: str, content: CardContent) -> Worked[Needed]:
         """The least doer, signer and the entry owed."""
         work = work_piece(title, kind, content)
-        sort = (work.kind, work.subject, work.preventive, work.inspection)
+        sort = (work.kind, work.subject, work.preventive, work.inspection, work.complex, work.major)
         if sort not in self._known:
             self._known[sort] = least_needed(work, self._airplane, self._on, self._rules, self._owner)
         return self._known[sort]

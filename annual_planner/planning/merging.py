@@ -84,6 +84,8 @@ def _joined(base: Draft, other: Draft) -> CardContent:
         owner_note=mine.owner_note or its.owner_note,
         turns_propeller=mine.turns_propeller or its.turns_propeller,
         makes_propeller_safe=mine.makes_propeller_safe or its.makes_propeller_safe,
+        complex=mine.complex or its.complex,
+        major=mine.major or its.major,
         inspector=mine.inspector or its.inspector,
         inspection=mine.inspection or its.inspection,
         merged=_union(mine.merged, taken),

@@ -31,7 +31,7 @@ from annual_planner.trade.refused import Refused
 
 @dataclass(frozen=True, slots=True)
 class AddOwnCard:
-    """Add a card of one's own to a package: `hours` are low, likely, high."""
+    """Add a card of one's own to a package: `hours` are low, likely, high; `major` repair or alteration."""
 
     package_id: int
     title: str
@@ -41,6 +41,7 @@ class AddOwnCard:
     hours: HoursGiven
     note: str = ""
     rules: RuleSet | None = None
+    major: bool = False
 
     @property
     def says(self) -> str:
@@ -73,7 +74,9 @@ class AddOwnCard:
     ) -> NewCard:
         subject = self.zone if self.zone in ENGINE_ZONES else "airframe"
         inspection = "annual" if kind is WorkKind.INSPECT else ""
-        content = CardContent(subject=subject, inspection=inspection, inspector=bool(inspection))
+        content = CardContent(
+            subject=subject, inspection=inspection, inspector=bool(inspection), major=self.major
+        )
         sheet = aircraft_sheet(work, dates.aircraft_id)
         rules = self.rules or load_rules()
         asked = LeastAsked(sheet, dates.start_on, rules, owner_person(work, sheet))

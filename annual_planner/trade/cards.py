@@ -209,7 +209,9 @@ class CardTemplate:
     `needs`: features all of which the airplane must have; `excludes`: features none of which it may have.
     `after`: keys of cards that must be finished first. Cards with one `merge_key`
     are one job on one airplane. `settles`: keys of requirements that are met by doing this
-    card. `turns_propeller`: the work moves the propeller by hand, by air or by the engine.
+    card. `turns_propeller`: the work moves the propeller by hand, by air or by the engine. `complex`: complex
+    assembly work, which is never preventive maintenance (14 CFR 1.1). `major`: a major repair or alteration,
+    approved by the holder of an inspection authorization on approved data (14 CFR 65.95(a)(1)).
     """
 
     key: str
@@ -240,6 +242,8 @@ class CardTemplate:
     settles: tuple[str, ...] = ()
     turns_propeller: bool = False
     makes_propeller_safe: bool = False
+    complex: bool = False
+    major: bool = False
 
     def fits(self, features: frozenset[str]) -> bool:
         """Say whether an airplane with these features has what the card is about."""

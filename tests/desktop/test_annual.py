@@ -160,6 +160,21 @@ def test_space_decides_otherwise_and_undo_decides_back(
     assert items(page)[title].do_now
 
 
+def test_a_card_of_ones_own_for_major_work_is_signed_by_an_inspector(
+    shop: MainWindow, page: AnnualPage, qtbot: QtBot
+) -> None:
+    page.doings.own.trigger()
+    own = form(page)
+    own.fields["title"].put("Splice the spar")
+    own.fields["phase"].put("repair")
+    own.fields["kind"].put("repair")
+    own.fields["major"].put(True)
+    own.submit()
+    qtbot.waitUntil(lambda: any(each.title == "Splice the spar" for each in cards(page)), timeout=WAIT_MS)
+    made = next(each for each in cards(page) if each.title == "Splice the spar")
+    assert (made.signer, made.entry) == ("inspector", "43.9")
+
+
 def test_space_leaves_a_card_out_and_its_hours_with_it(
     shop: MainWindow, page: AnnualPage, qtbot: QtBot
 ) -> None:

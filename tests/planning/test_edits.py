@@ -13,6 +13,7 @@ from hypothesis import strategies as st
 from annual_planner.library.shelf import Library, load_library
 from annual_planner.planning.assigning import AssignCard, check_assignment
 from annual_planner.planning.edits import IncludeCard, SetCardHours, SetDoNow
+from annual_planner.planning.explain import explain_card
 from annual_planner.planning.own_cards import AddOwnCard, RemoveCard
 from annual_planner.planning.package_view import PackageView
 from annual_planner.planning.start import SetStart
@@ -20,6 +21,7 @@ from annual_planner.records.edits import Edit
 from annual_planner.store.refusals import ChangedMeanwhile
 from annual_planner.store.rows import CardLine, ItemLine
 from annual_planner.trade.refused import Refused
+from annual_planner.trade.working import as_lines
 from tests.planning.conftest import Planned, plan
 from tests.planning.fleet import AIRPLANE, HELPER, INSPECTOR, MECHANIC, START, small_fleet
 from tests.trail import newest_lines
@@ -122,6 +124,21 @@ def test_an_own_card_goes_behind_the_last_number_and_can_be_taken_away(planned: 
     assert made.back == RemoveCard(own.card_id)
     planned.apply(RemoveCard(own.card_id))
     assert planned.view() == before
+
+
+def test_a_major_repair_on_an_own_card_is_signed_by_an_inspector_with_its_form(
+    planned: Planned, library: Library
+) -> None:
+    hours = (Decimal(1), Decimal(2), Decimal(3))
+    add = AddOwnCard(planned.package_id, "Splice the rear spar", "wings", "repair", "repair", hours)
+    planned.apply(add)
+    planned.apply(replace(add, title="Splice the front spar", major=True))
+    minor, major = (_card(planned.view(), f"Splice the {which} spar") for which in ("rear", "front"))
+    assert (minor.signer, major.signer) == ("mechanic", "inspector")
+    with planned.fleet.reading() as work:
+        told = "\n".join(as_lines(explain_card(work, major.card_id, library)))
+        assert "entry of 43.9 and Form 337" in told
+        assert "and Form 337" not in "\n".join(as_lines(explain_card(work, minor.card_id, library)))
 
 
 def test_a_card_of_the_package_is_left_out_and_not_removed(planned: Planned) -> None:

@@ -95,6 +95,7 @@ class Doings(PageDoings):
                 values["kind"],
                 hours,
                 values["note"],
+                major=values["major"],
             )
             self._write(edit, form)
 
