@@ -69,7 +69,10 @@ def explain_promise(work: Work, package_id: int, library: Library, today: date) 
 def _laid_out(work: Work, package_id: int, library: Library, today: date) -> tuple[Asked, LaidOut]:
     kept = kept_plan_of(work, package_id)
     if kept is None:
-        raise Refused("The work isn't laid out yet.", "Lay it out under 'Who and when', or by the command 'layout --keep'.")
+        raise Refused(
+            "The work isn't laid out yet.",
+            "Lay it out under 'Who and when', or by the command 'layout --keep'.",
+        )
     return asked_of_package(work, package_id, library, datetime.combine(today, time.min)), kept.plan
 
 

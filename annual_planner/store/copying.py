@@ -24,9 +24,7 @@ _PAGES_AT_A_TIME = 1000
 def before_upgrade(engine: Engine, path: Path, revision: str) -> Path:
     """A verified backup beside a file that is about to get a newer schema."""
     moment = datetime.now(UTC).strftime("%Y%m%d-%H%M%S-%f")
-    return copy_verified(
-        engine, path.with_name(f"{path.name}.before-{HEAD}-{revision or 'none'}-{moment}")
-    )
+    return copy_verified(engine, path.with_name(f"{path.name}.before-{HEAD}-{revision or 'none'}-{moment}"))
 
 
 def copy_verified(engine: Engine, target: Path, *, up_to_date: bool = False) -> Path:
