@@ -33,6 +33,17 @@ def own_folders(tmp_path_factory: pytest.TempPathFactory) -> Iterator[None]:
         yield
 
 
+@pytest.fixture(scope="session", autouse=True)
+def not_awaiting_the_disk() -> Iterator[None]:
+    """Commits to a file go on without waiting for the disk: that only matters when the power fails."""
+    from annual_planner.store import engines
+
+    kept = engines.journal_settings
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr(engines, "journal_settings", lambda version: (kept(version)[0], "OFF"))
+        yield
+
+
 @pytest.fixture(scope="session")
 def sample(tmp_path_factory: pytest.TempPathFactory) -> Path:
     """The sample fleet, built once for all tests of a run; they read it, and write to copies of it only."""

@@ -11,6 +11,7 @@ from pathlib import Path
 import pytest
 from sqlalchemy import text
 
+from annual_planner.store import engines
 from annual_planner.store.engines import journal_settings, wal_is_safe
 from annual_planner.store.lockfile import lock_path
 from annual_planner.store.opening import open_fleet
@@ -19,7 +20,10 @@ from annual_planner.store.refusals import CannotWrite, FleetInUse, NotAFleet
 from annual_planner.trade.refused import Refused
 
 
-def test_every_setting_that_keeps_commits_is_read_back(tmp_path: Path) -> None:
+def test_every_setting_that_keeps_commits_is_read_back(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(engines, "journal_settings", journal_settings)  # other tests don't await the disk
     journal, _ = journal_settings(sqlite3.sqlite_version_info)
     with open_fleet(tmp_path / "a.fleet", create=True) as fleet, fleet.engine.connect() as connection:
         asked = ("journal_mode", "foreign_keys", "trusted_schema", "busy_timeout", "synchronous")
