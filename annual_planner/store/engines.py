@@ -19,16 +19,6 @@ SERVER_LIMITS = {
 }
 """For work on a server, in seconds, the last in milliseconds: a network that is cut says nothing by itself,
 and the system would wait a quarter of an hour for it. An address can give others."""
-SERVER_LIMITS = {
-    "options": "-c lock_timeout=10000 -c idle_in_transaction_session_timeout=60000 -c timezone=UTC",
-    "connect_timeout": 10,
-    "keepalives_idle": 20,
-    "keepalives_interval": 5,
-    "keepalives_count": 3,
-    "tcp_user_timeout": 30_000,
-}
-"""For work on a server, in seconds, the last in milliseconds: a network that is cut says nothing by itself,
-and the system would wait a quarter of an hour for it. An address can give others."""
 
 
 def wal_is_safe(version: tuple[int, int, int]) -> bool:
