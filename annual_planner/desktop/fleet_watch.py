@@ -33,8 +33,16 @@ class Watched(NamedTuple):
 
 
 def watch_later(jobs: Jobs, strip: Strip) -> None:
-    """Look at the fleet file a little later, unless the window has gone by then."""
-    QTimer.singleShot(LOOK_AFTER_MS, strip, lambda: watch(jobs, strip))
+    """Look at the fleet file a little later, unless the window has gone by then; at a server, ever after."""
+    QTimer.singleShot(LOOK_AFTER_MS, strip, lambda: _begin(jobs, strip))
+
+
+def _begin(jobs: Jobs, strip: Strip) -> None:
+    watch(jobs, strip)
+    if jobs.fleet.path is None:
+        from annual_planner.desktop.other_benches import OtherBenches
+
+        OtherBenches(jobs, strip)
 
 
 def watch(jobs: Jobs, strip: Strip) -> None:

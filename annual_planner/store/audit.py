@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from datetime import UTC, date, datetime
 from decimal import Decimal
 
-from sqlalchemy import insert, select
+from sqlalchemy import func, insert, select
 
 from annual_planner.store.mappings import AuditRow
 from annual_planner.store.session import Work
@@ -63,6 +63,11 @@ class LastChange:
 
     changed_by: str
     changed_at: datetime
+
+
+def newest_change(work: Work) -> int:
+    """The number of the newest line of the trail; 0 where there is none. It only ever grows."""
+    return work.session.scalar(select(func.max(AuditRow.id))) or 0
 
 
 def last_change(work: Work, table: str, row_id: int) -> LastChange | None:

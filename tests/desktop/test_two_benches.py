@@ -15,6 +15,7 @@ from annual_planner.desktop.annual.page import AnnualPage
 from annual_planner.desktop.app import Program
 from annual_planner.desktop.fields import TextField
 from annual_planner.desktop.form import Form
+from annual_planner.desktop.other_benches import OtherBenches
 from annual_planner.desktop.window import MainWindow
 from annual_planner.library.shelf import load_library
 from annual_planner.planning.assigning import AssignCard
@@ -98,6 +99,19 @@ def test_the_other_bench_is_named_both_values_are_said_and_a_second_try_writes(
     assert not field.at_fault
     with fleet.reading() as work:
         assert aircraft_sheet(work, 1).base == "Hill"
+
+
+def test_what_another_bench_wrote_is_shown_before_long(shop: MainWindow, qtbot: QtBot) -> None:
+    field = base_field(airplane_page(shop, qtbot), shop, qtbot)
+    benches = OtherBenches(shop.desk.jobs, shop)
+    settle(qtbot, shop)
+    apply(
+        shop.desk.jobs.fleet, ChangeAircraft(1, {"base": "East field"}, {"base": "North field"}), ANN, TODAY
+    )
+    assert field.line.text() == "East field"
+    benches.look()
+    settle(qtbot, shop)
+    assert field.line.text() == "North field"
 
 
 def test_a_card_changed_elsewhere_is_said_in_words_and_shown_anew(shop: MainWindow, qtbot: QtBot) -> None:
@@ -225,4 +239,22 @@ def test_a_place_that_could_not_be_read_is_read_when_it_is_gone_to_again(
     shop.go("annual")
     settle(qtbot, shop)
     assert page.shown is not None, "it still knows which one was wanted"
+    assert page.strip.text == ""
+
+
+def test_a_place_that_could_not_be_read_is_read_once_the_server_is_back(
+    shop: MainWindow, let_in: Callable[[bool], None], qtbot: QtBot
+) -> None:
+    benches = OtherBenches(shop.desk.jobs, shop)
+    settle(qtbot, shop)
+    let_in(False)
+    page = airplane_page(shop, qtbot)
+    benches.look()
+    settle(qtbot, shop)
+    assert page.seen is None
+    assert "does not answer" in page.strip.text
+    let_in(True)
+    benches.look()
+    settle(qtbot, shop)
+    assert page.heading.text() == "N012AP"
     assert page.strip.text == ""
