@@ -60,7 +60,7 @@ class Form(QFrame):
         self.summary.setWordWrap(True)
         self.summary.hide()
         self._grid = QGridLayout()
-        self._stretch()
+        self._grid.setColumnStretch(2, 1)
         self._grid.setHorizontalSpacing(12)
         self._grid.setVerticalSpacing(6)
         self.submit_button = button(verb or "Save", self.submit, leading=True)
@@ -129,10 +129,6 @@ class Form(QFrame):
             self._grid.addWidget(field.message, row, 2)
         field.quiet_when_empty(self._below)
 
-    def _stretch(self) -> None:
-        self._grid.setColumnStretch(1, 1 if self._below else 0)
-        self._grid.setColumnStretch(2, 0 if self._below else 1)
-
     def minimumSizeHint(self) -> QSize:
         """As narrow as it is with its messages under their fields."""
         usual = super().minimumSizeHint()
@@ -147,7 +143,6 @@ class Form(QFrame):
         below = self._always_below or event.size().width() < self.fontMetrics().height() * BESIDE_LINES
         if below != self._below:
             self._below = below
-            self._stretch()
             for key in self._rows:
                 self._put_message(self.fields[key])
 

@@ -29,27 +29,36 @@ class TickGrid(QWidget):
         self._groups.append((label(title, faint=True) if title else None, boxes))
         self._place()
 
+    def sizeHint(self) -> QSize:
+        """As wide as all columns that it may have."""
+        return QSize(self._width(self._most), super().sizeHint().height())
+
     def minimumSizeHint(self) -> QSize:
         """As wide as the widest box alone."""
-        return QSize(self._widest(), super().minimumSizeHint().height())
+        return QSize(self._width(1), super().minimumSizeHint().height())
 
     def resizeEvent(self, event: QResizeEvent) -> None:
         """Take the number of columns that fits."""
         super().resizeEvent(event)
-        fits = (event.size().width() + BETWEEN_PX) // max(1, self._widest() + BETWEEN_PX)
-        columns = max(1, min(self._most, fits))
+        wide = event.size().width()
+        columns = next((most for most in range(self._most, 1, -1) if self._width(most) <= wide), 1)
         if columns != self._now:
             self._now = columns
             self._place()
 
-    def _widest(self) -> int:
-        return max((box.sizeHint().width() for _, boxes in self._groups for box in boxes), default=0)
+    def _width(self, columns: int) -> int:
+        """Width that so many columns take."""
+        widest = [0] * columns
+        for _, boxes in self._groups:
+            for place, box in enumerate(boxes):
+                widest[place % columns] = max(widest[place % columns], box.sizeHint().width())
+        return sum(widest) + BETWEEN_PX * (columns - 1)
 
     def _place(self) -> None:
         while self._grid.count():
             self._grid.takeAt(0)
         for place in range(self._most):
-            self._grid.setColumnStretch(place, 1 if place < self._now else 0)
+            self._grid.setColumnStretch(place, 1 if place == self._now - 1 else 0)
         row = 0
         for title, boxes in self._groups:
             if title is not None:
