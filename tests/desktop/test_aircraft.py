@@ -12,21 +12,13 @@ from pytestqt.qtbot import QtBot
 
 from annual_planner.desktop.aircraft.page import AircraftPage
 from annual_planner.desktop.app import Program
-from annual_planner.desktop.fields import TextField, TickField, TicksField
+from annual_planner.desktop.fields import TextField, TickField
 from annual_planner.desktop.form import Form
 from annual_planner.desktop.who import Person
 from annual_planner.desktop.window import MainWindow
 from annual_planner.records.compliances import RecordCompliance
 from annual_planner.records.readings import RecordReading
-from annual_planner.store.fleet_reads import (
-    aircraft_sheet,
-    due_ids,
-    due_lines,
-    due_page,
-    find_aircraft,
-    readings,
-    set_fleet_fact,
-)
+from annual_planner.store.fleet_reads import aircraft_sheet, due_page, find_aircraft, readings, set_fleet_fact
 from annual_planner.store.opening import open_fleet
 from annual_planner.store.rows import AircraftSheet, DueLine
 from tests.desktop.conftest import settle
@@ -194,23 +186,6 @@ def test_a_lower_reading_asks_whether_the_meter_was_replaced(
         assert len(readings(work, sheet(shop).aircraft_id)) == 3
 
 
-def test_recording_a_compliance_says_at_once_when_it_is_due_next(
-    shop: MainWindow, page: AircraftPage, qtbot: QtBot
-) -> None:
-    point(page, "Annual inspection", qtbot)
-    page.doings.comply.trigger()
-    shown = form(page)
-    fill(qtbot, shown, done_on="1 May", entry="book 4")
-    assert shown.fields["done_on"].message.text() == "Fri 1 May 2026"
-    assert line(shown, "done_hours").line.text() == "1531.5"
-    enter(qtbot, shop, line(shown, "entry").line)
-    assert "31 May 2027" in page.strip.text
-    assert dues(shop)["Annual inspection"].due_on == date(2027, 5, 31)
-    assert page.done.listing.table.rowCount() == 2
-    undo(qtbot, shop)
-    assert dues(shop)["Annual inspection"].due_on == date(2026, 6, 30)
-
-
 @pytest.mark.parametrize(
     ("typed", "says"), [("+3", "still to come"), ("31 Feb", "no day"), ("soon", "no date")]
 )
@@ -236,26 +211,6 @@ def test_escape_leaves_the_form_and_writes_nothing(
     assert sheet(shop).hours_now == Decimal("1531.5")
 
 
-def test_a_particular_saves_itself_when_it_is_left(
-    shop: MainWindow, page: AircraftPage, qtbot: QtBot
-) -> None:
-    page.tabs.show_part(page.particulars)
-    fill(qtbot, page.particulars.form, base="Grass strip")
-    settle(qtbot, shop)
-    assert sheet(shop).base == "Grass strip"
-    undo(qtbot, shop)
-    assert sheet(shop).base == ""
-    assert line(page.particulars.form, "base").line.text() == ""
-
-
-def test_a_wrong_year_is_explained_and_not_saved(shop: MainWindow, page: AircraftPage, qtbot: QtBot) -> None:
-    page.tabs.show_part(page.particulars)
-    fill(qtbot, page.particulars.form, year_built="1890")
-    settle(qtbot, shop)
-    assert page.particulars.form.fields["year_built"].at_fault
-    assert sheet(shop).year_built == 1985
-
-
 def test_a_part_is_made_when_it_is_first_turned_to_and_shows_the_airplane(
     shop: MainWindow, page: AircraftPage, qtbot: QtBot
 ) -> None:
@@ -267,65 +222,6 @@ def test_a_part_is_made_when_it_is_first_turned_to_and_shows_the_airplane(
     page.tabs.setCurrentIndex(page.tabs.index_of("assemblies"))
     assert page.assemblies.table.rowCount() == len(page.held_assemblies.rows) > 0
     assert not page.tabs.is_made("flown")
-
-
-def test_equipment_is_ticked_in_place(shop: MainWindow, page: AircraftPage, qtbot: QtBot) -> None:
-    page.tabs.show_part(page.particulars)
-    settle(qtbot, shop)  # the library says what there is to tick
-    features = page.particulars._features
-    assert isinstance(features, TicksField)
-    features.boxes["transponder"].click()
-    settle(qtbot, shop)
-    assert set(sheet(shop).features) == {"wheels", "elt", "transponder"}
-
-
-def test_a_requirement_needs_a_title_and_an_interval(
-    shop: MainWindow, page: AircraftPage, qtbot: QtBot
-) -> None:
-    page.doings.require.trigger()
-    settle(qtbot, shop)
-    shown = form(page)
-    shown.submit()
-    assert shown.fields["title"].at_fault
-    fill(qtbot, shown, title="Look at the strut fitting")
-    shown.submit()
-    assert shown.fields["hours"].at_fault, "neither an interval nor a day was given"
-    fill(qtbot, shown, hours="50", directive_number="0000-01-02")
-    shown.submit()
-    settle(qtbot, shop)
-    line_made = dues(shop)["Look at the strut fitting"]
-    assert line_made.force == "directive"
-    assert "50" in line_made.interval
-    undo(qtbot, shop)
-    assert "Look at the strut fitting" not in dues(shop)
-
-
-def test_ending_a_requirement_needs_a_reason(shop: MainWindow, page: AircraftPage, qtbot: QtBot) -> None:
-    point(page, "100-hour inspection", qtbot)
-    page.doings.end.trigger()
-    form(page).submit()
-    assert form(page).fields["why"].at_fault
-    fill(qtbot, form(page), why="no longer flown for hire")
-    form(page).submit()
-    settle(qtbot, shop)
-    assert page.drawer is None
-    with shop.desk.jobs.fleet.reading() as work:
-        ended = due_ids(work, aircraft_id=sheet(shop).aircraft_id, state="ended")
-        assert [each.title for each in due_lines(work, ended)] == ["100-hour inspection"]
-
-
-def test_a_compliance_is_taken_out_and_brought_back(
-    shop: MainWindow, page: AircraftPage, qtbot: QtBot
-) -> None:
-    page.tabs.show_part(page.done)
-    settle(qtbot, shop)
-    page.done.listing.point_to(0)
-    assert page.doings.back.isEnabled()
-    page.doings.back.trigger()
-    settle(qtbot, shop)
-    assert dues(shop)["Annual inspection"].due_on is None
-    undo(qtbot, shop)
-    assert dues(shop)["Annual inspection"].due_on == date(2026, 6, 30)
 
 
 def test_the_drawing_of_hours_flown_and_its_table_say_the_same(
@@ -353,64 +249,6 @@ def test_why_shows_the_working_of_the_chosen_due_point(
     working = shop.panel.working
     assert working is not None
     assert "30 Jun 2026" in working.result
-
-
-def test_an_airplane_is_added_by_hand_with_the_usual_requirements(shop: MainWindow, qtbot: QtBot) -> None:
-    shop.go("aircraft", "add")
-    settle(qtbot, shop)
-    page = shop.page
-    assert isinstance(page, AircraftPage)
-    shown = form(page)
-    shown.submit()
-    wrong = {key for key, field in shown.fields.items() if field.at_fault}
-    assert wrong == {"registration", "maker", "model", "serial", "hours_now"}
-    wants = {"registration": "n012zz", "maker": "Harrow", "model": "Kestrel 4", "serial": "41"}
-    fill(qtbot, shown, **wants, hours_now="812.4", year_built="1991")
-    ticks = shown.fields["features"]
-    assert isinstance(ticks, TicksField)
-    for key in ("wheels", "elt", "opposed", "magnetos"):
-        ticks.boxes[key].click()
-    shown.submit()
-    settle(qtbot, shop)
-    assert page.heading.text() == "N012ZZ"
-    assert page.due.table.rowCount() > 5
-    assert page.seen is not None
-    assert [each.hours_now for each in page.seen.assemblies] == [Decimal("812.4")] * 3
-
-
-def test_each_engine_and_propeller_of_a_twin_is_described_on_its_own(shop: MainWindow, qtbot: QtBot) -> None:
-    shop.go("aircraft", "add")
-    settle(qtbot, shop)
-    page = shop.page
-    assert isinstance(page, AircraftPage)
-    shown = form(page)
-    assert shown.fields["engine2_serial"].editor.isHidden()
-    fill(qtbot, shown, registration="n012zz", maker="Harrow", model="Twin", serial="41", hours_now="900")
-    fill(qtbot, shown, engines="2", engine_maker="Brindle", engine_model="B-100", engine_serial="E1")
-    assert not shown.fields["engine2_serial"].editor.isHidden()
-    assert shown.fields["engine3_serial"].editor.isHidden()
-    fill(qtbot, shown, engine2_serial="E2", engine2_hours="120", engine2_since="20", propeller2_serial="P2")
-    shown.submit()
-    settle(qtbot, shop)
-    assert page.seen is not None
-    fitted = {(each.kind, each.position): each for each in page.seen.assemblies}
-    first, second = fitted["engine", 1], fitted["engine", 2]
-    assert (second.maker, second.model, second.serial) == ("Brindle", "B-100", "E2")
-    assert (first.hours_now, second.hours_now) == (Decimal(900), Decimal(120))
-    assert (first.hours_since_overhaul, second.hours_since_overhaul) == (None, Decimal(20))
-    assert fitted["propeller", 2].serial == "P2"
-
-
-def test_a_registration_that_is_taken_is_said_on_the_form(shop: MainWindow, qtbot: QtBot) -> None:
-    shop.go("aircraft", "add")
-    settle(qtbot, shop)
-    page = shop.page
-    assert isinstance(page, AircraftPage)
-    shown = form(page)
-    fill(qtbot, shown, registration="N012AP", maker="Harrow", model="K", serial="1", hours_now="1")
-    shown.submit()
-    settle(qtbot, shop)
-    assert "N012AP is already in this fleet" in shown.summary.text()
 
 
 def test_an_owner_sees_only_their_own_airplane_and_edits_nothing(
