@@ -23,6 +23,7 @@ def grid(qtbot: QtBot) -> Iterator[TickGrid]:
     room.resize(2000, 400)
     room.show()
     yield made
+    room.close()
 
 
 def cut(grid: TickGrid) -> list[str]:
