@@ -10,6 +10,7 @@ from PySide6.QtCore import Qt
 from pytestqt.qtbot import QtBot
 from sqlalchemy import NullPool, create_engine, text
 
+from annual_planner.desktop import jobs as jobs_module
 from annual_planner.desktop.aircraft.page import AircraftPage
 from annual_planner.desktop.annual.page import AnnualPage
 from annual_planner.desktop.app import Program
@@ -29,7 +30,7 @@ from annual_planner.store.opening import open_fleet
 from annual_planner.store.packages import card_line
 from annual_planner.store.session import Work
 from annual_planner.trade.people import Certificate, CertificateKind
-from tests.desktop.conftest import settle
+from tests.desktop.conftest import LONG_MS, settle
 from tests.fleets import ANN, TODAY, airplane, annual, made, server_fleet_address, server_template
 
 __all__ = ["server_template"]
@@ -207,8 +208,9 @@ def test_what_was_typed_outlives_a_server_that_goes_away_and_is_saved_when_it_is
 
 
 def test_the_window_closes_while_the_server_keeps_somebody_waiting(
-    program: Program, shop: MainWindow, qtbot: QtBot
+    program: Program, shop: MainWindow, qtbot: QtBot, monkeypatch: pytest.MonkeyPatch
 ) -> None:
+    monkeypatch.setattr(jobs_module, "LONGEST_SAVING_S", LONG_MS)
     jobs = shop.desk.jobs
     began: list[bool] = []
 
