@@ -7,12 +7,12 @@ Pure computation on plain values; nothing stored, nothing shown. In short:
     from annual_planner.planning.crew.solve import lay_out
 
     worked = lay_out(problem, seconds=10, seed=0, on_better=show, cancelled=asked_to_stop)
-    worked.value    # LaidOut: places (job, starts, ends, people, pieces), finish, proven, bound, moved,
-    late_steps worked.working  # how it came about
+    worked.value    # LaidOut: places (job, starts, ends, people, pieces), finish, proven, bound, moved, …
+    worked.working  # how it came about
 
 - `open_time`: open time in quarter-hours; `problem`: what is to be laid out (Refused with all faults);
-- `solve.lay_out`: the plan; `seconds=0` is by rules alone; `keep=` the plan so far for a
-re-plan;
+- `solve.lay_out`: the plan; `seconds=0` is by rules alone; `keep=` the plan so far for a re-plan;
+- `model`: the rules as the solver takes them, each a method; on `times` (starts and ends) and `variables`;
 - `free_hands`: hands that cost nothing (an owner's) for what they may do, where no plan is later for it;
 - `clash.Impossible` (a Refused): raised when nothing fits, with the rules that clash in words;
 - `binding`: the critical chain, and why a job can't be earlier; `slack`: how far it may slip;
