@@ -32,14 +32,15 @@ set `.rows`, then `listing.ask()`; ids are places in `.rows`). Signals `opened(i
 `current`, `current_id`; `fill_menu` for row menus, `add_buttons` for actions beside the count. A list sorts
 by two columns (`Query.order`, `Query.then`: hand both to the store's reader), and is copied and saved for a
 spreadsheet by the window's own actions, with nothing to do for it on the page. `Column.sign` draws the shape
-of a word of standing (`colours.SIGNS`). Small parts: `widgets.label`, `button`, `ActionButton`, `line`,
+of a word of standing (`colours.sign_of`). Small parts: `widgets.label`, `button`, `ActionButton`, `line`,
 `Strip`, `Blank`. Style marks are properties: `sheet=True` on a QFrame (a sheet of paper), `heading`,
 `section`, `faint` on labels, `leading`, `quiet` on buttons. Every widget that a person can reach gets an
 accessible name.
 
 Tabs are `parts.TabsLater`: a part is made when its tab is first turned to or when it is asked for by name, so
 that a page opens within 50 ms whatever stands on its tabs. `parts.offer_turning` puts turning them on keys.
-A list and what belongs to it stand in a `split.Split`, one below the other where the window is narrow. Every
+A list and what belongs to it stand in a `split.Split`, one below the other where the window is narrow; with
+all about the chosen row in it, it is a `with_details.WithDetails` (`HeldPart`, `records.stored_part`). Every
 column but the one or two that say which row it is has an `aside`; from `column_room.LAST_RESORT` on it stays
 as long as words can be shortened.
 """
