@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 
 from annual_planner.trade.cards import CardTemplate, InspectionItem, WorkKind, Zone
@@ -74,19 +74,25 @@ def scope_checked(
 ) -> Worked[tuple[InspectionItem, ...]]:
     """Return the items that no card looks at and no reason excuses, with the working."""
     covered = coverage(items, cards, features)
+    given = Input("features", ", ".join(sorted(features)) or "none", source="the airplane's particulars")
+    assumed = "Cards that come in only when something asks for them don't count."
     missing = tuple(each.item for each in covered if not each.met)
-    result = f"all {len(covered)} items" if not missing else f"{len(missing)} of {len(covered)} items missing"
-    working = Working(
+    return Worked(missing, scope_working(covered, (given,), (assumed,)))
+
+
+def scope_working(
+    covered: Sequence[Covered], inputs: tuple[Input, ...], assumptions: tuple[str, ...]
+) -> Working:
+    """The working of the scope: each item, and what answers it."""
+    missing = sum(not each.met for each in covered)
+    return Working(
         title="Scope of the inspection",
-        result=result,
-        inputs=(
-            Input("features", ", ".join(sorted(features)) or "none", source="the airplane's particulars"),
-        ),
+        result=f"{missing} of {len(covered)} items missing" if missing else f"all {len(covered)} items",
+        inputs=inputs,
         steps=tuple(Step(f"{each.item.ref}: {each.item.subject}", _answer(each)) for each in covered),
         rules=(_CHECKLIST, _ENGINE_RUN),
-        assumptions=("Cards that come in only when something asks for them don't count.",),
+        assumptions=assumptions,
     )
-    return Worked(missing, working)
 
 
 def _answer(each: Covered) -> str:

@@ -64,6 +64,11 @@ class AnnualTabs(TabsLater):
         return cast(OwnerPrepares, self.get("owner"))
 
     @property
+    def supplies(self) -> Supplies:
+        """Parts and tools."""
+        return cast(Supplies, self.get("supplies"))
+
+    @property
     def coverage(self) -> Coverage:
         """What looks at each item of the scope."""
         return cast(Coverage, self.get("coverage"))

@@ -26,7 +26,27 @@ def why_here(page: AnnualPage) -> AskWhy | Working | None:
         return page.when.made.working() or shown.view.order_working
     if page.tabs.name_in_front == "after":
         return _of_due_after(page) or shown.view.order_working
-    return shown.view.order_working
+    return _of_sum(page) or shown.view.order_working
+
+
+def _of_sum(page: AnnualPage) -> Working | None:
+    """The hours, the quantity or the scope that the part in front shows; None for another part."""
+    from annual_planner.planning import sums_working as of
+
+    if page.shown is None:
+        return None
+    view, tabs, keys = page.shown.view, page.tabs, page.window().focusWidget()
+    match tabs.name_in_front:
+        case "hours":
+            share, group = tabs.hours.shares.current, tabs.hours.hours.current
+            if share is not None and tabs.hours.shares.view is keys:
+                return of.share_working(view, share.name)
+            return of.hours_working(view, group.doer if group is not None else "")
+        case "supplies" if (need := tabs.supplies.parts.current) is not None:
+            return of.part_working(view, need)
+        case "coverage":
+            return of.package_scope_working(view)
+    return None
 
 
 def _of_item(page: AnnualPage) -> AskWhy | None:
