@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
 from typing import TYPE_CHECKING
@@ -13,9 +12,11 @@ from annual_planner.planning.shop_weeks.lanes import Lanes, lanes_alone, lanes_o
 from annual_planner.planning.shop_weeks.stored import (
     WEEKS,
     AskedFromFleet,
+    FleetAhead,
     first_monday,
+    fleet_ahead,
     visits_ahead,
-    weeks_from_fleet,
+    weeks_of,
 )
 from annual_planner.planning.shop_weeks.visits import WeeksAsked, WeeksPlan
 from annual_planner.store.fleet_reads import fleet_fact
@@ -23,11 +24,7 @@ from annual_planner.store.shop_reads import (
     OwnerWish,
     PlannedVisit,
     Shop,
-    owner_wishes,
-    planned_visits,
-    shop,
 )
-from annual_planner.store.week_reads import annuals_ahead, visit_hours
 from annual_planner.trade.refused import Refused
 
 if TYPE_CHECKING:
@@ -100,27 +97,27 @@ class Seen:
 
 def read_seen(work: Work, today: date) -> Seen:
     """Read it; the number of queries doesn't depend on the fleet."""
-    annuals = annuals_ahead(work)
-    names = {each.aircraft_id: each.registration for each in annuals}
-    owners = {each.aircraft_id: each.owner for each in annuals}
+    ahead = fleet_ahead(work, today)
+    names = {each.aircraft_id: each.registration for each in ahead.annuals}
+    owners = {each.aircraft_id: each.owner for each in ahead.annuals}
     found, fault = None, None
     try:
-        found = weeks_from_fleet(work, today)
+        found = weeks_of(ahead, today)
     except Refused as refused:
         fault = refused
-    kept = planned_visits(work, today, date.max)
+    kept = ahead.planned
     return Seen(
         shown=(
             shown_of(found.asked, kept_plan(found.asked, kept), owners, today)
             if found is not None
-            else _alone(work, kept, owners, today)
+            else _alone(ahead, owners, today)
         ),
         fault=fault,
         found=found,
         kept={each.aircraft_id: each for each in kept},
-        wishes=_wishes(owner_wishes(work), shop(work), names, today),
+        wishes=_wishes(ahead.wishes, ahead.place, names, today),
         airplanes=tuple(sorted(names.items(), key=lambda item: item[1])),
-        open_packages={key: each.package_id for key, each in visit_hours(work).items() if each.open},
+        open_packages={key: each.package_id for key, each in ahead.hours.items() if each.open},
         owners=owners,
         demo=fleet_fact(work, "demo") == "yes",
     )
@@ -132,9 +129,9 @@ def shown_of(asked: WeeksAsked, plan: WeeksPlan, owners: dict[int, str], today: 
     return Shown(Put(asked, plan), lines, lanes_of(asked, lines, today))
 
 
-def _alone(work: Work, kept: Sequence[PlannedVisit], owners: dict[int, str], today: date) -> Shown:
+def _alone(ahead: FleetAhead, owners: dict[int, str], today: date) -> Shown:
     first, last = first_monday(today), first_monday(today) + timedelta(weeks=WEEKS - 1)
-    lines = lines_alone(visits_ahead(work, today, first, last).visits, kept, owners)
+    lines = lines_alone(visits_ahead(ahead, today, first, last).visits, ahead.planned, owners)
     return Shown(None, lines, lanes_alone(lines, today))
 
 

@@ -51,16 +51,45 @@ class AskedFromFleet:
     assumed: tuple[str, ...]
 
 
+@dataclass(frozen=True, slots=True)
+class FleetAhead:
+    """What the question is put together from, read once."""
+
+    place: Shop
+    known: Sequence[PersonLine]
+    annuals: Sequence[AnnualAhead]
+    hours: Mapping[int, VisitHours]
+    planned: tuple[PlannedVisit, ...]
+    """From today on."""
+    wishes: tuple[OwnerWish, ...]
+
+
+def fleet_ahead(work: Work, today: date) -> FleetAhead:
+    """Read it: the number of queries doesn't depend on the fleet."""
+    return FleetAhead(
+        place=shop(work),
+        known=people(work),
+        annuals=annuals_ahead(work),
+        hours=visit_hours(work),
+        planned=planned_visits(work, today, date.max),
+        wishes=owner_wishes(work),
+    )
+
+
 def weeks_from_fleet(work: Work, today: date, *, weeks: int = WEEKS) -> AskedFromFleet:
-    """Put the question of the shop's next weeks together.
+    """Put the question of the shop's next weeks together. Refused as `weeks_of` says."""
+    return weeks_of(fleet_ahead(work, today), today, weeks=weeks)
+
+
+def weeks_of(fleet: FleetAhead, today: date, *, weeks: int = WEEKS) -> AskedFromFleet:
+    """Put the question of the shop's next weeks together from what was read.
 
     Raises Refused, with every fault, where the shop has no bay, no hours or nobody with hours.
     """
     mondays = [first_monday(today) + timedelta(weeks=n) for n in range(weeks)]
-    place = shop(work)
-    shop_weeks = _shop_weeks(place, people(work), mondays)
-    bays = _bays(place)
-    ahead = visits_ahead(work, today, mondays[0], mondays[-1])
+    shop_weeks = _shop_weeks(fleet.place, fleet.known, mondays)
+    bays = _bays(fleet.place)
+    ahead = visits_ahead(fleet, today, mondays[0], mondays[-1])
     return AskedFromFleet(WeeksAsked(shop_weeks, ahead.visits, bays), ahead.left_out, _assumed(ahead.hours))
 
 
@@ -70,16 +99,15 @@ class VisitsAhead:
 
     visits: tuple[Visit, ...]
     left_out: tuple[tuple[str, str], ...]
-    hours: dict[int, VisitHours]
+    hours: Mapping[int, VisitHours]
 
 
-def visits_ahead(work: Work, today: date, first_on: date, last_on: date) -> VisitsAhead:
+def visits_ahead(fleet: FleetAhead, today: date, first_on: date, last_on: date) -> VisitsAhead:
     """The fleet's annuals as visits, pins and wishes with them; weeks are named by their Mondays."""
-    hours = visit_hours(work)
-    planned = {each.aircraft_id: each for each in planned_visits(work, first_on, last_on)}
-    wishes = owner_wishes(work)
+    hours, wishes = fleet.hours, fleet.wishes
+    planned = {each.aircraft_id: each for each in fleet.planned if first_on <= each.week_on <= last_on}
     visits, left_out = [], []
-    for annual in annuals_ahead(work):
+    for annual in fleet.annuals:
         visit = _visit(annual, hours.get(annual.aircraft_id), planned.get(annual.aircraft_id), wishes, today)
         if isinstance(visit, str):
             left_out.append((annual.registration, visit))
@@ -161,7 +189,7 @@ def _months_before(day: date, months: int) -> date:
     return date(count // 12, count % 12 + 1, 1)
 
 
-def _assumed(hours: dict[int, VisitHours]) -> tuple[str, ...]:
+def _assumed(hours: Mapping[int, VisitHours]) -> tuple[str, ...]:
     usual = ", ".join(
         f"{value:f} h with {engines} engine{'s' * (engines > 1)}" for engines, value in USUAL_HOURS.items()
     )

@@ -39,7 +39,7 @@ from tests.desktop.weeks.hands import (
 )
 
 pytestmark = pytest.mark.desktop
-MOST_QUERIES = 22
+MOST_QUERIES = 14
 
 
 def test_weeks_that_were_never_planned_say_what_to_do_first(unplanned: WeeksPage) -> None:
