@@ -38,6 +38,8 @@ log = logging.getLogger(__name__)
 READERS = 2
 LONGEST_SAVING_S = 20
 """How long a window that closes waits for a server to take what is being saved."""
+LONGEST_ANSWER_S = 0.5
+"""How long it waits for answers that nobody wants any more, before it hangs up on a server."""
 
 
 class Job:
@@ -90,6 +92,7 @@ class Jobs(QObject):
         self._may_edit = may_edit
         self._awaited: list[Job] = []
         self._held: list[tuple[Callable[[Progress], Any], Job]] = []
+        self._reads: set[Future[None]] = set()
         self._writes: set[Future[None]] = set()
         self._closed = False
         self._arrived.connect(self._answer, Qt.ConnectionType.QueuedConnection)
@@ -231,7 +234,8 @@ class Jobs(QObject):
 
             self._readers.shutdown(wait=False, cancel_futures=True)
             wait(self._writes, None if self._fleet.path else LONGEST_SAVING_S)
-            self._fleet.hang_up()  # a server that answers no more would keep the readers for ever
+            while wait(self._reads, LONGEST_ANSWER_S).not_done:
+                self._fleet.hang_up()  # a server that answers no more would keep them for ever
             self._readers.shutdown(wait=True)
             self._writer.shutdown(wait=True)
 
@@ -291,9 +295,9 @@ class Jobs(QObject):
     def _begin(self, work: Callable[[Progress], Any], job: Job) -> None:
         pool = self._writer if job.topic == "write" else self._readers
         future = pool.submit(self._attempt, work, job)
-        if job.topic == "write":
-            self._writes.add(future)
-            future.add_done_callback(self._writes.discard)
+        running = self._writes if job.topic == "write" else self._reads
+        running.add(future)
+        future.add_done_callback(running.discard)
 
     def _replace(self, newer: Job) -> None:
         for job in self._awaited:

@@ -81,23 +81,13 @@ class Lines:
     def __init__(self, engine: Engine) -> None:
         self._open: WeakSet[Any] = WeakSet()
         self._fault: type[Exception] = engine.dialect.loaded_dbapi.Error
-        self._hung_up = False
-        event.listen(engine, "connect", self._connected)
-
-    def _connected(self, connection: Any, _record: object) -> None:
-        self._open.add(connection)
-        if self._hung_up:
-            self._cut(connection)
+        event.listen(engine, "connect", lambda connection, _record: self._open.add(connection))
 
     def hang_up(self) -> None:
-        """Cut them all from this end, later ones too: a server that is frozen would let a reader wait on."""
-        self._hung_up = True
+        """Cut them all from this end: a frozen server would let a reader wait on. Later work calls anew."""
         for each in list(self._open):
-            self._cut(each)
-
-    def _cut(self, connection: Any) -> None:
-        with suppress(OSError, self._fault), closing(socket(fileno=dup(connection.pgconn.socket))) as line:
-            line.shutdown(SHUT_RDWR)
+            with suppress(OSError, self._fault), closing(socket(fileno=dup(each.pgconn.socket))) as line:
+                line.shutdown(SHUT_RDWR)
 
 
 def _opened(engine: Engine, lines: Lines, where: str, *, create: bool, read_only: bool) -> Fleet:

@@ -46,7 +46,7 @@ class Fleet:
         self.read_only = read_only
         self._lock = lock
         self.hang_up = hang_up
-        """Ends every connection to a server at once, and for good; on a file it does nothing."""
+        """Ends every connection to a server at once; later work calls anew. On a file it does nothing."""
         server = path is None
         reads = {"isolation_level": "REPEATABLE READ", "postgresql_readonly": True} if server else {}
         writes = {"postgresql_readonly": False} if server else {}

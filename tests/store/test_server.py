@@ -143,9 +143,12 @@ def test_whoever_waits_for_an_answer_is_let_go_when_the_fleet_is_hung_up(address
         reader = Thread(target=ask)
         reader.start()
         asked.wait()
-        fleet.hang_up()
-        reader.join()
+        while reader.is_alive():
+            fleet.hang_up()
+            reader.join(0.01)
         assert isinstance(told[0], ServerAway)
+        with fleet.reading() as work:
+            assert people(work) == [], "later work calls anew"
 
 
 @dataclass(frozen=True)
