@@ -12,10 +12,13 @@ from annual_planner.desktop.annual.timeline import replanning
 from annual_planner.desktop.annual.timeline.cost import hour_worth
 from annual_planner.desktop.annual.timeline.tab import Timeline
 from annual_planner.desktop.form import Form
+from annual_planner.desktop.who import Person
 from annual_planner.desktop.window import MainWindow
+from annual_planner.store.fleet_reads import aircraft_sheet, find_aircraft
 from annual_planner.store.packages import package_dates
 from annual_planner.trade.working import Working
-from demo_fleet.loader import DEMO_TODAY
+from demo_fleet.loader import DEMO_AIRPLANE, DEMO_TODAY
+from tests.desktop.conftest import settle
 from tests.desktop.timeline.hands import (
     LONG_MS,
     asked_cost,
@@ -257,3 +260,22 @@ def test_an_hour_is_given_a_worth_and_the_work_is_laid_out_by_it(when: Timeline,
     form.submit()
     done(qtbot, when)
     assert hour_worth(when.desk) is None
+
+
+def test_an_owner_sees_the_lists_whole_and_is_not_offered_to_add_a_part(when: Timeline, qtbot: QtBot) -> None:
+    tab = when
+    tab.lists.show_parts()
+    assert tab.lists.parts.blank.next.isVisible()
+    window = tab.window()
+    assert isinstance(window, MainWindow)
+    with window.desk.jobs.fleet.reading() as work:
+        owner_id = aircraft_sheet(work, find_aircraft(work, DEMO_AIRPLANE)).owner_id
+    package_id = tab.package_id
+    window.desk.who.pick(Person("owner", owner_id, "The owner"))
+    window.go("annual", package_id)
+    settle(qtbot, window)
+    tab.page.tabs.show_part(tab.page.when)
+    settle(qtbot, window)
+    assert tab.lists.parts.blank.isVisible()
+    assert not tab.lists.parts.blank.next.isVisible()
+    assert tab.lists.cards.view.horizontalScrollBar().maximum() == 0

@@ -10,12 +10,16 @@ from annual_planner.desktop.annual.held import HeldList
 from annual_planner.desktop.annual.timeline.columns import CARDS, HOURS, MOVES, PARTS, HoursLine
 from annual_planner.desktop.desk import Desk
 from annual_planner.desktop.flow import FlowRow
+from annual_planner.desktop.least_rows import keep_rows
 from annual_planner.desktop.listing import Words
 from annual_planner.planning.crew.laid_out import Moved
 from annual_planner.planning.timeline import Bar, hours_by_day
 from annual_planner.store.shop_reads import PartAwaited
 
 FIRST = "Lay out the work first."
+
+AWAITED = Words("parts", "No part is awaited", "Add what is ordered, with its day.", "Add a part")
+NOTHING_AWAITED = Words("parts", "No part is awaited", "What the shop has ordered stands here, with its day.")
 
 
 class Lists(QTabWidget):
@@ -40,7 +44,7 @@ class Lists(QTabWidget):
             desk,
             "when-parts",
             PARTS,
-            Words("parts", "No part is awaited", "Add what is ordered, with its day.", "Add a part"),
+            AWAITED,
             next_step=add_part,
         )
         self.addTab(self.cards, "Cards")
@@ -56,6 +60,11 @@ class Lists(QTabWidget):
         column.addLayout(row)
         column.addWidget(self.parts, 1)
         self.addTab(self._parts, "Awaited parts")
+        keep_rows(self)
+
+    def offer_parts(self, may_edit: bool) -> None:
+        """Offer to add a part, to who may."""
+        self.parts.say(AWAITED if may_edit else NOTHING_AWAITED)
 
     def show_parts(self) -> None:
         """Bring the awaited parts to the front."""

@@ -187,6 +187,7 @@ class Timeline(QWidget):
         self.seen = seen
         if self.pinning.trial is not None:
             self.pinning.drop()  # what is tried was tried on what is known no more
+        self.lists.offer_parts(self.desk.who.person.may_edit)
         self.lists.parts.take(seen.parts)
         if seen.fault is not None:
             self.page.strip.refuse(seen.fault)
