@@ -139,7 +139,7 @@ class _Composer:
 
     def mender_to_name(self, repair: RepairMade) -> str:
         """The name of who put it right, where they may not sign for it themselves; else empty."""
-        piece = WorkPiece(repair.text, WorkKind.REPAIR, side_of(repair))
+        piece = WorkPiece(repair.text, WorkKind.REPAIR, side_of(repair), major=repair.major)
         return self._performer(piece, repair.done_by_id, repair.done_by)
 
     def _performer(self, piece: WorkPiece, person_id: int | None, name: str) -> str:

@@ -125,7 +125,8 @@ def _same(values: Mapping[str, object]) -> Known:
 
 def _repair(repair: RepairMade) -> dict[str, object]:
     """A repair as the rules about signing ask for it."""
-    return {"kind": "repair", "subject": side_of(repair), "preventive": [], "inspection": ""}
+    piece = {"kind": "repair", "subject": side_of(repair), "preventive": [], "inspection": ""}
+    return {**piece, "major": repair.major}
 
 
 def _piece(card: DoneCard) -> dict[str, object]:
@@ -136,6 +137,8 @@ def _piece(card: DoneCard) -> dict[str, object]:
         "subject": content.subject,
         "preventive": list(content.preventive),
         "inspection": "",
+        "complex": content.complex,
+        "major": content.major,
     }
 
 

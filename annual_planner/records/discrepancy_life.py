@@ -184,12 +184,18 @@ class Begin(Step):
 
 @dataclass(frozen=True, slots=True)
 class Correct(Step):
-    """It is put right; `said` is what was done, with what data."""
+    """It is put right; `said` is what was done, with what data; `major`: by a major repair or alteration."""
+
+    major: bool = False
 
     @property
     def step(self) -> str:
         """Which step it is."""
         return life.CORRECTED
+
+    def facts(self) -> dict[str, object]:
+        """What decides who may sign for it."""
+        return {"major": True} if self.major else {}
 
     def check(self, now: Life) -> None:
         """Refused too without words for what was done, or without who did it."""

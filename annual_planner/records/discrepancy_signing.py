@@ -12,7 +12,7 @@ from annual_planner.trade.cards import WorkKind
 from annual_planner.trade.discrepancy_life import CORRECTED
 from annual_planner.trade.people import WorkPiece
 from annual_planner.trade.refused import Refused
-from annual_planner.trade.signing import PERFORMED, SUPERVISED, ToSign
+from annual_planner.trade.signing import AIRWORTHY, PERFORMED, SUPERVISED, ToSign
 
 if TYPE_CHECKING:
     from annual_planner.store.session import Work
@@ -28,7 +28,8 @@ def read_discrepancy(work: Work, discrepancy_id: int) -> ToSign:
         said=f"discrepancy {discrepancy_id}, '{found.text}'",
         values=found.values,
         work_on=found.corrected_on,
-        meanings=(PERFORMED, SUPERVISED),
+        # Major work is inspected and approved after a mechanic did it (14 CFR 65.95(a)(1)).
+        meanings=(PERFORMED, SUPERVISED, *((AIRWORTHY,) if found.major else ())),
         works=(_repair(found),),
         aircraft_id=found.aircraft_id,
         package_id=found.package_id,
@@ -38,7 +39,7 @@ def read_discrepancy(work: Work, discrepancy_id: int) -> ToSign:
 
 def _repair(found: DiscrepancyToSign) -> WorkPiece:
     side = found.zone if found.zone in SIDES else "airframe"
-    return WorkPiece(found.text, WorkKind.REPAIR, side)
+    return WorkPiece(found.text, WorkKind.REPAIR, side, major=found.major)
 
 
 def check_discrepancy(work: Work, discrepancy_id: int) -> None:

@@ -30,6 +30,8 @@ class DiscrepancyToSign:
     state: str
     corrected_on: date | None
     corrected_by_id: int | None
+    major: bool
+    """Put right by a major repair or alteration."""
     values: Mapping[str, object]
 
 
@@ -48,6 +50,7 @@ def discrepancy_to_sign(work: Work, discrepancy_id: int) -> DiscrepancyToSign:
         state=row.state,
         corrected_on=corrected.on if corrected is not None else None,
         corrected_by_id=corrected.person_id if corrected is not None else None,
+        major=corrected is not None and bool(corrected.facts.get("major")),
         values={
             "airplane": dict(aircraft_to_sign(work, row.aircraft_id).values),
             "found on": day_text(row.found_on),

@@ -32,6 +32,8 @@ class RepairMade:
     done_by: str
     done_on: date
     parts: tuple[str, ...]
+    major: bool = False
+    """A major repair or alteration."""
 
 
 def repairs_made(work: Work, package_id: int) -> tuple[RepairMade, ...]:
@@ -68,6 +70,7 @@ def repairs_made(work: Work, package_id: int) -> tuple[RepairMade, ...]:
             done_by=steps[row.id][1],
             done_on=steps[row.id][0].on,
             parts=tuple(parts.get(row.id, ())),
+            major=bool(steps[row.id][0].facts.get("major")),
         )
         for row in rows
         if row.id in steps

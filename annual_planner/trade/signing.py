@@ -11,6 +11,7 @@ from annual_planner.trade.clauses import RuleSet
 from annual_planner.trade.facts import expires_on, in_force
 from annual_planner.trade.people import Airplane, Certificate, CertificateKind, Person, Standing, WorkPiece
 from annual_planner.trade.said import said_date
+from annual_planner.trade.verdict import TAKEN
 from annual_planner.trade.working import Input, Rule, Step, Worked, Working
 
 PERFORMED = "performed"
@@ -38,6 +39,7 @@ MEANINGS: Mapping[str, str] = {
 
 _BOUND = ("annual", "progressive")
 """Inspections that only an inspection authorization carries, among people of a small shop."""
+_MAJOR = "14 CFR 65.95(a)(1): Major work is approved by the holder of an inspection authorization."
 _CERTIFICATED = (
     CertificateKind.MECHANIC,
     CertificateKind.REPAIRMAN,
@@ -191,9 +193,14 @@ class _Asked:
         return cls(work, on, may, only_as_owner, told.working)
 
     def why(self) -> str:
-        """The reason of a no: the bars that fit, those of the person before those of the work."""
-        barred = [s.text for s in self.working.steps if "[forbid]" in s.text and s.result.startswith("fits")]
-        told = [text.replace(" [forbid]", "") for text in sorted(barred, key=lambda text: "CFR 43.3" in text)]
+        """The reason of a no: the bars that fit; those that took a right away first, 43.3 last."""
+        steps = self.working.steps
+        barred = [s.text for s in steps if "[forbid]" in s.text and s.result.startswith("fits")]
+        took = tuple(s.result.removeprefix(TAKEN) for s in steps if s.result.startswith(TAKEN))
+        order = sorted(barred, key=lambda text: (not text.startswith(took), "CFR 43.3" in text))
+        told = [text.replace(" [forbid]", "") for text in order]
+        if self.work.major and not took:
+            told.insert(0, _MAJOR)
         reasons = " ".join(told) if told else "No rule permits it to a person with these certificates."
         return f"'{self.work.title}' can't be signed as of {said_date(self.on)}. {reasons}"
 

@@ -9,6 +9,8 @@ from annual_planner.trade.working import Step
 
 STRONGEST_FIRST = (Decides.DO, Decides.ASK, Decides.SUPERVISED)
 """An open question comes before supervision, since its answer may spare the supervisor."""
+TAKEN = "fits, but taken away by "
+"""What is said of a permission that a prohibition takes away, before the prohibition's citation."""
 _TOLD = (Decides.WARN, Decides.ASSUME)
 
 
@@ -63,4 +65,4 @@ class Verdict:
         if not tried.fits:
             return f"does not fit ({tried.shortfalls(facts)})"
         taker = self._takers.get(tried.clause.basis) if tried.clause.basis else None
-        return f"fits, but taken away by {taker.citation}" if taker else "fits"
+        return f"{TAKEN}{taker.citation}" if taker else "fits"

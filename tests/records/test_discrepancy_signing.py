@@ -18,7 +18,7 @@ from annual_planner.store.session import Fleet
 from annual_planner.store.writing import change, values_of
 from annual_planner.trade.people import Certificate, CertificateKind
 from annual_planner.trade.refused import Refused
-from annual_planner.trade.signing import PERFORMED
+from annual_planner.trade.signing import AIRWORTHY, PERFORMED
 from tests.fleets import ANN, TODAY, airplane, made
 
 AT = datetime(2026, 5, 4, 15, 0, tzinfo=UTC)
@@ -35,21 +35,34 @@ def mechanic(fleet: Fleet, name: str = "Ida Fox", *, rated: bool = True) -> int:
     return person_id
 
 
-def corrected(fleet: Fleet, who: int) -> int:
+def inspector(fleet: Fleet, name: str = "Ina Marsh") -> int:
+    held = (
+        Certificate(
+            CertificateKind.MECHANIC, f"X-{name}", frozenset({"airframe", "powerplant"}),
+            months_worked_in_24=24,
+        ),
+        Certificate(CertificateKind.INSPECTION_AUTHORIZATION, f"I-{name}", valid_from=date(2025, 4, 1)),
+    )  # fmt: skip
+    person_id = made(fleet, AddPerson(name, ("mechanic",), certificates=held))
+    apply(fleet, MakeKey(person_id, PASSPHRASE, AT, Cost(1, 8, 1)), ANN, TODAY)
+    return person_id
+
+
+def corrected(fleet: Fleet, who: int, *, major: bool = False) -> int:
     plane = made(fleet, airplane())
     found = made(fleet, Found(plane, TODAY, "wing_left", "Aileron hinge worn", AT, who))
     for edit in (
         Judge(found, TODAY, AT, who, airworthy=False, risk="gets worse"),
         Decide(found, TODAY, AT, who, disposition="correct now"),
-        Correct(found, TODAY, AT, who, "Hinge pin renewed."),
+        Correct(found, TODAY, AT, who, "Hinge pin renewed.", major=major),
     ):
         apply(fleet, edit, ANN, TODAY)
     return found
 
 
-def signed(fleet: Fleet, found: int, who: int) -> int:
+def signed(fleet: Fleet, found: int, who: int, meaning: str = PERFORMED) -> int:
     with fleet.reading() as work:
-        sheet = content_to_sign(work, "discrepancy", found, person_id=who, meaning=PERFORMED, at=AT)
+        sheet = content_to_sign(work, "discrepancy", found, person_id=who, meaning=meaning, at=AT)
     assert "Hinge pin renewed." in sheet.text
     made_id = sign(fleet, SignRecord(sheet, who, PASSPHRASE, AT)).made_id
     assert made_id is not None
@@ -92,3 +105,14 @@ def test_who_holds_no_certificate_does_not_sign_a_repair(fleet: Fleet) -> None:
     found = corrected(fleet, who)
     with pytest.raises(NotEntitled):
         signed(fleet, found, other)
+
+
+def test_a_major_repair_is_signed_by_the_holder_of_an_inspection_authorization_alone(fleet: Fleet) -> None:
+    plain, authorized = mechanic(fleet), inspector(fleet)
+    found = corrected(fleet, plain, major=True)
+    for meaning in (PERFORMED, AIRWORTHY):
+        with pytest.raises(NotEntitled, match="inspection authorization"):
+            signed(fleet, found, plain, meaning)
+    signed(fleet, found, authorized, AIRWORTHY)
+    with fleet.reading() as work:
+        assert values_of(work, "discrepancy", found)["state"] == "signed"

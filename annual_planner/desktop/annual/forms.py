@@ -9,14 +9,9 @@ from annual_planner.desktop.annual.hours_fields import NAMES
 from annual_planner.desktop.annual.seen import PHASE_WORDS, Shown
 from annual_planner.desktop.fields import ChoiceField, TextField
 from annual_planner.desktop.form import Form, Values
+from annual_planner.desktop.major_work import major_field
 from annual_planner.desktop.typed import read_decimal
 from annual_planner.trade.cards import WorkKind
-
-MAJOR = (
-    (False, "no"),
-    (True, "yes: on approved data, approved by an inspection authorization, Form 337"),
-)
-"""14 CFR 43.9(d), 65.95(a)(1)."""
 
 
 class OwnCardForm(Form):
@@ -42,7 +37,7 @@ class OwnCardForm(Form):
                 "kind", "Kind of work", [(kind.value, kind.value.replace("_", " ")) for kind in WorkKind]
             )
         ).put("service")
-        self.add(ChoiceField("major", "Major repair or alteration", list(MAJOR))).put(False)
+        self.add(major_field())
         for (key, words), usual in zip(NAMES, ("0.5", "1", "2"), strict=True):
             self.add(
                 TextField(key, f"Hours {words}", read_decimal, needed="Give hours such as 1.5.", letters=6)

@@ -12,6 +12,7 @@ from annual_planner.desktop.discrepancies.seen import Facts
 from annual_planner.desktop.discrepancies.words import counted_words
 from annual_planner.desktop.fields import ChoiceField, TextField
 from annual_planner.desktop.form import Form
+from annual_planner.desktop.major_work import major_field
 from annual_planner.desktop.typed import read_count, read_decimal
 from annual_planner.store.review_rows import ReviewLine
 from annual_planner.trade.discrepancy_life import DISPOSITIONS, RISKS, WAITS, decision_fault
@@ -129,6 +130,14 @@ def step_form(
     form.add(TextField("said", "In words", needed=needed, letters=44))
     form.add(person)
     form.add(day_field("on", "On", today))
+    return form
+
+
+def correct_form(person: ChoiceField, today: date, done: Done, leave: Leave) -> Form:
+    """What was done; a major repair or alteration is approved by another than plain work (65.95(a)(1))."""
+    needed = "What was done, and by what data?"
+    form = step_form("It is put right", "Corrected", needed, person, today, done, leave)
+    form.add(major_field())
     return form
 
 

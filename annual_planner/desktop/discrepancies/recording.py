@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -207,7 +208,9 @@ class Recording(QObject):
         )
         self._write(edit, form)
 
-    def _start_step(self, kind: str, title: str, verb: str, needed: str, words: str) -> None:
+    def _start_step(self, kind: str, words: str, made: Callable[..., Form]) -> None:
+        """Open a step's form; `made` of its person's field, the day, and what is done with it and without."""
+
         def use(facts: Facts, line: ReviewLine) -> Form:
             def done(values: Values) -> None:
                 from annual_planner.records import discrepancy_life
@@ -216,26 +219,23 @@ class Recording(QObject):
                 self._write(step(line.discrepancy_id, **self._step_of(line), **values), form)
 
             person = forms.person_field(facts, self._me, words)
-            form = forms.step_form(
-                title, verb, needed, person, self.page.desk.today, done, self.page.close_form
-            )
+            form = made(person, self.page.desk.today, done, self.page.close_form)
             return form
 
         self._with(use)
 
     def start_begin(self) -> None:
         """Begin to put it right."""
-        self._start_step("Begin", "Begin to put it right", "Begin", "", "By")
+        self._start_step("Begin", "By", partial(forms.step_form, "Begin to put it right", "Begin", ""))
 
     def start_correct(self) -> None:
         """Ask what was done."""
-        self._start_step(
-            "Correct", "It is put right", "Corrected", "What was done, and by what data?", "Done by"
-        )
+        self._start_step("Correct", "Done by", forms.correct_form)
 
     def start_inspect(self) -> None:
         """Ask who inspected it."""
-        self._start_step("Inspect", "It was inspected and signed for", "Inspected", "", "Inspected by")
+        inspected = partial(forms.step_form, "It was inspected and signed for", "Inspected", "")
+        self._start_step("Inspect", "Inspected by", inspected)
 
     def start_sign(self) -> None:
         """Open the signing of the chosen one; the signature is the last step of its life."""
@@ -260,7 +260,8 @@ class Recording(QObject):
 
     def start_reopen(self) -> None:
         """Ask why it is open again."""
-        self._start_step("Reopen", "Open it again", "Reopen", "Why is it open again?", "By")
+        reopened = partial(forms.step_form, "Open it again", "Reopen", "Why is it open again?")
+        self._start_step("Reopen", "By", reopened)
 
     def start_answer(self) -> None:
         """Ask what the owner answered."""
