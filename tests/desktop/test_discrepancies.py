@@ -16,6 +16,7 @@ from annual_planner.desktop.discrepancies.review_tabs import GROUPS, OVER_TIME, 
 from annual_planner.desktop.form import Form
 from annual_planner.desktop.who import Person
 from annual_planner.desktop.window import MainWindow
+from annual_planner.store.discrepancy_to_sign import discrepancy_to_sign
 from annual_planner.store.fleet_reads import people
 from annual_planner.trade import discrepancy_life as life
 from annual_planner.trade.working import Working
@@ -105,8 +106,10 @@ def test_only_steps_that_may_follow_are_offered_until_it_is_closed(
     form = open_form(page, "correct", qtbot, window)
     form.submit()
     assert "What was done" in form.fields["said"].message.text()
-    form.put({"said": "pads replaced by the maker's manual"})
+    form.put({"said": "pads replaced by the maker's manual", "major": True})
     submit(page, qtbot, window)
+    with window.desk.jobs.fleet.reading() as work:
+        assert discrepancy_to_sign(work, line_of(page).discrepancy_id).major
     open_form(page, "inspect", qtbot, window)
     submit(page, qtbot, window)
     assert line_of(page).closed_on is not None
