@@ -15,6 +15,9 @@ from annual_planner.trade.working import Step, Worked
 HALF = Decimal("0.5")
 """Share of an interval: with more life than this left, doing it early is a waste unless it is forced."""
 
+MUCH_DAYS = 182
+"""Of advice whose interval isn't known, such as a printed day, so much is taken as more than half."""
+
 SOON_AFTER = timedelta(days=30)
 """Due within this many days after the start: the airplane would hardly be back from the visit."""
 
@@ -230,7 +233,7 @@ def _weighed(
         return _maybe_due(thing, life, expected)
     left = f"left, it needs its own visit about {said_date(expected)}"
     gives = _gives(life, first=True)
-    much_left = life.share is not None and life.share > HALF
+    much_left = _much_left(thing, life)
     ordinary, step = _ordinary_visit(thing, start_on, horizon_on)
     if not much_left:
         return True, f"{gives}; {left}", [step]
@@ -242,6 +245,12 @@ def _weighed(
     over = _over(thing, start_on, expected, horizon_on)
     advice = f"only recommended, due about {said_date(expected)}; left to the next annual it runs {over} over"
     return False, f"done now it {gives}; {advice}", [step]
+
+
+def _much_left(thing: ToWeigh, life: LifeLeft) -> bool:
+    if life.share is not None:
+        return life.share > HALF
+    return not thing.force.binding and life.days is not None and life.days > MUCH_DAYS
 
 
 def _over(thing: ToWeigh, start_on: date, expected: date, horizon_on: date) -> str:

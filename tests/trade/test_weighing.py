@@ -61,6 +61,15 @@ def test_advice_with_most_of_its_life_left_is_left() -> None:
     )
 
 
+@pytest.mark.parametrize(("force", "days", "now"), [
+    (Force.RECOMMENDED, 352, False), (Force.RECOMMENDED, 150, True), (Force.RULE, 352, True),
+])  # fmt: skip
+def test_a_printed_day_far_off_is_left_where_it_is_only_advice(force: Force, days: int, now: bool) -> None:
+    weighed = weigh(_thing(START + timedelta(days=days), interval=None, force=force), START, HORIZON).value
+    assert weighed.do_now is now
+    assert f"gives up {days} days" in weighed.reason
+
+
 def test_advice_by_hours_says_how_many_hours_over_it_runs_if_left() -> None:
     thing = _thing(
         interval=Interval(hours=Decimal(500)),
