@@ -6,7 +6,6 @@ from datetime import UTC, datetime
 
 import pytest
 from pytestqt.qtbot import QtBot
-from sqlalchemy import event
 
 from annual_planner.desktop.records.page import NOTHING_SIGNED, RecordsPage
 from annual_planner.desktop.source import Query
@@ -23,6 +22,7 @@ from annual_planner.store.writing import add
 from annual_planner.trade.refused import Refused
 from annual_planner.trade.signing import AIRWORTHY
 from tests.desktop.conftest import settle
+from tests.statements import statements
 
 pytestmark = pytest.mark.desktop
 
@@ -133,23 +133,15 @@ def test_opening_the_records_asks_no_query_for_each_that_is_signed(window: MainW
     plane = filled(window)
     page = opened(window, qtbot)
     fleet, counts, more = window.desk.jobs.fleet, [], 6
-    sent: list[str] = []
-
-    def note(connection: object, cursor: object, statement: str, *_: object) -> None:
-        if statement.startswith("SELECT"):
-            sent.append(statement)
-
-    event.listen(fleet.engine, "before_cursor_execute", note)
     for _round in range(2):
-        sent.clear()
-        page.refresh()
-        settle(qtbot, window)
-        counts.append(len(sent))
+        with statements(fleet) as sent:
+            page.refresh()
+            settle(qtbot, window)
+        counts.append(len(sent.selects))
         with fleet.reading() as work:
             marit = next(each.person_id for each in people(work) if each.name == "Marit Holloway")
         for _ in range(more):
             sign_another(window, plane, marit)
-    event.remove(fleet.engine, "before_cursor_execute", note)
     assert page.entries.listing.table.rowCount() == 2 + more
     # A list may ask twice for the rows in sight, when its order comes in before the rows asked for first.
     assert counts[1] - counts[0] < more

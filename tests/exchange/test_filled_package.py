@@ -18,7 +18,6 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from pypdf import PdfReader, PdfWriter
 from pypdf.generic import DictionaryObject, NameObject, TextStringObject
-from sqlalchemy import event
 
 from annual_planner.__main__ import main
 from annual_planner.exchange import form_fields
@@ -36,6 +35,7 @@ from annual_planner.store.session import Fleet
 from annual_planner.trade.refused import Refused
 from tests.fleets import ANN, TODAY, airplane, made
 from tests.paper.sample import sample_view
+from tests.statements import statements
 
 NOON = datetime(2026, 5, 4, 12, tzinfo=UTC)
 NUMBER = "N012AP-2026-1"
@@ -162,16 +162,9 @@ def test_a_copy_with_much_written_on_it_takes_as_many_queries_as_one_with_little
 
 
 def queries(bench: Bench, values: Mapping[tuple[int, str], str]) -> int:
-    content, sent = bench.filled(values), []
-
-    def note(_connection: object, _cursor: object, statement: str, *_: object) -> None:
-        sent.append(statement)
-
-    event.listen(bench.fleet.engine, "before_cursor_execute", note)
-    try:
+    content = bench.filled(values)
+    with statements(bench.fleet) as sent:
         assert bench.seen(content).faults == ()
-    finally:
-        event.remove(bench.fleet.engine, "before_cursor_execute", note)
     return len(sent)
 
 

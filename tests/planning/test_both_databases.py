@@ -4,10 +4,9 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from datetime import date
-from typing import Any
 
 import pytest
-from sqlalchemy import event, text
+from sqlalchemy import text
 
 from annual_planner.library.shelf import Library
 from annual_planner.planning.close_package import ClosePackage
@@ -36,6 +35,7 @@ from tests.fleets import (
     server_template,
 )
 from tests.planning.conftest import Planned
+from tests.statements import statements
 
 __all__ = ["fleet", "server_template"]
 
@@ -90,19 +90,12 @@ class AtOnce:
 
 
 def test_no_read_of_a_package_goes_through_a_whole_table(settled: Planned) -> None:
-    sent: list[tuple[str, Any]] = []
-
-    def note(connection: object, cursor: object, statement: str, parameters: Any, *_: object) -> None:
-        if statement.lstrip().upper().startswith("SELECT"):
-            sent.append((statement, parameters))
-
-    event.listen(settled.fleet.engine, "before_cursor_execute", note)
-    settled.view()
-    event.remove(settled.fleet.engine, "before_cursor_execute", note)
+    with statements(settled.fleet) as sent:
+        settled.view()
     with settled.fleet.engine.connect() as connection:
         steps = [
             str(row[3])
-            for statement, parameters in sent
+            for statement, parameters in sent.selects
             for row in connection.exec_driver_sql(f"EXPLAIN QUERY PLAN {statement}", parameters)
         ]
     scans = {step.split()[1] for step in steps if step.startswith("SCAN")}

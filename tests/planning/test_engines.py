@@ -2,8 +2,6 @@ from __future__ import annotations
 
 import json
 import re
-from collections.abc import Iterator
-from contextlib import contextmanager
 from dataclasses import replace
 from datetime import date
 from decimal import Decimal
@@ -11,7 +9,6 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from sqlalchemy import event
 
 from annual_planner.exchange.engines import engine_table
 from annual_planner.planning import engine_values
@@ -39,6 +36,7 @@ from annual_planner.trade.refused import Refused
 from annual_planner.trade.trends import Why
 from tests.fleets import TODAY, fleet, server_template
 from tests.records.engine_fleet import FOUR, NOW, OUT_ON, Shop, library, plug_key, shop
+from tests.statements import statements
 
 __all__ = ["fleet", "server_template"]
 
@@ -257,19 +255,6 @@ def test_the_table_names_places_tray_and_cylinders(its: Shop) -> None:
         assert said in text
 
 
-@contextmanager
-def statements(fleet: Fleet) -> Iterator[list[tuple[str, Any]]]:
-    sent: list[tuple[str, Any]] = []
-
-    def note(connection: object, cursor: object, statement: str, parameters: Any, *_: object) -> None:
-        if statement.lstrip().upper().startswith("SELECT"):
-            sent.append((statement, parameters))
-
-    event.listen(fleet.engine, "before_cursor_execute", note)
-    yield sent
-    event.remove(fleet.engine, "before_cursor_execute", note)
-
-
 def test_an_engine_is_read_from_indexes_alone_in_as_many_questions_whatever_there_is(tmp_path: Path) -> None:
     its = shop(open_fleet(tmp_path / "asked.fleet", create=True))
     with statements(its.fleet) as first, its.fleet.reading() as work:
@@ -278,11 +263,11 @@ def test_an_engine_is_read_from_indexes_alone_in_as_many_questions_whatever_ther
     record(its, TODAY, "500", 70.0, 61.0, 70.0, 70.0)
     with statements(its.fleet) as sent, its.fleet.reading() as work:
         read_engine(work, its.aircraft_id, 1, library(), TODAY)
-    assert len(first) == len(sent)
+    assert len(first.selects) == len(sent.selects)
     with its.fleet.engine.connect() as connection:
         steps = [
             str(row[3])
-            for statement, parameters in sent
+            for statement, parameters in sent.selects
             for row in connection.exec_driver_sql(f"EXPLAIN QUERY PLAN {statement}", parameters)
         ]
     its.fleet.close()

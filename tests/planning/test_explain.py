@@ -1,7 +1,6 @@
 from __future__ import annotations
 
 import pytest
-from sqlalchemy import event
 
 from annual_planner.planning.due_after import explain_due_after
 from annual_planner.planning.explain import explain, explain_item
@@ -10,6 +9,7 @@ from annual_planner.trade.said import said_date
 from annual_planner.trade.working import Working, as_lines
 from tests.planning.conftest import Planned
 from tests.planning.fleet import TODAY
+from tests.statements import statements
 
 
 def _asked(settled: Planned, what: str) -> Working:
@@ -81,22 +81,12 @@ def test_the_package_gives_each_decision_with_its_reason(settled: Planned) -> No
 
 
 def test_a_package_is_explained_by_hardly_more_queries_than_one_of_its_items(settled: Planned) -> None:
-    sent: list[str] = []
-
-    def note(_connection: object, _cursor: object, statement: str, *_: object) -> None:
-        sent.append(statement)
-
     item_id = settled.view().items[0].item_id
-    event.listen(settled.fleet.engine, "before_cursor_execute", note)
-    try:
-        with settled.fleet.reading() as work:
-            explain_item(work, item_id, TODAY, settled.library)
-        of_one = len(sent)
-        sent.clear()
+    with statements(settled.fleet) as of_one, settled.fleet.reading() as work:
+        explain_item(work, item_id, TODAY, settled.library)
+    with statements(settled.fleet) as of_all:
         assert len(_asked(settled, "N012AP package").parts) == 5
-    finally:
-        event.remove(settled.fleet.engine, "before_cursor_execute", note)
-    assert len(sent) < 2 * of_one
+    assert len(of_all) < 2 * len(of_one)
 
 
 def test_an_item_shows_proposal_decision_and_due_point_together(settled: Planned) -> None:

@@ -8,7 +8,7 @@ from pathlib import Path
 
 import pytest
 from pypdf import PdfReader
-from sqlalchemy import event, update
+from sqlalchemy import update
 
 from annual_planner.library.shelf import Library
 from annual_planner.paper.package import package_pdf
@@ -20,6 +20,7 @@ from annual_planner.store.mappings import AssemblyRow, StandingRow
 from annual_planner.store.session import Fleet
 from tests.planning.conftest import Planned, plan
 from tests.planning.fleet import small_fleet
+from tests.statements import statements
 
 
 def set_type(fleet: Fleet, engine: int, key: str) -> None:
@@ -65,17 +66,9 @@ def test_an_airplane_without_types_has_no_engines_in_its_package(settled: Planne
 
 def test_a_second_engine_costs_the_same_number_of_queries_as_the_first(twin: Planned) -> None:
     def queries() -> int:
-        seen: list[str] = []
-
-        def note(connection: object, cursor: object, statement: str, *rest: object) -> None:
-            seen.append(statement)
-
-        event.listen(twin.fleet.engine, "before_cursor_execute", note)
-        try:
+        with statements(twin.fleet) as sent:
             twin.view()
-        finally:
-            event.remove(twin.fleet.engine, "before_cursor_execute", note)
-        return len(seen)
+        return len(sent)
 
     one = queries()
     set_type(twin.fleet, 2, "wrenlake_o4")

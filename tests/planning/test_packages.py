@@ -5,7 +5,6 @@ from decimal import Decimal
 from pathlib import Path
 
 import pytest
-from sqlalchemy import event
 
 from annual_planner.library.shelf import Library
 from annual_planner.planning.card_content import from_stored
@@ -29,6 +28,7 @@ from tests.planning.fleet import (
     small_fleet,
     usual_requirements,
 )
+from tests.statements import statements
 from tests.trail import newest_lines
 
 
@@ -187,17 +187,9 @@ def test_the_owner_may_sign_preventive_work_and_open_under_supervision(settled: 
 
 def test_reading_takes_as_many_queries_for_many_cards_as_for_few(planned: Planned, library: Library) -> None:
     def queries() -> int:
-        seen: list[str] = []
-
-        def note(connection: object, cursor: object, statement: str, *rest: object) -> None:
-            seen.append(statement)
-
-        event.listen(planned.fleet.engine, "before_cursor_execute", note)
-        try:
+        with statements(planned.fleet) as sent:
             planned.view()
-        finally:
-            event.remove(planned.fleet.engine, "before_cursor_execute", note)
-        return len(seen)
+        return len(sent)
 
     few = queries()
     with planned.fleet.work("a test") as work:

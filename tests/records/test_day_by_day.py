@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-from contextlib import contextmanager
 from dataclasses import replace
 from datetime import date, timedelta
 from decimal import Decimal
@@ -12,7 +10,7 @@ from typing import Any
 import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
-from sqlalchemy import event, select
+from sqlalchemy import select
 
 from annual_planner.records.compliances import RecordCompliance
 from annual_planner.records.due_state import refresh
@@ -23,6 +21,7 @@ from annual_planner.store.rows import DueLine
 from annual_planner.store.session import Fleet
 from tests.fleets import ANN, TODAY, airplane, annual, hundred_hour, made
 from tests.records.flown_fleet import FROM, SomeAirplane, airplanes, write
+from tests.statements import statements
 
 BEGINS = FROM + timedelta(days=10)
 few_airplanes = st.lists(airplanes, min_size=1, max_size=3).map(tuple)
@@ -73,19 +72,6 @@ def test_from_day_to_day_is_the_same_as_from_nothing_on_the_last_day(
     assert brought == kept(fleet)
 
 
-@contextmanager
-def statements(fleet: Fleet) -> Iterator[list[str]]:
-    """What is sent to the database meanwhile."""
-    sent: list[str] = []
-
-    def note(connection: object, cursor: object, statement: str, *_: object) -> None:
-        sent.append(statement)
-
-    event.listen(fleet.engine, "before_cursor_execute", note)
-    yield sent
-    event.remove(fleet.engine, "before_cursor_execute", note)
-
-
 def fleet_of(fleet: Fleet, airplanes: int, requirements: int) -> None:
     for number in range(airplanes):
         plane = made(fleet, airplane(f"N0{number:02}QA"))
@@ -103,7 +89,7 @@ def test_a_day_asks_the_same_number_of_queries_however_many_lines_turn(
         assert bring_forward(fleet, ANN, date(2027, 2, 1)) == 3
     with fleet.reading() as work:
         assert {line.state for line in due_page(work)} == {"overdue"}
-    assert len([each for each in sent if "BEGIN" not in each and "PRAGMA" not in each]) == 10, sent
+    assert len([said for said, _ in sent if "BEGIN" not in said and "PRAGMA" not in said]) == 10, sent
 
 
 def test_a_day_that_changes_no_line_writes_none(fleet: Fleet) -> None:
@@ -111,7 +97,7 @@ def test_a_day_that_changes_no_line_writes_none(fleet: Fleet) -> None:
     before = kept(fleet)
     with statements(fleet) as sent:
         bring_forward(fleet, ANN, TODAY + timedelta(days=1))
-    written = [each for each in sent if each.startswith(("UPDATE", "INSERT", "DELETE"))]
+    written = [said for said, _ in sent if said.startswith(("UPDATE", "INSERT", "DELETE"))]
     assert [each.partition(" SET ")[0] for each in written] == ["UPDATE aircraft_standing"]
     assert kept(fleet)[:6] == before[:6]
 

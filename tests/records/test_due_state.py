@@ -7,7 +7,6 @@ from datetime import date
 from decimal import Decimal
 
 import pytest
-from sqlalchemy import event
 
 from annual_planner.records.aircraft import ChangeAircraft
 from annual_planner.records.apply import apply
@@ -22,6 +21,7 @@ from annual_planner.trade.periods import Interval, Logic
 from annual_planner.trade.refused import Refused
 from annual_planner.trade.working import as_lines
 from tests.fleets import ANN, TODAY, airplane, annual, hundred_hour, made
+from tests.statements import statements
 
 
 def line(fleet: Fleet, requirement: int) -> DueLine:
@@ -169,21 +169,13 @@ def test_a_terminated_requirement_has_ended_and_leaves_the_fleets_list(fleet: Fl
 
 
 def test_refreshing_asks_the_same_number_of_queries_however_many_requirements(fleet: Fleet) -> None:
-    sent: list[str] = []
-
-    def note(connection: object, cursor: object, statement: str, *_: object) -> None:
-        sent.append(statement)
-
     counts = []
     for number, needs in enumerate((1, 25)):
         plane = made(fleet, airplane(f"N0{number}0QA"))
         for place in range(needs):
             made(fleet, replace(annual(plane), key="", title=f"Requirement {place}"))
-        event.listen(fleet.engine, "before_cursor_execute", note)
-        sent.clear()
-        with fleet.work(ANN) as work:
+        with statements(fleet) as sent, fleet.work(ANN) as work:
             refresh(work, plane, TODAY)
-        event.remove(fleet.engine, "before_cursor_execute", note)
         counts.append(len(sent))
     assert counts[0] == counts[1] <= 12, sent
 

@@ -4,7 +4,6 @@ from datetime import date
 from decimal import Decimal
 
 import pytest
-from sqlalchemy import event
 
 from annual_planner.records.apply import apply
 from annual_planner.records.compliances import RecordCompliance
@@ -16,6 +15,7 @@ from annual_planner.store.session import Fleet
 from annual_planner.trade.periods import Interval
 from annual_planner.trade.refused import Refused
 from tests.fleets import ANN, TODAY, airplane, annual, made
+from tests.statements import statements
 
 
 def new(day: str, requirement: str, hours: str = "", counts_on: str = "") -> NewDoing:
@@ -104,18 +104,10 @@ def test_requirements_of_one_title_are_told_apart_by_what_they_count_on(fleet: F
 
 
 def test_looking_through_a_hundred_takes_no_more_queries_than_one(fleet: Fleet, plane: int) -> None:
-    sent: list[str] = []
-
-    def note(connection: object, cursor: object, statement: str, *_: object) -> None:
-        sent.append(statement)
-
     counts = []
     for many in (1, 1, 100):  # the first connects as well
         given = [new(f"{2010 + at // 12}-{1 + at % 12:02}-03", "annual inspection") for at in range(many)]
-        event.listen(fleet.engine, "before_cursor_execute", note)
-        sent.clear()
-        with fleet.reading() as work:
+        with statements(fleet) as sent, fleet.reading() as work:
             look_through(work, plane, given, TODAY)
-        event.remove(fleet.engine, "before_cursor_execute", note)
         counts.append(len(sent))
     assert counts[1] == counts[2]

@@ -6,7 +6,6 @@ from dataclasses import replace
 from datetime import date
 
 import pytest
-from sqlalchemy import event
 
 from annual_planner.records.apply import apply
 from annual_planner.records.card_results import AddNote
@@ -46,6 +45,7 @@ from tests.signing import (
     state_of,
     whole,
 )
+from tests.statements import statements
 from tests.trail import newest_lines
 
 
@@ -302,22 +302,12 @@ def test_a_fault_at_any_step_leaves_nothing_half_done(shop: Shop, step: str) -> 
 
 
 def test_a_card_with_many_notes_is_read_for_signing_by_as_few_queries_as_one_with_a_note(shop: Shop) -> None:
-    sent: list[str] = []
-
-    def note(_connection: object, _cursor: object, statement: str, *_: object) -> None:
-        sent.append(statement)
-
     def queries(notes: int) -> int:
         card_id = card(shop, notes, state="in work", done_on=None)
         for number in range(notes):
             apply(shop.fleet, AddNote(card_id, f"note {number}", shop.mechanic, AT), ANN, TODAY)
-        event.listen(shop.fleet.engine, "before_cursor_execute", note)
-        try:
-            sent.clear()
-            with shop.fleet.reading() as work:
-                told = card_to_sign(work, card_id).values["notes"]
-        finally:
-            event.remove(shop.fleet.engine, "before_cursor_execute", note)
+        with statements(shop.fleet) as sent, shop.fleet.reading() as work:
+            told = card_to_sign(work, card_id).values["notes"]
         assert isinstance(told, list)
         assert [each["by"]["name"] for each in told] == ["Mo Tarn"] * notes
         return len(sent)

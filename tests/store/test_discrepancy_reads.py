@@ -36,6 +36,7 @@ from annual_planner.store.session import Fleet
 from annual_planner.store.writing import change
 from annual_planner.trade.refused import Refused
 from tests.fleets import ANN, TODAY, airplane, made
+from tests.statements import statements
 
 FORMULA = '=HYPERLINK("x","y")'
 
@@ -170,8 +171,6 @@ def test_the_command_lists_and_writes_without_writing_over(
 
 
 def test_the_list_of_a_full_fleet_goes_by_the_index(tmp_path: Path) -> None:
-    from sqlalchemy import event
-
     with open_fleet(tmp_path / "a.fleet", create=True) as fleet:
         plane = made(fleet, airplane())
         rows: list[dict[str, Any]] = [
@@ -181,13 +180,9 @@ def test_the_list_of_a_full_fleet_goes_by_the_index(tmp_path: Path) -> None:
         ]  # fmt: skip
         with fleet.work(ANN) as work:
             insert_many(work, "discrepancy", rows)
-        sent: list[tuple[str, Any]] = []
-        event.listen(
-            fleet.engine, "before_cursor_execute", lambda c, k, said, told, *_: sent.append((said, told))
-        )
-        with fleet.reading() as work:
+        with statements(fleet) as sent, fleet.reading() as work:
             assert len(review_ids(work, Filter())) == 400
-        asked = [each for each in sent if each[0].startswith("SELECT")]
+        asked = sent.selects
         assert len(asked) == 1
         with fleet.engine.connect() as connection:
             plan = [

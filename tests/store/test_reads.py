@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
-from contextlib import contextmanager
 from dataclasses import fields
 from datetime import date
 from decimal import Decimal
@@ -11,7 +10,6 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from sqlalchemy import event
 
 from annual_planner.records.apply import apply
 from annual_planner.records.compliances import RecordCompliance
@@ -26,27 +24,14 @@ from annual_planner.store.sorting import Then
 from annual_planner.trade.people import Certificate, CertificateKind
 from annual_planner.trade.refused import Refused
 from tests.fleets import ANN, TODAY, airplane, annual, made
-
-
-@contextmanager
-def statements(fleet: Fleet) -> Iterator[list[tuple[str, Any]]]:
-    """Every SELECT that is sent meanwhile."""
-    sent: list[tuple[str, Any]] = []
-
-    def note(connection: object, cursor: object, statement: str, parameters: Any, *_: object) -> None:
-        if statement.lstrip().upper().startswith("SELECT"):
-            sent.append((statement, parameters))
-
-    event.listen(fleet.engine, "before_cursor_execute", note)
-    yield sent
-    event.remove(fleet.engine, "before_cursor_execute", note)
+from tests.statements import statements
 
 
 def plan(fleet: Fleet, read: Callable[[Work], object]) -> list[str]:
     """How the database goes about what is read."""
     with statements(fleet) as sent, fleet.reading() as work:
         read(work)
-    [(statement, parameters)] = sent
+    [(statement, parameters)] = sent.selects
     with fleet.engine.connect() as connection:
         rows = connection.exec_driver_sql(f"EXPLAIN QUERY PLAN {statement}", parameters)
         return [str(row[3]) for row in rows]
@@ -183,7 +168,7 @@ def test_each_list_is_one_query_however_long(three: Fleet) -> None:
     for ask in asks:
         with statements(three) as sent, three.reading() as work:
             ask(work)
-        assert len(sent) == 1, sent
+        assert len(sent.selects) == 1, sent
 
 
 @pytest.fixture

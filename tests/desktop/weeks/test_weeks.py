@@ -13,7 +13,6 @@ from PySide6.QtGui import QKeySequence
 from PySide6.QtPrintSupport import QPrinter
 from PySide6.QtWidgets import QApplication, QWidget
 from pytestqt.qtbot import QtBot
-from sqlalchemy import event
 
 from annual_planner.desktop.go_to import GoTo
 from annual_planner.desktop.weeks.page import WeeksPage
@@ -37,6 +36,7 @@ from tests.desktop.weeks.hands import (
     undo,
     window_of,
 )
+from tests.statements import statements
 
 pytestmark = pytest.mark.desktop
 MOST_QUERIES = 14
@@ -281,16 +281,9 @@ def test_an_owner_is_not_shown_the_shops_weeks(weeks: WeeksPage, qtbot: QtBot) -
 
 
 def test_reading_the_weeks_asks_no_query_for_each_airplane(weeks: WeeksPage) -> None:
-    asked: list[str] = []
-
-    def note(*given: object) -> None:
-        asked.append(str(given[2]))
-
     fleet = weeks.desk.jobs.fleet
-    with fleet.reading() as work:
-        event.listen(fleet.engine, "before_cursor_execute", note)
+    with fleet.reading() as work, statements(fleet) as asked:
         read_seen(work, weeks.desk.today)
-        event.remove(fleet.engine, "before_cursor_execute", note)
     assert len(asked) <= MOST_QUERIES, "12 airplanes, and as many queries as for 300"
 
 

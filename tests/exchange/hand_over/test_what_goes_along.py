@@ -10,7 +10,6 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from sqlalchemy import event
 
 from annual_planner.store.fleet_reads import find_aircraft
 from annual_planner.store.hand_over_reads import handed_over
@@ -20,6 +19,7 @@ from annual_planner.store.session import Fleet
 from annual_planner.store.writing import add, change, rows_where
 from tests.exchange.hand_over.handed import file_of, take_in
 from tests.fleets import airplane, made
+from tests.statements import statements
 
 MOVED = date(2026, 2, 1)
 
@@ -129,14 +129,8 @@ def test_reading_takes_as_many_queries_for_much_as_for_little(moved: Fleet) -> N
 
 
 def queries(fleet: Fleet, registration: str) -> int:
-    seen: list[str] = []
-
-    def count(_conn: Any, _cursor: Any, statement: str, *_: Any) -> None:
-        seen.append(statement)
-
     with fleet.reading() as work:
         aircraft_id = find_aircraft(work, registration)
-        event.listen(fleet.engine, "before_cursor_execute", count)
-        handed_over(work, aircraft_id, keeper="x", handed_on=MOVED)
-        event.remove(fleet.engine, "before_cursor_execute", count)
-    return len(seen)
+        with statements(fleet) as sent:
+            handed_over(work, aircraft_id, keeper="x", handed_on=MOVED)
+    return len(sent)
