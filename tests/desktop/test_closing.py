@@ -5,7 +5,7 @@ The way to the closed package is in test_whole_way.
 
 from __future__ import annotations
 
-from datetime import UTC, date, datetime
+from datetime import date
 from decimal import Decimal
 from pathlib import Path
 
@@ -24,10 +24,8 @@ from annual_planner.records.people import AddPerson
 from annual_planner.records.readings import RecordReading
 from annual_planner.store.fleet_reads import people, set_fleet_fact
 from annual_planner.store.opening import open_fleet
-from annual_planner.store.packages import card_lines
-from annual_planner.store.writing import add, change
-from annual_planner.trade.cards import Phase
 from annual_planner.trade.people import Certificate, CertificateKind
+from tests.cards_done import do_every_card
 from tests.desktop.conftest import settle
 from tests.desktop.test_annual import FEATURES, page, shop  # noqa: F401 - fixtures
 from tests.fleets import TODAY, airplane, annual, made
@@ -36,7 +34,6 @@ pytestmark = pytest.mark.desktop
 # ruff: noqa: F811 - fixtures of the annual's tests are named again where they are asked for
 
 PASSPHRASE = "nine quiet herons on a jetty"
-AT = datetime(2026, 5, 4, 15, 0, tzinfo=UTC)
 
 
 @pytest.fixture
@@ -63,22 +60,8 @@ def do_all(window: MainWindow, package_id: int) -> None:
     """Every card done by who may sign it, with the figures of the engine run."""
     fleet = window.desk.jobs.fleet
     with fleet.reading() as work:
-        who = {each.name: each.person_id for each in people(work)}
-    with fleet.work("a test") as work:
-        for card in card_lines(work, package_id):
-            if not card.included:
-                continue
-            done = {"state": "done", "done_by_id": who["Ida Fox"], "done_on": TODAY}
-            change(work, "work_card", card.card_id, {}, done)
-            if card.phase == Phase.RUN_UP:
-                for each in card.content["measurements"]:  # type: ignore[attr-defined]
-                    result = {
-                        "card_id": card.card_id,
-                        "measurement": each["name"],
-                        "value": 1.0,
-                        "read_at": AT,
-                    }
-                    add(work, "card_result", result)
+        ida = next(each.person_id for each in people(work) if each.name == "Ida Fox")
+    do_every_card(fleet, package_id, lambda _doer: ida)
 
 
 @pytest.fixture

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from datetime import UTC, date, datetime
+from datetime import date
 from decimal import Decimal
 from pathlib import Path
 
@@ -26,10 +26,10 @@ from annual_planner.store.writing import add, change, rows_where, values_of
 from annual_planner.trade.cards import Phase
 from annual_planner.trade.refused import Refused
 from annual_planner.trade.signing import AIRWORTHY, LIST_GIVEN, PERFORMED, SUPERVISED
+from tests.cards_done import AT, do_every_card
 from tests.planning.conftest import Planned, plan
 from tests.planning.fleet import AIRPLANE, HELPER, INSPECTOR, MECHANIC, OWNER, TODAY, small_fleet
 
-AT = datetime(2026, 5, 4, 15, 0, tzinfo=UTC)
 PASSPHRASE = "nine quiet herons on a jetty"
 CHEAP = Cost(time=1, memory_kib=8, lanes=1)
 DOERS = {
@@ -47,23 +47,7 @@ def planned(tmp_path: Path, library: Library) -> Iterator[Planned]:
 
 
 def do_all(planned: Planned) -> None:
-    with planned.fleet.work("a test") as work:
-        for card in card_lines(work, planned.package_id):
-            if not card.included:
-                continue
-            who = DOERS[card.doer]
-            change(
-                work, "work_card", card.card_id, {}, {"state": "done", "done_by_id": who, "done_on": TODAY}
-            )
-            if card.phase == Phase.RUN_UP:
-                for each in card.content["measurements"]:  # type: ignore[attr-defined]
-                    result = {
-                        "card_id": card.card_id,
-                        "measurement": each["name"],
-                        "value": 1.0,
-                        "read_at": AT,
-                    }
-                    add(work, "card_result", result)
+    do_every_card(planned.fleet, planned.package_id, DOERS.__getitem__)
 
 
 def state(planned: Planned, today: date = TODAY) -> ClosingState:
