@@ -11,12 +11,11 @@ from annual_planner.trade.card_states import DONE
 from annual_planner.trade.cards import WorkKind
 from annual_planner.trade.people import WorkPiece
 from annual_planner.trade.refused import Refused
-from annual_planner.trade.signing import AIRWORTHY, LIST_GIVEN, PERFORMED, SUPERVISED, ToSign
+from annual_planner.trade.signing import AIRWORTHY, LIST_GIVEN, PERFORMED, ToSign, meanings_of
 
 if TYPE_CHECKING:
     from annual_planner.store.session import Work
 
-MEANINGS = (PERFORMED, SUPERVISED)
 INSPECTING = (PERFORMED, AIRWORTHY, LIST_GIVEN)
 
 
@@ -55,7 +54,7 @@ def read_card(work: Work, card_id: int) -> ToSign:
         said=f"card {card.number} of {card.package}",
         values=card.values,
         work_on=card.done_on,
-        meanings=INSPECTING if piece.inspection else MEANINGS,
+        meanings=INSPECTING if piece.inspection else meanings_of((piece,)),
         works=(piece,),
         aircraft_id=card.aircraft_id,
         package_id=card.package_id,

@@ -12,7 +12,7 @@ from annual_planner.trade.cards import WorkKind
 from annual_planner.trade.discrepancy_life import CORRECTED
 from annual_planner.trade.people import WorkPiece
 from annual_planner.trade.refused import Refused
-from annual_planner.trade.signing import AIRWORTHY, PERFORMED, SUPERVISED, ToSign
+from annual_planner.trade.signing import ToSign, meanings_of
 
 if TYPE_CHECKING:
     from annual_planner.store.session import Work
@@ -28,8 +28,7 @@ def read_discrepancy(work: Work, discrepancy_id: int) -> ToSign:
         said=f"discrepancy {discrepancy_id}, '{found.text}'",
         values=found.values,
         work_on=found.corrected_on,
-        # Major work is inspected and approved after a mechanic did it (14 CFR 65.95(a)(1)).
-        meanings=(PERFORMED, SUPERVISED, *((AIRWORTHY,) if found.major else ())),
+        meanings=meanings_of((_repair(found),)),
         works=(_repair(found),),
         aircraft_id=found.aircraft_id,
         package_id=found.package_id,

@@ -12,7 +12,7 @@ from annual_planner.trade.cards import WorkKind
 from annual_planner.trade.people import WorkPiece
 from annual_planner.trade.refused import Refused
 from annual_planner.trade.said import said_date
-from annual_planner.trade.signing import AIRWORTHY, LIST_GIVEN, PERFORMED, SUPERVISED, ToSign
+from annual_planner.trade.signing import AIRWORTHY, LIST_GIVEN, PERFORMED, ToSign, meanings_of
 
 if TYPE_CHECKING:
     from annual_planner.store.session import Work
@@ -25,13 +25,14 @@ _SIDES = ("airframe", "engine", "propeller")
 def read_entry(work: Work, entry_id: int) -> ToSign:
     """The entry as it stands."""
     entry = entry_to_sign(work, entry_id)
+    works = works_of(work, entry)
     return ToSign(
         kind="entry",
         said=f"entry {entry_id} of {said_date(entry.work_on)}",
         values=entry.values,
         work_on=entry.work_on,
-        meanings=_meanings(entry),
-        works=works_of(work, entry),
+        meanings=_meanings(entry, works),
+        works=works,
         aircraft_id=entry.aircraft_id,
         package_id=entry.package_id,
         performer_id=_performer(entry),
@@ -40,10 +41,10 @@ def read_entry(work: Work, entry_id: int) -> ToSign:
     )
 
 
-def _meanings(entry: EntryToSign) -> tuple[str, ...]:
+def _meanings(entry: EntryToSign, works: tuple[WorkPiece, ...]) -> tuple[str, ...]:
     if entry.kind == "inspection":
         return (AIRWORTHY if entry.approved else LIST_GIVEN,)
-    return (PERFORMED,) if entry.kind == "preventive maintenance" else (PERFORMED, SUPERVISED)
+    return (PERFORMED,) if entry.kind == "preventive maintenance" else meanings_of(works)
 
 
 def _performer(entry: EntryToSign) -> int | None:

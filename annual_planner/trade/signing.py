@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
 
@@ -36,6 +36,15 @@ MEANINGS: Mapping[str, str] = {
     "received": "I received what is listed here.",
 }
 """What each meaning says to the signer; the same words are part of what is signed."""
+
+
+def meanings_of(works: Sequence[WorkPiece]) -> tuple[str, ...]:
+    """What work other than an inspection is signed as; major work is also inspected after a mechanic did it.
+
+    Source: 14 CFR 43.9(a)(4), 65.95(a)(1).
+    """
+    return (PERFORMED, SUPERVISED, *((AIRWORTHY,) if any(work.major for work in works) else ()))
+
 
 _BOUND = ("annual", "progressive")
 """Inspections that only an inspection authorization carries, among people of a small shop."""

@@ -15,7 +15,7 @@ from annual_planner.records.signing import NotEntitled, SignRecord, sign
 from annual_planner.records.signing_sheet import content_to_sign
 from annual_planner.records.standing import signatures_on
 from annual_planner.store.session import Fleet
-from annual_planner.store.writing import change, values_of
+from annual_planner.store.writing import add, change, values_of
 from annual_planner.trade.people import Certificate, CertificateKind
 from annual_planner.trade.refused import Refused
 from annual_planner.trade.signing import AIRWORTHY, PERFORMED
@@ -116,3 +116,23 @@ def test_a_major_repair_is_signed_by_the_holder_of_an_inspection_authorization_a
     signed(fleet, found, authorized, AIRWORTHY)
     with fleet.reading() as work:
         assert values_of(work, "discrepancy", found)["state"] == "signed"
+
+
+def test_the_entry_of_a_major_repair_is_signed_by_who_inspected_it(fleet: Fleet) -> None:
+    plain, authorized = mechanic(fleet), inspector(fleet)
+    plane = made(fleet, airplane())
+    entry = {
+        "aircraft_id": plane, "kind": "maintenance", "work_on": TODAY, "approved": None,
+        "text": "4 May 2026. N012AP.\nRear spar spliced.",
+        "facts": {"performer_id": plain, "work": [{"kind": "repair", "subject": "airframe", "major": True}]},
+    }  # fmt: skip
+    with fleet.work(ANN) as work:
+        row_id = add(work, "log_entry", entry, aircraft_id=plane)
+    with fleet.reading() as work:
+        sheets = {
+            who: content_to_sign(work, "log_entry", row_id, person_id=who, meaning=AIRWORTHY, at=AT)
+            for who in (plain, authorized)
+        }
+    with pytest.raises(NotEntitled, match="inspection authorization"):
+        sign(fleet, SignRecord(sheets[plain], plain, PASSPHRASE, AT))
+    assert sign(fleet, SignRecord(sheets[authorized], authorized, PASSPHRASE, AT)).made_id is not None
