@@ -102,17 +102,6 @@ def authority(
     return _Judged.of(work, person, airplane, standing, on, rules).told()
 
 
-def who_may(
-    work: WorkPiece,
-    people: Sequence[tuple[Person, Standing]],
-    airplane: Airplane,
-    on: date,
-    rules: RuleSet,
-) -> list[tuple[Person, Authority]]:
-    """Give the answer for each of these people, in their order."""
-    return [(person, authority(work, person, airplane, held, on, rules)) for person, held in people]
-
-
 def least_needed(
     work: WorkPiece, airplane: Airplane, on: date, rules: RuleSet, owner: Person | None = None
 ) -> Worked[Needed]:

@@ -10,7 +10,6 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 from annual_planner.trade.engines import EngineType, MagnetoPhase, Place, PolarityRule
-from annual_planner.trade.firing import keeps_polarity
 from annual_planner.trade.rotation import (
     Change,
     Rotation,
@@ -196,9 +195,3 @@ def _because(engine: EngineType) -> str:
             "polarity is unknown, so the change can't be promised for them. A meter or the wear tells."
         )
     return "With this wiring and firing order too few places of the other polarity lie in the other row."
-
-
-def serves_places_only(engine: EngineType) -> bool:
-    """Whether polarity alternates by itself, so that a rotation serves heat, oil and lead length only."""
-    by_index = engine.polarity is PolarityRule.BY_FIRING_INDEX and not keeps_polarity(engine.firing_order)
-    return by_index or engine.polarity is PolarityRule.ALTERNATING

@@ -124,18 +124,6 @@ def panel_cards(cards: Sequence[CardInOrder]) -> tuple[PanelOpening, ...]:
     return tuple(sorted(found, key=lambda opening: (opening.zone, opening.panel)))
 
 
-def open_and_close(cards: Sequence[CardInOrder]) -> Worked[tuple[PanelOpening, ...]]:
-    """Give the panels to open and close, each once, with the cards that need each."""
-    openings = panel_cards(cards)
-    titles = {card.key: card.title for card in cards}
-    steps = tuple(
-        Step(f"Panel {o.panel}, zone {o.zone}", ", ".join(titles[key] for key in o.opened_before))
-        for o in openings
-    )
-    result = f"{len(openings)} panels, each opened once and closed once"
-    return Worked(openings, Working("Panels to open", result, steps=steps, rules=(_SOURCE,)))
-
-
 def faults(order: Sequence[str], cards: Sequence[CardInOrder]) -> tuple[str, ...]:
     """Say what is wrong with an order of these cards, in words; empty when nothing is."""
     wanted = _by_key(cards)

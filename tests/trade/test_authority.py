@@ -8,7 +8,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from annual_planner.trade.authority import MayDo, least_needed, may_fly_check, who_may
+from annual_planner.trade.authority import MayDo, least_needed, may_fly_check
 from annual_planner.trade.cards import Subject, WorkKind
 from annual_planner.trade.people import Certificate, CertificateKind, Person, Standing, WorkPiece
 from annual_planner.trade.working import as_lines
@@ -167,13 +167,6 @@ def test_every_clause_tried_is_in_the_working_with_its_reason() -> None:
 def test_a_permission_taken_away_names_what_took_it() -> None:
     steps = ask(ANNUAL_LOOK, inspector(), on=date(2027, 4, 1)).working.steps
     assert any(step.result == "fits, but taken away by 14 CFR 65.92(a)" for step in steps)
-
-
-def test_people_are_answered_in_their_order() -> None:
-    asked = [(HELPER, Standing.NONE), (inspector(), Standing.NONE), (pilot("private"), Standing.OWNER)]
-    answers = who_may(OIL, asked, PLAIN, ON, RULES)
-    assert [person for person, _ in answers] == [person for person, _ in asked]
-    assert [a.may_do for _, a in answers] == [MayDo.SUPERVISED, MayDo.YES, MayDo.YES]
 
 
 @pytest.mark.parametrize(

@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 from annual_planner.library.engines import load_engines
 from annual_planner.trade.engines import EngineType, MagnetoPhase, Place, PolarityRule, Row
 from annual_planner.trade.rotation import Change, polarity_change
-from annual_planner.trade.rotation_search import cheapest_assignment, proposed, serves_places_only
+from annual_planner.trade.rotation_search import cheapest_assignment, proposed
 from annual_planner.trade.working import as_lines
 from tests.engine_types import engine_type, plug_type
 
@@ -136,14 +136,9 @@ def test_rows_with_different_plugs_still_get_a_change_of_polarity_within_the_row
 def test_an_odd_radial_is_rotated_for_its_places_only(key: str) -> None:
     engine = SHELF.engine(key)
     worked = proposed(engine)
-    assert serves_places_only(engine)
     assert worked.value.complete
     assert worked.value.rotation.change_row == len(engine.places)
     assert worked.working.result.endswith("polarity alternates by itself")
-
-
-def test_an_even_engine_is_rotated_for_polarity_too() -> None:
-    assert not serves_places_only(SHELF.engine("wrenlake_o6"))
 
 
 @pytest.mark.parametrize("engine", SHELF.engines, ids=lambda each: each.key)

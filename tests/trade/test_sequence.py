@@ -15,7 +15,6 @@ from annual_planner.trade.sequence import (
     CardInOrder,
     faults,
     links,
-    open_and_close,
     order,
     panel_cards,
     why_here,
@@ -257,10 +256,9 @@ def test_panels_are_opened_once_for_all_who_need_them() -> None:
         card("early", Phase.INSPECT, panels=("P1", "P1")),
         card("opener", Phase.OPEN, WorkKind.OPEN, panels=("P7",)),
     ]
-    found = open_and_close(cards)
-    assert [(o.panel, o.opened_before) for o in found.value] == [("P1", ("early", "late")), ("P2", ("late",))]
-    assert all(o.closed_after == o.opened_before for o in found.value)
-    assert "2 panels" in found.working.result
+    found = panel_cards(cards)
+    assert [(o.panel, o.opened_before) for o in found] == [("P1", ("early", "late")), ("P2", ("late",))]
+    assert all(o.closed_after == o.opened_before for o in found)
 
 
 def test_every_card_is_placed_in_the_working_with_what_it_waits_for() -> None:
