@@ -24,6 +24,7 @@ from annual_planner.desktop.parts import TabsLater, offer_turning
 from annual_planner.desktop.widgets import label
 from annual_planner.desktop.with_details import HeldPart
 from annual_planner.trade.coverage import Covered, coverage, scope_checked
+from annual_planner.trade.refused import Refused
 from annual_planner.trade.working import Working
 
 if TYPE_CHECKING:
@@ -108,6 +109,8 @@ class LibraryPage(Page):
         self._sections[tab.name] = made
         if tab.name in self._rows:
             made.take(self._rows[tab.name])
+        else:
+            made.say(f"Reading {tab.what} …")
         return made
 
     def _make_scope(self, tab: Tab) -> QWidget:
@@ -141,7 +144,7 @@ class LibraryPage(Page):
 
     def ask(self) -> None:
         """Have the library read, and the airplanes' features with which the scope is checked."""
-        self.desk.with_library(self, self._take, self.failed)
+        self.desk.with_library(self, self._take, self._unread)
         self.desk.jobs.read(_names_of_all, self, self._take_airplanes, self.failed, topic="names")
         self._ask_features()
 
@@ -172,6 +175,14 @@ class LibraryPage(Page):
         return self._scope_working()
 
     # -- inside ------------------------------------------------------------------------------------------
+
+    def _unread(self, error: Exception) -> None:
+        """Say on every list why it is empty; nothing else here depends on the library."""
+        said, why = "The library could not be read", "Nothing was lost."
+        if isinstance(error, Refused):
+            said, why = error.said, error.remedy
+        for section in self._sections.values():
+            section.say(said, why, "Try again", self.refresh)
 
     def _take(self, library: Library) -> None:
         self._library = library

@@ -12,6 +12,7 @@ from annual_planner.desktop.desk import Desk
 from annual_planner.desktop.listing import Listing, Words
 from annual_planner.desktop.source import HeldSource
 from annual_planner.desktop.split import Split
+from annual_planner.trade.refused import Refused
 
 R = TypeVar("R")
 BESIDE_LINES = 40
@@ -68,6 +69,14 @@ class HeldPart(WithDetails[R]):
         """Show these rows, the first of them chosen."""
         self.source.rows = list(rows)
         self.listing.ask()
+
+    def say(
+        self, title: str, why: str = "", verb: str = "", action: Callable[[], object] | None = None
+    ) -> None:
+        """Say in the place of the rows why there are none yet, and offer a way on."""
+        self.listing.table.failed.emit(Refused(title, why))
+        self.listing.blank.show_state(title, why, verb, action)
+        self.draw()
 
     def draw(self) -> None:
         """Write the details of the chosen row."""

@@ -4,6 +4,8 @@ from pytestqt.qtbot import QtBot
 from annual_planner.desktop.library_columns import FACT_WORDS
 from annual_planner.desktop.library_page import LibraryPage
 from annual_planner.desktop.window import MainWindow
+from annual_planner.library.shelf import Library
+from annual_planner.trade.refused import Refused
 from tests.desktop.conftest import settle
 
 pytestmark = pytest.mark.desktop
@@ -114,3 +116,28 @@ def test_every_rule_says_in_words_when_it_fits(page: LibraryPage, window: MainWi
     assert facts <= set(FACT_WORDS), "each is asked in words of the trade"
     paperwork = next(text for text in told if "paperwork" in text)
     assert "kind of work: research or record" in paperwork
+
+
+def test_a_library_that_cannot_be_read_says_why_on_its_lists_and_is_read_again(
+    window: MainWindow, qtbot: QtBot, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    right = window.desk._load_library
+
+    def wrong() -> Library:
+        raise Refused("cards/shop.toml, card 2: the phase is missing.", "Give it, then try again.")
+
+    monkeypatch.setattr(window.desk, "_library", None)
+    monkeypatch.setattr(window.desk, "_load_library", wrong)
+    window.go("library", "cards")
+    page = window.page
+    assert isinstance(page, LibraryPage)
+    assert "Reading cards" in page.shown.listing.blank.accessibleDescription()
+    settle(qtbot, window)
+    blank = page.shown.listing.blank
+    assert blank.isVisible()
+    assert "the phase is missing" in blank.accessibleDescription()
+    window.desk._load_library = right
+    blank.next.click()
+    settle(qtbot, window)
+    assert page.shown.listing.view.isVisible()
+    assert page.shown.listing.table.rowCount() > 90
