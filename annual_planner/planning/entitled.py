@@ -5,14 +5,15 @@ from __future__ import annotations
 from datetime import date
 
 from annual_planner.planning.card_content import CardContent
-from annual_planner.store.fleet_reads import person_values
+from annual_planner.store.fleet_reads import aircraft_sheet, person_values
 from annual_planner.store.rows import AircraftSheet
 from annual_planner.store.session import Work
-from annual_planner.trade.authority import Authority, Needed, authority, least_needed
+from annual_planner.trade.authority import Authority, Needed, authority, least_needed, may_fly_check
 from annual_planner.trade.cards import WorkKind
 from annual_planner.trade.clauses import RuleSet
 from annual_planner.trade.people import Airplane, Person, Standing, WorkPiece
-from annual_planner.trade.working import Worked
+from annual_planner.trade.said import said_date
+from annual_planner.trade.working import Input, Rule, Step, Worked, Working
 
 
 def airplane_of(sheet: AircraftSheet) -> Airplane:
@@ -48,6 +49,28 @@ def may(
 def owner_person(work: Work, sheet: AircraftSheet) -> Person | None:
     """The airplane's owner with the certificates on record; None where no owner is recorded."""
     return person_values(work).get(sheet.owner_id) if sheet.owner_id is not None else None
+
+
+def explain_flight_check(work: Work, aircraft_id: int, rules: RuleSet, today: date) -> Working:
+    """Who of the people on record may make the flight check after work that may have changed how it flies."""
+    sheet, people = aircraft_sheet(work, aircraft_id), person_values(work)
+    asked = [
+        (person.name, may_fly_check(person, airplane_of(sheet), standing_of(sheet, each), today, rules))
+        for each, person in sorted(people.items(), key=lambda item: item[1].name)
+    ]
+    able = [name for name, worked in asked if worked.value]
+    return Working(
+        title=f"Who may make the flight check of {sheet.registration}",
+        result=", ".join(able) or "nobody on record",
+        inputs=(Input("people on record", str(len(people))), Input("day", said_date(today))),
+        steps=tuple(Step(name, worked.working.result) for name, worked in asked),
+        rules=(Rule("14 CFR 91.407(b)", "before anybody but crew goes along, and logged in the records"),),
+        assumptions=(
+            "The work may have changed how it flies, and nothing on the ground shows that it did not (91.407(c)).",
+            "Whoever flies is rated on the airplane; the program has not seen the certificates.",
+        ),
+        parts=tuple(worked.working for _, worked in asked if worked.value),
+    )
 
 
 class LeastAsked:

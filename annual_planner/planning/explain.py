@@ -8,7 +8,7 @@ from difflib import get_close_matches
 
 from annual_planner.library.shelf import Library
 from annual_planner.planning.card_content import from_stored
-from annual_planner.planning.entitled import LeastAsked, owner_person
+from annual_planner.planning.entitled import LeastAsked, explain_flight_check, owner_person
 from annual_planner.planning.in_order import key_in_order, line_in_order, lines_in_order
 from annual_planner.planning.weighed import Visit, hours_on, to_weigh, visit_from
 from annual_planner.records.due_state import explain_due, explain_dues, explain_usage
@@ -31,8 +31,8 @@ from annual_planner.trade.weighing import weigh
 from annual_planner.trade.working import Input, Step, Working
 
 ASK = (
-    "Ask for 'annual', 'usage', words of a requirement, 'card 12', 'card 12 hours', 'card 12 when', "
-    "'order', 'package', 'coverage', 'together', 'plan', 'promise', 'cost', 'week', 'closing', "
+    "Ask for 'annual', 'usage', 'flight check', words of a requirement, 'card 12', 'card 12 hours', "
+    "'card 12 when', 'order', 'package', 'coverage', 'together', 'plan', 'promise', 'cost', 'week', 'closing', "
     "'discrepancy' with words of it, 'after' with words of a requirement, or 'engine 1 plug 3T'."
 )
 
@@ -40,13 +40,14 @@ ASK = (
 def explain(work: Work, what: str, library: Library, today: date) -> Working:
     """The working of what the words ask for: a registration or the number of a package, then the thing.
 
-    After a registration the package is the open one that begins last. 'usage'; 'package' (what goes in and
-    why); 'order'; 'card 12' (who may do it, and why it stands where it does); 'card 12 hours' (as learned
-    from those used); 'coverage' (of the scope); 'together' (which items to bundle over two years); 'plan',
-    'card 12 when', 'promise' and 'cost' (of its kept plan) and 'week' (see explain_plan for these); 'closing'
-    (what keeps the package open); 'after' with words of a requirement (when it is next due after the visit);
-    'discrepancy' with words of one that is open; 'engine' with its position and a thing (see explain_engine);
-    else words of a requirement ('annual', 'oil'). Refused, with the choices, where nothing or more fits.
+    After a registration the package is the open one that begins last. 'usage'; 'flight check' (who may make
+    it after work); 'package' (what goes in and why); 'order'; 'card 12' (who may do it, and why it stands
+    where it does); 'card 12 hours' (as learned from those used); 'coverage' (of the scope); 'together' (which
+    items to bundle over two years); 'plan', 'card 12 when', 'promise' and 'cost' (of its kept plan) and
+    'week' (see explain_plan for these); 'closing' (what keeps the package open); 'after' with words of a
+    requirement (when it is next due after the visit); 'discrepancy' with words of one that is open; 'engine'
+    with its position and a thing (see explain_engine); else words of a requirement ('annual', 'oil').
+    Refused, with the choices, where nothing or more fits.
     """
     words = what.split()
     if not words:
@@ -85,6 +86,8 @@ def _of_airplane(work: Work, aircraft_id: int, asked: list[str], library: Librar
     match asked:
         case ["usage"]:
             return explain_usage(work, aircraft_id, today)
+        case ["flight", "check"]:
+            return explain_flight_check(work, aircraft_id, library.rules, today)
         case ["together"]:
             from annual_planner.planning.bundled import bundle_of_aircraft
 

@@ -23,7 +23,7 @@ from annual_planner.trade.refused import Refused
 from annual_planner.trade.working import Working
 from demo_fleet.loader import DEMO_TODAY, build_demo, demo_visit
 
-OF_AN_AIRPLANE = ("usage", "together", "week", "coverage")
+OF_AN_AIRPLANE = ("usage", "flight check", "together", "week", "coverage")
 OF_A_PACKAGE = ("package", "order", "closing")
 OF_AN_ENGINE = (
     "", "rotation", "proposal", "polarity", "test", "torque", "restrictor", "set", "hours", "tray",

@@ -56,6 +56,13 @@ def test_the_usage_is_explained(settled: Planned) -> None:
     assert "h a month" in _asked(settled, "N012AP usage").result
 
 
+def test_the_flight_check_is_made_by_a_private_pilot_or_higher_of_those_on_record(settled: Planned) -> None:
+    told = _asked(settled, "N012AP flight check")
+    assert told.result == "Olive Tarn", "the owner alone holds a pilot certificate"
+    assert {step.text: step.result for step in told.steps}["Ina Marsh"] == "may not"
+    assert told.rules[0].citation == "14 CFR 91.407(b)"
+
+
 def test_a_card_says_who_may_do_it_and_why_it_stands_where_it_does(settled: Planned) -> None:
     number = next(card.number for card in settled.view().cards if card.title == "Engine mount")
     working = _asked(settled, f"N012AP card {number}")
