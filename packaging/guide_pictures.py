@@ -213,9 +213,9 @@ class Walk:
         from PySide6.QtTest import QTest
 
         page = self.annual
-        page.tabs.show_part(page.in_work_part)
+        page.tabs.show_part(page.late.in_work_part)
         self.settle()
-        tab = page.in_work
+        tab = page.late.in_work
         tab.scan.setText(str(tab.listing.held.rows[0].number))
         QTest.keyClick(tab.scan, Qt.Key.Key_Return)
         self.settle()
@@ -316,9 +316,9 @@ class Walk:
     def close(self) -> None:
         """Entries drafted, read, signed; the package closed and its papers filed."""
         page = self.annual
-        page.tabs.show_part(page.closing_part)
+        page.tabs.show_part(page.late.closing_part)
         self.settle()
-        closing = page.closing
+        closing = page.late.closing
         assert closing.seen is not None, "the closing is read"
         self.picture("closing-missing")
         lacks = closing.seen.state.value.before_entries

@@ -112,7 +112,7 @@ def test_keys_turn_to_the_next_part_and_act_on_its_list(
 
 
 def test_on_each_part_every_key_does_one_thing(shop: MainWindow, page: AnnualPage, qtbot: QtBot) -> None:
-    for part in (page.items, page.when, page.in_work_part, page.closing_part):
+    for part in (page.items, page.when, page.late.in_work_part, page.late.closing_part):
         page.tabs.show_part(part)
         settle(qtbot, shop)
         allowed = [each for each in page.actions_here if each.isEnabled() and each.shortcuts()]

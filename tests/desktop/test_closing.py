@@ -68,11 +68,11 @@ def do_all(window: MainWindow, package_id: int) -> None:
 def closing(page: AnnualPage, shop: MainWindow, qtbot: QtBot) -> ClosingTab:
     assert page.package_id is not None
     do_all(shop, page.package_id)
-    page.tabs.show_part(page.closing_part)
+    page.tabs.show_part(page.late.closing_part)
     settle(qtbot, shop)
-    page.closing._ask()
+    page.late.closing._ask()
     settle(qtbot, shop)
-    return page.closing
+    return page.late.closing
 
 
 def sign_chosen(closing: ClosingTab, shop: MainWindow, qtbot: QtBot) -> None:
@@ -135,11 +135,11 @@ def test_the_acts_of_closing_stand_in_the_menu_while_they_are_seen_and_the_next_
 def test_a_package_with_open_cards_can_not_be_closed(
     page: AnnualPage, shop: MainWindow, qtbot: QtBot
 ) -> None:
-    page.tabs.show_part(page.closing_part)
+    page.tabs.show_part(page.late.closing_part)
     settle(qtbot, shop)
-    assert page.closing.lacking.table.rowCount() > 0
-    assert not page.closing.buttons["close"].isEnabled()
-    assert not page.closing.buttons["draft"].isEnabled()
+    assert page.late.closing.lacking.table.rowCount() > 0
+    assert not page.late.closing.buttons["close"].isEnabled()
+    assert not page.late.closing.buttons["draft"].isEnabled()
     shop.show_why()
     settle(qtbot, shop)
     assert shop.panel.working is not None
@@ -216,7 +216,7 @@ def test_an_owner_is_shown_what_is_missing_and_no_act_that_writes(
     shop.desk.who.pick(Person("owner", owner_id, "Ola Reed"))
     shop.go("annual", package_id)
     settle(qtbot, shop)
-    page.tabs.show_part(page.closing_part)
+    page.tabs.show_part(page.late.closing_part)
     settle(qtbot, shop)
     assert closing.result.isVisible()
     assert {name for name, each in closing.buttons.items() if each.isVisible()} == {"print", "list"}

@@ -26,10 +26,10 @@ def tab(page: AnnualPage, shop: MainWindow, qtbot: QtBot) -> InWork:  # noqa: F8
     shop.desk.who.pick(Person("mechanic", ida.person_id, ida.name))
     settle(qtbot, shop)
     shop.go("annual", page.package_id)
-    page.tabs.show_part(page.in_work_part)
+    page.tabs.show_part(page.late.in_work_part)
     settle(qtbot, shop)
-    qtbot.waitUntil(lambda: bool(page.in_work.listing.held.rows))
-    return page.in_work
+    qtbot.waitUntil(lambda: bool(page.late.in_work.listing.held.rows))
+    return page.late.in_work
 
 
 def opened(tab: InWork, shop: MainWindow, qtbot: QtBot, number: int) -> None:  # noqa: F811
@@ -124,7 +124,7 @@ def test_a_card_and_what_was_found_on_it_lead_to_each_other(
     shop.page.doings.card.trigger()
     settle(qtbot, shop)
     assert isinstance(shop.page, AnnualPage)
-    assert shop.page.tabs.part is shop.page.in_work_part
+    assert shop.page.tabs.part is shop.page.late.in_work_part
     assert tab.card_id == card_id
     assert tab.doings.card is not None
     assert tab.doings.card.card.card_id == card_id

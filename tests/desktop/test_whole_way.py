@@ -85,9 +85,9 @@ def sit_down(shop: MainWindow, qtbot: QtBot, name: str) -> int:
 
 def in_work(page: AnnualPage, shop: MainWindow, qtbot: QtBot) -> InWork:
     shop.go("annual", page.package_id)
-    page.tabs.show_part(page.in_work_part)
+    page.tabs.show_part(page.late.in_work_part)
     settle(qtbot, shop)
-    return page.in_work
+    return page.late.in_work
 
 
 def first_card_with_a_defect(tab: InWork, shop: MainWindow, qtbot: QtBot) -> int:
@@ -181,9 +181,9 @@ def fields_of(card: CardLine) -> list[tuple[str, str]]:
 
 
 def draft_sign_close(page: AnnualPage, shop: MainWindow, qtbot: QtBot) -> None:
-    page.tabs.show_part(page.closing_part)
+    page.tabs.show_part(page.late.closing_part)
     settle(qtbot, shop)
-    closing = page.closing
+    closing = page.late.closing
     assert closing.seen is not None
     assert closing.seen.state.value.before_entries == (), closing.seen.state.working.steps
     closing.buttons["draft"].click()

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
-
 from PySide6.QtWidgets import QStackedWidget, QVBoxLayout, QWidget
 
 from annual_planner.desktop.annual.annual_tabs import AnnualTabs
@@ -11,6 +9,7 @@ from annual_planner.desktop.annual.cards_tab import CardsInOrder
 from annual_planner.desktop.annual.chooser import chooser
 from annual_planner.desktop.annual.doings import Doings
 from annual_planner.desktop.annual.items_tab import WhatGoesIn
+from annual_planner.desktop.annual.late_parts import LateParts
 from annual_planner.desktop.annual.plan import start_plan
 from annual_planner.desktop.annual.seen import Shown, read_packages, read_shown
 from annual_planner.desktop.annual.when_doings import WhenDoings
@@ -19,7 +18,6 @@ from annual_planner.desktop.annual.why import why_here
 from annual_planner.desktop.columns import day_text
 from annual_planner.desktop.desk import Desk
 from annual_planner.desktop.form import Form, Scrolled
-from annual_planner.desktop.later import Later
 from annual_planner.desktop.listing import Listing
 from annual_planner.desktop.page import AskWhy, Page
 from annual_planner.desktop.parts import RoomForPart, offer_turning
@@ -27,10 +25,6 @@ from annual_planner.desktop.widgets import Blank, label
 from annual_planner.store.rows import PackageLine
 from annual_planner.trade.refused import Refused
 from annual_planner.trade.working import Working
-
-if TYPE_CHECKING:
-    from annual_planner.desktop.annual.closing_tab import ClosingTab
-    from annual_planner.desktop.annual.in_work.tab import InWork
 
 PLAN = "plan:"
 """Before the id of an airplane: an annual is to be planned for it."""
@@ -42,19 +36,9 @@ class AnnualPage(Page):
 
     place = "annual"
     title = "Annual"
-    listens = frozenset(
-        {
-            "package",
-            "card",
-            "aircraft",
-            "reading",
-            "requirement",
-            "compliance",
-            "due",
-            "discrepancy",
-            "person",
-        }
-    )
+    listens = frozenset((
+        "package", "card", "aircraft", "reading", "requirement", "compliance", "due", "discrepancy", "person",
+    ))  # fmt: skip
 
     def __init__(self, desk: Desk) -> None:
         super().__init__(desk)
@@ -69,18 +53,15 @@ class AnnualPage(Page):
         self.items = WhatGoesIn(desk, self.failed)
         self.cards = CardsInOrder(desk)
         self.when = WhoAndWhen(self)
-        self._in_work: InWork | None = None
-        self.in_work_part = Later(lambda: self.in_work, "In work")
-        self._closing: ClosingTab | None = None
-        self.closing_part = Later(lambda: self.closing, "Closing")
+        self.late = LateParts(desk, self)
         self.tabs = AnnualTabs(
             desk,
             (
                 ("items", self.items, "What goes in"),
                 ("cards", self.cards, "Cards"),
                 ("when", self.when, "Who and when"),
-                ("in work", self.in_work_part, "In work"),
-                ("closing", self.closing_part, "Closing"),
+                ("in work", self.late.in_work_part, "In work"),
+                ("closing", self.late.closing_part, "Closing"),
             ),
         )
         self.blank = Blank()
@@ -93,34 +74,6 @@ class AnnualPage(Page):
         offer_turning(self, self.tabs)
         self._offer(False)
         self._connect()
-
-    @property
-    def in_work(self) -> InWork:
-        """The part in which cards are done, made when it is first looked at."""
-        if self._in_work is None:
-            from annual_planner.desktop.annual.in_work.tab import InWork
-
-            self._in_work = InWork(self.desk)
-            self._in_work.wants_working.connect(self.wants_working)
-            self._in_work.wants_discrepancy.connect(lambda each: self.goes.emit("discrepancies", each))
-            if self.shown is not None:
-                self._in_work.take(self.shown)
-            self.adopt(self._in_work.doings.by_name.values(), "I&n work", self._in_work)
-        return self._in_work
-
-    @property
-    def closing(self) -> ClosingTab:
-        """The part that closes the package, made when it is first looked at."""
-        if self._closing is None:
-            from annual_planner.desktop.annual.closing_tab import ClosingTab
-
-            self._closing = ClosingTab(self.desk)
-            self._closing.wants_card.connect(self._show_card)
-            self._closing.wants_discrepancy.connect(lambda each: self.goes.emit("discrepancies", each))
-            if self.shown is not None:
-                self._closing.take(self.shown)
-            self.adopt(self._closing.doings.values(), "C&losing", self._closing)
-        return self._closing
 
     def _show_card(self, card_id: int) -> None:
         """Go to a card in the order of the work."""
@@ -155,6 +108,10 @@ class AnnualPage(Page):
         self.items.wants_why.connect(lambda: self._ask_why())
         self.cards.detail.wants_why.connect(lambda: self._ask_why())
         self.tabs.said.connect(self.strip.say)
+        self.late.wants_working.connect(self.wants_working)
+        self.late.wants_discrepancy.connect(lambda each: self.goes.emit("discrepancies", each))
+        self.late.wants_card.connect(self._show_card)
+        self.late.made.connect(self.adopt)
         self.desk.who.changed.connect(self.tabs.order)
 
     def _offer(self, on: bool) -> None:
@@ -228,8 +185,8 @@ class AnnualPage(Page):
     def _open_wanted(self) -> None:
         card_id, self._wanted_card = self._wanted_card, None
         if card_id is not None:
-            self.tabs.show_part(self.in_work_part)
-            self.in_work.open_card(card_id)
+            self.tabs.show_part(self.late.in_work_part)
+            self.late.in_work.open_card(card_id)
 
     def start_plan(self, aircraft_id: int) -> None:
         """Ask when the annual of that airplane is to start."""
@@ -330,24 +287,10 @@ class AnnualPage(Page):
         self.shown = shown
         package = shown.view.package
         self.heading.setText(f"{package.registration}  {package.title}")
-        self.about.setText(
-            "  ·  ".join(
-                (
-                    package.state,
-                    f"starts {day_text(package.start_on)}",
-                    f"{package.cards} cards",
-                    f"{package.hours_likely:.1f} h likely",
-                    f"package {package.number}",
-                )
-            )
-        )
+        self.about.setText(about(package))
         self.about.show()
-        for part in (self.items, self.cards, self.when, self.tabs):
+        for part in (self.items, self.cards, self.when, self.tabs, self.late):
             part.take(shown)
-        if self._in_work is not None:
-            self._in_work.take(shown)
-        if self._closing is not None:
-            self._closing.take(shown)
         self._stack.setCurrentWidget(self._annual)
         self._offer(True)
         self._open_wanted()
@@ -379,3 +322,16 @@ class AnnualPage(Page):
             self.tabs.show()
             self._stack.setCurrentWidget(self._annual if self.shown is not None else self.chooser)
             self.cards.listing.view.setFocus()
+
+
+def about(package: PackageLine) -> str:
+    """How far the package is, when it starts and how much it is, in a line."""
+    return "  ·  ".join(
+        (
+            package.state,
+            f"starts {day_text(package.start_on)}",
+            f"{package.cards} cards",
+            f"{package.hours_likely:.1f} h likely",
+            f"package {package.number}",
+        )
+    )

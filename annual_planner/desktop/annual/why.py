@@ -20,8 +20,8 @@ def why_here(page: AnnualPage) -> AskWhy | Working | None:
         return _of_item(page)
     if part is page.cards and page.cards.current is not None:
         return _of_card(page, page.cards.current.card_id)
-    if part is page.closing_part:
-        return page.closing.working()
+    if part is page.late.closing_part:
+        return page.late.closing.working()
     if part is page.when and page.when.made is not None:
         return page.when.made.working() or shown.view.order_working
     if page.tabs.name_in_front == "after":
