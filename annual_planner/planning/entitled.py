@@ -66,7 +66,7 @@ def explain_flight_check(work: Work, aircraft_id: int, rules: RuleSet, today: da
         steps=tuple(Step(name, worked.working.result) for name, worked in asked),
         rules=(Rule("14 CFR 91.407(b)", "before anybody but crew goes along, and logged in the records"),),
         assumptions=(
-            "The work may have changed how it flies, and nothing on the ground shows that it did not (91.407(c)).",
+            "The work may have changed how it flies; no ground test shows that it did not (91.407(c)).",
             "Whoever flies is rated on the airplane; the program has not seen the certificates.",
         ),
         parts=tuple(worked.working for _, worked in asked if worked.value),

@@ -32,8 +32,8 @@ from annual_planner.trade.working import Input, Step, Working
 
 ASK = (
     "Ask for 'annual', 'usage', 'flight check', words of a requirement, 'card 12', 'card 12 hours', "
-    "'card 12 when', 'order', 'package', 'coverage', 'together', 'plan', 'promise', 'cost', 'week', 'closing', "
-    "'discrepancy' with words of it, 'after' with words of a requirement, or 'engine 1 plug 3T'."
+    "'card 12 when', 'order', 'package', 'coverage', 'together', 'plan', 'promise', 'cost', 'week', "
+    "'closing', 'discrepancy' with words of it, 'after' with words of a requirement, or 'engine 1 plug 3T'."
 )
 
 
