@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from annual_planner.trade.compression import JudgingRule, SpreadRule, restrictor_for
+from annual_planner.trade.compression import JudgingRule, SpreadRule
 from annual_planner.trade.engines import CompressionKind, EngineType, RestrictorChoice
 from annual_planner.trade.flow import REGULATED_PSI
+from annual_planner.trade.restrictor import restrictor_for
 from annual_planner.trade.working import Rule, Worked, Working
 
 PUBLISHED_LOSS = 0.25

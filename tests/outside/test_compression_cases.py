@@ -7,7 +7,7 @@ from typing import Any
 import pytest
 
 from annual_planner.library.compression import load_compression
-from annual_planner.trade import compression, flow
+from annual_planner.trade import flow, restrictor
 from annual_planner.trade.compression import Conditions, Verdict, judged_cylinder, judged_direct, master_index
 from tests.outside.cylinder_cases import TABLES, named
 
@@ -29,16 +29,16 @@ def test_the_shipped_figures_are_the_published_ones() -> None:
     assert by_leakage.max_loss_fraction == LIMITS["max_loss_fraction"]
     assert LIMITS["regulated_psi_g"] == flow.REGULATED_PSI
     assert 80 * (1 - LIMITS["max_loss_fraction"]) == LIMITS["remove_and_inspect_below_psi_g"]
-    assert LIMITS["orifice_bore_split_in"] == compression.BORE_SPLIT_IN
-    assert LIMITS["orifice_small_in"] == compression.SMALL_RESTRICTOR_IN
-    assert LIMITS["orifice_large_in"] == compression.LARGE_RESTRICTOR_IN
+    assert LIMITS["orifice_bore_split_in"] == restrictor.BORE_SPLIT_IN
+    assert LIMITS["orifice_small_in"] == restrictor.SMALL_RESTRICTOR_IN
+    assert LIMITS["orifice_large_in"] == restrictor.LARGE_RESTRICTOR_IN
     rerun = next(step for step in FACTS.ladder if step.key == "run_again")
     assert f"at least {LIMITS['rerun_minutes_before_recheck']} minutes" in rerun.text
 
 
 @cases("orifice_choice")
 def test_restrictor_by_bore(case: Case) -> None:
-    assert compression.restrictor_for(case["bore_in"]).value == case["orifice_in"]
+    assert restrictor.restrictor_for(case["bore_in"]).value == case["orifice_in"]
 
 
 @cases("compression_threshold")

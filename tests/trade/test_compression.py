@@ -16,9 +16,9 @@ from annual_planner.trade.compression import (
     lowest_good_psi,
     master_index,
     normalized_psi,
-    restrictor_for,
 )
 from annual_planner.trade.refused import Refused
+from annual_planner.trade.restrictor import restrictor_for
 from annual_planner.trade.working import as_lines
 
 QUARTER = JudgingRule("q", "a quarter at most", "a rule", max_loss_fraction=0.25)
