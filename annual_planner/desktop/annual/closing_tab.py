@@ -112,29 +112,7 @@ class ClosingTab(QWidget):
         )  # fmt: skip
         self.text = EntryText()
         self.text.left.connect(self._save)
-        self.doings = {
-            "draft": self._doing(
-                "&Draft the entries", self._draft, "Write every entry that is owed, to be read", "Ctrl+D"
-            ),
-            "save": self._doing(
-                "Save the &text", self._save, "Keep the text of the entry as it now reads", "Ctrl+T"
-            ),
-            "sign": self._doing(
-                "&Sign the entry…", self._sign, "Sign the chosen entry with your own key", "Ctrl+Shift+S"
-            ),
-            "print": self._doing(
-                "P&rint the entries…", self._print, "For ink: on Letter, A4 or labels", "Ctrl+Shift+P"
-            ),
-            "list": self._doing(
-                "Copy the &owner's list",
-                self._copy_list,
-                "What was found unairworthy, to be given to the owner",
-                "Ctrl+Shift+J",
-            ),
-            "close": self._doing(
-                "Close the &package", self._close, "Once nothing is missing; it then stays as it is", "Ctrl+E"
-            ),
-        }
+        self.doings = self._make_doings()
         self.buttons = {name: ActionButton(each) for name, each in self.doings.items()}
         self._lay_out()
         self.entries.pointed.connect(lambda _id: self._show_text())
@@ -142,6 +120,22 @@ class ClosingTab(QWidget):
         self.entries.table.dataChanged.connect(lambda *_: self._show_text())
         self.lacking.opened.connect(self._open_lacking)
         desk.jobs.changed.connect(self._changed)
+
+    def _make_doings(self) -> dict[str, QAction]:
+        do = self._doing
+        return {
+            "draft": do("&Draft the entries", self._draft,
+                        "Write every entry that is owed, to be read", "Ctrl+D"),
+            "save": do("Save the &text", self._save, "Keep the text of the entry as it now reads", "Ctrl+T"),
+            "sign": do("&Sign the entry…", self._sign,
+                       "Sign the chosen entry with your own key", "Ctrl+Shift+S"),
+            "print": do("P&rint the entries…", self._print,
+                        "For ink: on Letter, A4 or labels", "Ctrl+Shift+P"),
+            "list": do("Copy the &owner's list", self._copy_list,
+                       "What was found unairworthy, to be given to the owner", "Ctrl+Shift+J"),
+            "close": do("Close the &package", self._close,
+                        "Once nothing is missing; it then stays as it is", "Ctrl+E"),
+        }  # fmt: skip
 
     def _doing(self, text: str, does: Callable[[], object], tip: str, key: str) -> QAction:
         made = QAction(text, self)

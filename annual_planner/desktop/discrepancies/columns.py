@@ -22,61 +22,28 @@ def review_columns(today: date) -> tuple[Column[ReviewLine], ...]:
         Column("registration", "Airplane", lambda r: r.registration, "registration", 9),
         Column("text", "What was found", lambda r: r.text, "text", 36),
         Column("airworthy", "Airworthy", airworthy_word, "airworthy", 15, sign=airworthy_word),
-        Column(
-            "risk",
-            "Risk",
-            lambda r: r.risk or "not said",
-            "risk",
-            18,
-            sign=lambda r: r.risk or "not said",
-            aside=8,
-        ),
-        Column(
-            "age",
-            "Age",
-            lambda r: age_text(r.age_days(today)),
-            "found_on",
-            10,
-            right=True,
-            spoken=lambda r: f"{age_text(r.age_days(today))}, found on {spoken_day(r.found_on)}",
-            tip=lambda r: f"found on {day_text(r.found_on)}",
-        ),
+        Column("risk", "Risk", _risk_word, "risk", 18, sign=_risk_word, aside=8),
+        Column("age", "Age", lambda r: age_text(r.age_days(today)), "found_on", 10, right=True,
+               spoken=lambda r: f"{age_text(r.age_days(today))}, found on {spoken_day(r.found_on)}",
+               tip=lambda r: f"found on {day_text(r.found_on)}"),
         Column("waits_for", "Waits for", lambda r: waits_text(r, today), "waits_for", 20, aside=9),
         Column("state", "State", lambda r: r.state, "state", 10, aside=6),
         Column("disposition", "Decided", decided_text, "disposition", 16, aside=7),
-        Column(
-            "hours_estimate",
-            "Work (h)",
-            lambda r: hours_text(r.hours_estimate),
-            "hours_estimate",
-            9,
-            right=True,
-            aside=5,
-        ),
-        Column(
-            "cost_estimate",
-            "Cost",
-            lambda r: amount_text(r.cost_estimate),
-            "cost_estimate",
-            9,
-            right=True,
-            aside=3,
-        ),
+        Column("hours_estimate", "Work (h)", lambda r: hours_text(r.hours_estimate), "hours_estimate", 9,
+               right=True, aside=5),
+        Column("cost_estimate", "Cost", lambda r: amount_text(r.cost_estimate), "cost_estimate", 9,
+               right=True, aside=3),
         Column("zone", "Where", zone_text, "zone", 18, aside=2),
-        Column(
-            "promised_on",
-            "Promised",
-            lambda r: day_text(r.promised_on),
-            "promised_on",
-            12,
-            right=True,
-            tip=lambda r: days_from(today, r.promised_on),
-            aside=4,
-        ),
+        Column("promised_on", "Promised", lambda r: day_text(r.promised_on), "promised_on", 12, right=True,
+               tip=lambda r: days_from(today, r.promised_on), aside=4),
         Column("owner", "Owner", lambda r: r.owner, "owner", 18, aside=1),
         Column("parts", "Parts", lambda r: r.parts, "", 24, hidden=True),
         Column("package", "Package", lambda r: r.package, "", 12, hidden=True),
-    )
+    )  # fmt: skip
+
+
+def _risk_word(line: ReviewLine) -> str:
+    return line.risk or "not said"
 
 
 GROUP_COLUMNS: tuple[Column[GroupLine], ...] = (
