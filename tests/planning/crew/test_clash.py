@@ -16,7 +16,9 @@ from annual_planner.planning.crew import clash as clash_module
 from annual_planner.planning.crew import solve
 from annual_planner.planning.crew.clash import Impossible, clash, impossible, not_possible, with_only
 from annual_planner.planning.crew.laid_out import LaidOut
+from annual_planner.planning.crew.laying import Free
 from annual_planner.planning.crew.open_time import Span
+from annual_planner.planning.crew.prepared import Prepared
 from annual_planner.planning.crew.problem import After, Job, Pinned, Problem, Seat
 from annual_planner.planning.crew.rules_of import rules_of
 from annual_planner.planning.crew.solve import lay_out
@@ -145,3 +147,16 @@ def test_what_the_rules_alone_do_not_find_is_not_called_impossible() -> None:
     with pytest.raises(Refused, match="by rules alone"):
         lay_out(problem, seconds=0, effort=0.0)
     assert lay_out(problem, seconds=LONG_S, workers=2).value.finish == at("2026-05-04T10:30")
+
+
+def test_a_limit_that_nothing_reaches_takes_no_more_room_than_one_that_is_just_enough() -> None:
+    problem = annual(5, 20, weeks=3, owner=False)
+
+    def free(limit: int) -> Free:
+        rooms = tuple(replace(room, holds=limit) for room in problem.rooms)
+        tools = tuple(replace(tool, count=limit) for tool in problem.tools)
+        return Free(Prepared(replace(problem, rooms=rooms, tools=tools)))
+
+    enough, without = free(sum(max(len(job.seats), 1) for job in problem.jobs)), free(10**12)
+    assert without.left == enough.left
+    assert without.levels_at == enough.levels_at
