@@ -111,6 +111,7 @@ def _leave_output() -> None:
 def _families() -> tuple[ModuleType, ...]:
     """The commands, in the order in which the help lists them; imported where Ctrl-C is answered already."""
     from annual_planner.commands import (
+        ask,
         demo,
         due,
         engine,
@@ -125,7 +126,10 @@ def _families() -> tuple[ModuleType, ...]:
         weeks,
     )
 
-    return demo, due, plan, engine, explain, layout, weeks, review, read_package, entries, hand_over, keeping
+    return (
+        demo, due, plan, engine, explain, ask, layout, weeks, review, read_package, entries, hand_over,
+        keeping,
+    )  # fmt: skip
 
 
 def _parser(families: Sequence[ModuleType]) -> argparse.ArgumentParser:
