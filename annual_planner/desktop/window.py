@@ -19,6 +19,7 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
+from annual_planner.desktop.actions import ACTIONS
 from annual_planner.desktop.desk import Desk
 from annual_planner.desktop.history import History, Stop
 from annual_planner.desktop.icons import icon
@@ -32,7 +33,6 @@ from annual_planner.desktop.who import FIRST_PLACE
 from annual_planner.desktop.widgets import Strip, button, label
 
 if TYPE_CHECKING:
-    from annual_planner.desktop.listing import AnyListing
     from annual_planner.desktop.working_panel import WorkingPanel
     from annual_planner.store.rows import PersonLine
     from annual_planner.store.session import Work
@@ -63,7 +63,7 @@ class MainWindow(QMainWindow):
         super().__init__()
         self.desk = desk
         self._facts = facts
-        self._log_folder = log_folder
+        self.log_folder = log_folder
         self._places = PLACES
         self._pages: dict[str, Page] = {}
         self._history = History()
@@ -89,24 +89,17 @@ class MainWindow(QMainWindow):
     # -- putting together ----------------------------------------------------------------------------
 
     def _does(self) -> dict[str, Callable[[], object]]:
+        """What each action of the menus does; what isn't said here is imported when it is first asked for."""
         jobs, theme = self.desk.jobs, self.desk.theme
-        return {
+        late: dict[str, Callable[[], object]] = {each.name: partial(self._act, each.name) for each in ACTIONS}
+        return late | {
             "new": lambda: self.wants_fleet.emit("new"),
             "open": lambda: self.wants_fleet.emit("open"),
             "sample": lambda: self.wants_fleet.emit("sample"),
-            "saved": self._say_saved,
-            "backup": self._back_up,
-            "restore": self._restore_backup,
-            "take_in": self._take_in,
-            "shop": self.set_up_shop,
-            "export": self._export_list,
-            "sort": self._sort_list,
             "quit": self.close,
             "undo": lambda: jobs.undo(self),
             "redo": lambda: jobs.redo(self),
-            "copy": self._copy,
             "find": lambda: self.page.search_here(),
-            "goto": self.go_to_anything,
             "back": lambda: self._step(self._history.back()),
             "forward": lambda: self._step(self._history.forward()),
             "next": lambda: self._neighbour(1),
@@ -123,8 +116,12 @@ class MainWindow(QMainWindow):
             "help": lambda: self.show_help(self.page.place),
             "keys": lambda: self.show_help("keys"),
             "limits": lambda: self.show_help("limits"),
-            "logs": self._open_logs,
         }
+
+    def _act(self, name: str) -> None:
+        from annual_planner.desktop.window_acts import ACTS
+
+        ACTS[name](self)
 
     def _lay_out(self) -> None:
         middle = QWidget()
@@ -144,7 +141,7 @@ class MainWindow(QMainWindow):
         self.setStatusBar(self.status)
         self.menuBar().setAccessibleName("Menus")
         self.menus.actions["backup"].setEnabled(not self._facts.where.startswith("postgresql"))
-        self.menus.actions["logs"].setVisible(bool(self._log_folder))
+        self.menus.actions["logs"].setVisible(bool(self.log_folder))
 
     def _demo_line(self) -> QFrame:
         frame = QFrame()
@@ -207,7 +204,7 @@ class MainWindow(QMainWindow):
 
     def go(self, name: str, subject: object = None) -> None:
         """Show a place and, with a subject, that subject in it; Back returns."""
-        if name not in {place.name for place in self._open_places()}:
+        if name not in {place.name for place in self.open_places()}:
             return
         self._show(name, self._chosen_before() if subject is None and name in OF_ONE_AIRPLANE else subject)
         self._history.visit(name, self.page.subject)
@@ -246,28 +243,12 @@ class MainWindow(QMainWindow):
             self._follow_history()
 
     def _neighbour(self, step: int) -> None:
-        names = [place.name for place in self._open_places()]
+        names = [place.name for place in self.open_places()]
         self.go(names[(names.index(self.page.place) + step) % len(names)])
 
     def go_to_anything(self) -> None:
         """Open the box for everything."""
-        from annual_planner.desktop.go_to import Goal, GoTo, action_goal
-
-        ink = self.desk.theme.colours.ink
-        places = [
-            Goal(p.title, p.tip, partial(self.go, p.name), icon(p.name, ink)) for p in self._open_places()
-        ]
-        actions = [
-            action_goal(action, action.icon())
-            for action in [*self.page.actions_here, *self.menus.actions.values()]
-            if action.isEnabled() and action.isVisible() and not action.objectName().startswith("go")
-        ]
-        box = GoTo(self.desk, [*places, *actions], lambda aircraft_id: self.go("aircraft", aircraft_id), self)
-        corner = self.mapToGlobal(self.rect().topLeft())
-        box.move(corner.x() + (self.width() - box.width()) // 2, corner.y() + self.height() // 8)
-        box.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
-        box.show()
-        box.box.setFocus()
+        self._act("goto")
 
     # -- panels and messages --------------------------------------------------------------------------
 
@@ -310,79 +291,20 @@ class MainWindow(QMainWindow):
         """Open the help at that page."""
         from annual_planner.desktop.help_window import HelpWindow
 
-        window = self._popups.get("help")
-        if not isinstance(window, HelpWindow):
-            window = HelpWindow(self)
-            self._popups["help"] = window
-        window.show_page(name)
+        window = self.popup("help", lambda: HelpWindow(self))
+        if isinstance(window, HelpWindow):
+            window.show_page(name)
 
-    def set_up_shop(self) -> None:
-        """Open the set-up of the shop: hours, days off, people, bays, equipment, room."""
-        from annual_planner.desktop.shop.dialog import ShopSetUp
-
-        if "shop" not in self._popups:
-            actions = self.menus.actions
-            self._popups["shop"] = ShopSetUp(self.desk, actions["undo"], actions["redo"], self)
-        self._popups["shop"].show()
-        self._popups["shop"].raise_()
-
-    def _open_logs(self) -> None:
-        from PySide6.QtCore import QUrl
-        from PySide6.QtGui import QDesktopServices
-
-        QDesktopServices.openUrl(QUrl.fromLocalFile(self._log_folder))
+    def popup(self, name: str, make: Callable[[], QWidget]) -> QWidget:
+        """The window kept beside this one under that name, made where it wasn't yet; closed with it."""
+        if name not in self._popups:
+            self._popups[name] = make()
+        return self._popups[name]
 
     def _broke(self, said: str, report: str) -> None:
         from annual_planner.desktop.report_window import ReportWindow
 
         self.strip.say(said, "The window stays usable.", ReportWindow(report, self).open)
-
-    def _say_saved(self) -> None:
-        self.status.showMessage(f"Changes save themselves. {self.status.say_saved()}.", 4000)
-
-    def _copy(self) -> None:
-        """Copy from whatever the keys act on; there Ctrl+C does the same."""
-        copy = getattr(self.focusWidget(), "copy", None)
-        if callable(copy):
-            copy()
-        else:
-            self.status.showMessage("Nothing is chosen that could be copied.", 4000)
-
-    def _export_list(self) -> None:
-        from annual_planner.desktop.list_out import ask_and_export
-
-        self._with_list(lambda listing: ask_and_export(listing, self.page.strip))
-
-    def _sort_list(self) -> None:
-        self._with_list(lambda listing: listing.view.open_sort_menu())
-
-    def _with_list(self, use: Callable[[AnyListing], None]) -> None:
-        from annual_planner.desktop.list_here import list_here
-
-        listing = list_here(self.page, self.focusWidget())
-        if listing is None:
-            self.status.showMessage("There is no list here.", 4000)
-        else:
-            use(listing)
-
-    def _back_up(self) -> None:
-        from annual_planner.desktop.back_up import ask_and_back_up
-
-        ask_and_back_up(self, self.desk, self.strip)
-
-    def _restore_backup(self) -> None:
-        from annual_planner.desktop.back_up import ask_and_restore
-
-        ask_and_restore(self, self.desk, self.strip)
-
-    def _take_in(self) -> None:
-        from annual_planner.desktop.hand_over.taking import ask_and_take_in
-
-        ask_and_take_in(self.desk, self, self._show_taken)
-
-    def _show_taken(self, aircraft_id: int, said: str) -> None:
-        self.go("aircraft", aircraft_id)
-        self.page.strip.say(said, "Say under Particulars who owns it now.")
 
     def _changed(self, kinds: frozenset[str]) -> None:
         if "person" in kinds:
@@ -414,12 +336,12 @@ class MainWindow(QMainWindow):
         self.menus.actions["back"].setEnabled(self._history.can_back)
         self.menus.actions["forward"].setEnabled(self._history.can_forward)
 
-    def _open_places(self) -> list[Place]:
+    def open_places(self) -> list[Place]:
         """The places that the person at the window is shown."""
         return [place for place in self._places if open_to(place, self.desk.who.person.role)]
 
     def _offer_places(self) -> None:
-        shown = self._open_places()
+        shown = self.open_places()
         for place in self._places:
             self.menus.actions[f"go-{place.name}"].setVisible(place in shown)
         self.menus.actions["take_in"].setVisible(self.desk.who.person.may_edit)
@@ -475,7 +397,7 @@ class MainWindow(QMainWindow):
         if isinstance(state, QByteArray):
             self.restoreState(state, STATE_VERSION)
         place, subject = _kept_stop(settings.value("window/place"), self._facts.where)
-        names = {place.name for place in self._open_places()}
+        names = {place.name for place in self.open_places()}
         if place not in names:
             place, subject = FIRST_PLACE[self.desk.who.person.role]
         self.go(place, subject)

@@ -1,6 +1,7 @@
 from collections import Counter
 from collections.abc import Callable, Iterator
 from decimal import Decimal
+from functools import partial
 from pathlib import Path
 from typing import Any
 
@@ -10,11 +11,13 @@ from PySide6.QtGui import QAccessible, QAccessibleInterface, QGuiApplication, QK
 from PySide6.QtWidgets import QLabel, QWidget
 from pytestqt.qtbot import QtBot
 
+from annual_planner.desktop.actions import ACTIONS
 from annual_planner.desktop.fleet_page import FleetPage
 from annual_planner.desktop.go_to import GoTo
 from annual_planner.desktop.library_page import LibraryPage
 from annual_planner.desktop.who import Person
 from annual_planner.desktop.window import MainWindow
+from annual_planner.desktop.window_acts import ACTS
 from annual_planner.records.readings import RecordReading
 from annual_planner.store.fleet_reads import find_aircraft, people, readings
 from demo_fleet.loader import DEMO_AIRPLANE
@@ -446,3 +449,9 @@ def test_everything_a_person_can_reach_has_a_name_for_a_screen_reader(
         window.go(place.name)
         settle(qtbot, window)
         assert nameless(window) == [], place.name
+
+
+def test_every_act_of_the_menus_that_comes_late_is_there(window: MainWindow) -> None:
+    late = {words.name for words in ACTIONS if not words.name.startswith("-")}
+    late -= {name for name, does in window._does().items() if not isinstance(does, partial)}
+    assert late == set(ACTS)
