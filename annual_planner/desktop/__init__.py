@@ -40,7 +40,8 @@ accessible name.
 Tabs are `parts.TabsLater`: a part is made when its tab is first turned to or when it is asked for by name, so
 that a page opens within 50 ms whatever stands on its tabs. `parts.offer_turning` puts turning them on keys.
 A list and what belongs to it stand in a `split.Split`, one below the other where the window is narrow; with
-all about the chosen row in it, it is a `with_details.WithDetails` (`HeldPart`, `records.stored_part`). Every
+all about the chosen row in it, it is a `with_details.WithDetails` (`HeldPart`, `records.stored_part`). Words
+that wrap in a part of a Split keep their height by `least_height.LeastHeight`. Every
 column but the one or two that say which row it is has an `aside`; from `column_room.LAST_RESORT` on it stays
 as long as words can be shortened.
 """

@@ -240,10 +240,16 @@ class Scrolled(QScrollArea):
             self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Maximum)
             inner.installEventFilter(self)
 
+    def keep_whole(self, whole: bool) -> None:
+        """Take all the height that is needed inside, and let what is around scroll; or scroll itself."""
+        if whole != self._kept:
+            self._kept = whole
+            self.updateGeometry()
+
     def sizeHint(self) -> QSize:
-        """As high as what is inside, when snug."""
+        """As high as what is inside, when snug or kept."""
         inner, usual = self.widget(), super().sizeHint()
-        if not self._snug or inner is None:
+        if not (self._snug or self._kept) or inner is None:
             return usual
         # As high as it is beside a bar: else one that came while it grew would wrap its words and so stay.
         bar = self.verticalScrollBar().sizeHint().width()
@@ -260,7 +266,7 @@ class Scrolled(QScrollArea):
     def resizeEvent(self, event: QResizeEvent) -> None:
         """Narrower may mean higher."""
         super().resizeEvent(event)
-        if self._snug and event.size().width() != event.oldSize().width():
+        if (self._snug or self._kept) and event.size().width() != event.oldSize().width():
             self.updateGeometry()
 
     def eventFilter(self, watched: QObject, event: QEvent) -> bool:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from PySide6.QtCore import QSize, Qt
+from PySide6.QtCore import QSize, Qt, Signal
 from PySide6.QtGui import QResizeEvent
 from PySide6.QtWidgets import QSplitter, QWidget
 
@@ -14,6 +14,9 @@ class Split(QSplitter):
 
     `lowest`: lines of height that the second one keeps below the first; what is around them scrolls.
     """
+
+    turned = Signal()
+    """It stands the other way now."""
 
     def __init__(
         self,
@@ -62,6 +65,7 @@ class Split(QSplitter):
             self.setOrientation(way)
             self._share_out()
             self.updateGeometry()
+            self.turned.emit()
 
     def _share_out(self) -> None:
         room = self.width() if self.orientation() is Qt.Orientation.Horizontal else self.height()

@@ -6,13 +6,14 @@ from collections.abc import Iterator
 
 import pytest
 from PySide6.QtGui import QGuiApplication
-from PySide6.QtWidgets import QAbstractScrollArea, QPushButton, QTabWidget
+from PySide6.QtWidgets import QAbstractScrollArea, QLabel, QPushButton, QTabWidget
 from pytestqt.qtbot import QtBot
 
 from annual_planner.desktop.aircraft.facts import Elided
 from annual_planner.desktop.aircraft.page import AircraftPage
 from annual_planner.desktop.library_page import LibraryPage
 from annual_planner.desktop.listing import Listing
+from annual_planner.desktop.plugs.page import PlugsPage
 from annual_planner.desktop.window import MainWindow
 from annual_planner.library.shelf import load_library
 from annual_planner.planning.packages import BuildPackage
@@ -64,6 +65,12 @@ def cut_short(window: MainWindow) -> list[str]:
     return found + [
         each.text() for each in figures if each.fontMetrics().horizontalAdvance(each.text()) > each.width()
     ]
+
+
+def lines_cut(window: MainWindow) -> list[str]:
+    """Wrapped words in sight that are higher than their place."""
+    wrapped = [each for each in window.page.findChildren(QLabel) if each.isVisible() and each.wordWrap()]
+    return [each.text() for each in wrapped if each.height() < each.heightForWidth(each.width()) - 1]
 
 
 def few_rows(window: MainWindow) -> list[str]:
@@ -171,3 +178,36 @@ def test_an_annual_needs_no_bar_beside_the_working(large: MainWindow, qtbot: QtB
     for words in tabs_of(large, qtbot):
         if words != "Print preview":  # a page of paper is as wide as it is
             assert (pushed_sideways(large), cut_short(large)) == ([], []), words
+
+
+@pytest.mark.parametrize("registration", [DEMO_AIRPLANE, "N039TB"])
+def test_plugs_and_cylinders_need_no_bar_on_any_of_their_tabs(
+    large: MainWindow, qtbot: QtBot, registration: str
+) -> None:
+    with large.desk.jobs.fleet.reading() as work:
+        large.go("plugs", find_aircraft(work, registration))
+    settle(qtbot, large)
+    for words in tabs_of(large, qtbot):
+        assert (faults(large), lines_cut(large)) == (NONE, []), words
+
+
+def test_a_compression_test_stands_above_the_tests_made_and_scrolls_with_them(
+    large: MainWindow, qtbot: QtBot
+) -> None:
+    large.go("plugs", aircraft_id(large))
+    settle(qtbot, large)
+    page = large.page
+    assert isinstance(page, PlugsPage)
+    page.doings.test.trigger()
+    settle(qtbot, large)
+    tab = page.tabs.compression
+    first = next(iter(tab.safety.boxes.values()))
+    assert first.hasFocus()
+    assert not first.visibleRegion().isEmpty()
+    assert (
+        tab.tests.mapTo(tab, tab.tests.rect().topLeft()).y()
+        > tab.readings.mapTo(tab, tab.readings.rect().bottomLeft()).y()
+    )
+    tab.tests.view.setFocus()
+    settle(qtbot, large)
+    assert not tab.tests.view.visibleRegion().isEmpty(), "the tab scrolls to where the keys act"

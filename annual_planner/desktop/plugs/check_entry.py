@@ -6,9 +6,10 @@ from collections.abc import Mapping
 
 from PySide6.QtCore import QEvent, QObject, Qt, Signal
 from PySide6.QtGui import QKeyEvent, QPainter, QPaintEvent
-from PySide6.QtWidgets import QFrame, QGridLayout, QHBoxLayout, QLineEdit, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QFrame, QHBoxLayout, QLineEdit, QVBoxLayout, QWidget
 
 from annual_planner.desktop.fields import FAULT, Line
+from annual_planner.desktop.flow import FlowRow
 from annual_planner.desktop.plugs.check_typed import (
     CheckTyped,
     damage_key,
@@ -73,6 +74,20 @@ class SignBox(QWidget):
             painter.end()
 
 
+def _under_name(words: str, line: QLineEdit) -> QWidget:
+    """A field below its name."""
+    holder = QWidget()
+    holder.setAccessibleName(words)
+    column = QVBoxLayout(holder)
+    column.setContentsMargins(0, 0, 4, 0)
+    column.setSpacing(2)
+    name = label(words, faint=True)
+    name.setBuddy(line)
+    column.addWidget(name)
+    column.addWidget(line)
+    return holder
+
+
 class CheckEntry(QFrame):
     """One line for one plug. Enter goes on and saves at the end, Ctrl+Enter saves at once, Escape clears."""
 
@@ -104,17 +119,10 @@ class CheckEntry(QFrame):
         column.setContentsMargins(14, 8, 14, 10)
         column.setSpacing(6)
         column.addWidget(self.title)
-        grid = QGridLayout()
-        grid.setHorizontalSpacing(10)
-        grid.setVerticalSpacing(2)
-        for place, (key, words, letters, tip) in enumerate(FIELDS):
-            line = self._line(key, words, letters, tip)
-            name = label(words, faint=True)
-            name.setBuddy(line)
-            grid.addWidget(name, 0, place)
-            grid.addWidget(line, 1, place)
-        grid.setColumnStretch(len(FIELDS), 1)
-        column.addLayout(grid)
+        fields = FlowRow()
+        for key, words, letters, tip in FIELDS:
+            fields.addWidget(_under_name(words, self._line(key, words, letters, tip)))
+        column.addLayout(fields)
         row = QHBoxLayout()
         row.addWidget(self.sign, 0, Qt.AlignmentFlag.AlignTop)
         row.addWidget(self.said, 1)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from decimal import Decimal
 
+from annual_planner.desktop.column_room import LAST_RESORT
 from annual_planner.desktop.columns import Column, day_text, hours_text
 from annual_planner.desktop.plugs.as_marks import REACHES, last_look, slot_gap
 from annual_planner.desktop.plugs.going_in import Going
@@ -41,8 +42,9 @@ PLACES: tuple[Column[PlaceView], ...] = (
         8,
         right=True,
         by=lambda row: (row.plug.last_gap_in or 0) if row.plug else 0,
+        aside=LAST_RESORT,
     ),
-    Column("word", "Standing", _place_word, "word", 15, sign=_place_word),
+    Column("word", "Standing", _place_word, "word", 15, sign=_place_word, aside=LAST_RESORT + 1),
     Column(
         "run",
         "Run (h)",
@@ -51,10 +53,17 @@ PLACES: tuple[Column[PlaceView], ...] = (
         9,
         right=True,
         by=lambda row: (row.plug.run_hours or Decimal(0)) if row.plug else Decimal(0),
+        aside=6,
     ),
     Column("here", "Here (h)", lambda row: whole_hours(row.hours_here), "here", 9, right=True, aside=4),
     Column(
-        "next", "Next", lambda row: str(row.next_place), "next", 6, by=lambda row: in_order(row.next_place)
+        "next",
+        "Next",
+        lambda row: str(row.next_place),
+        "next",
+        6,
+        by=lambda row: in_order(row.next_place),
+        aside=5,
     ),
     Column("magneto", "Magneto", lambda row: row.magneto.value, "magneto", 9, aside=3),
     Column("polarity", "Polarity", lambda row: row.polarity.value, "polarity", 12, aside=2),
@@ -89,8 +98,8 @@ def _stage(slot: TraySlot) -> str:
 SLOTS: tuple[Column[TraySlot], ...] = (
     Column("place", "From", lambda row: str(row.place), "place", 6, by=lambda row: in_order(row.place)),
     Column("plug", "Plug", lambda row: row.plug.tag, "plug", 10),
-    Column("gap", "Gap (in)", lambda row: gap_text(slot_gap(row)), "gap", 8, right=True),
-    Column("looks", "Looks", _looks, "looks", 16),
+    Column("gap", "Gap (in)", lambda row: gap_text(slot_gap(row)), "gap", 8, right=True, aside=LAST_RESORT),
+    Column("looks", "Looks", _looks, "looks", 16, aside=4),
     Column("wear", "Electrode (in)", _wear, "wear", 13, right=True, aside=3),
     Column(
         "word",
@@ -99,10 +108,11 @@ SLOTS: tuple[Column[TraySlot], ...] = (
         "word",
         13,
         sign=lambda row: verdict_word(row.verdict),
+        aside=LAST_RESORT + 1,
     ),
     Column("stage", "Looked at", _stage, "stage", 15, aside=2),
-    Column("gasket", "Gasket", gasket_word, "gasket", 10),
-    Column("next", "Goes to", lambda row: str(row.next_place or "not back"), "next", 9),
+    Column("gasket", "Gasket", gasket_word, "gasket", 10, aside=5),
+    Column("next", "Goes to", lambda row: str(row.next_place or "not back"), "next", 9, aside=6),
     Column("type", "Type", lambda row: row.plug.type_title, "type", 24, aside=1),
 )
 
@@ -120,7 +130,7 @@ def _going_word(row: Going) -> str:
 MOVES: tuple[Column[Going], ...] = (
     Column("old", "From", lambda row: str(row.came_from or "new"), "old", 7),
     Column("place", "To", lambda row: str(row.place), "place", 6, by=lambda row: in_order(row.place)),
-    Column("plug", "Plug", lambda row: row.said, "plug", 14),
+    Column("plug", "Plug", lambda row: row.said, "plug", 14, aside=LAST_RESORT),
     Column(
         "word",
         "Why",

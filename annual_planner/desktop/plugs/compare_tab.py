@@ -9,8 +9,10 @@ from PySide6.QtGui import QColor, QFont, QKeyEvent, QMouseEvent, QPainter, QPain
 from PySide6.QtWidgets import QSizePolicy, QSplitter, QVBoxLayout, QWidget
 
 from annual_planner.desktop.annual.held import HeldList
+from annual_planner.desktop.column_room import LAST_RESORT
 from annual_planner.desktop.columns import Column, day_text, hours_text
 from annual_planner.desktop.desk import Desk
+from annual_planner.desktop.least_rows import LeastRows
 from annual_planner.desktop.listing import Words
 from annual_planner.desktop.plugs.as_marks import judged_word
 from annual_planner.desktop.plugs.pictures_of import compression_picture
@@ -21,7 +23,7 @@ from annual_planner.desktop.theme import Theme
 from annual_planner.planning.engine_view import EngineView, TestView
 
 
-def _psi(number: int) -> Column[TestView]:
+def _psi(number: int, aside: int) -> Column[TestView]:
     def text(test: TestView) -> str:
         reading = test.reading(number)
         return "" if reading is None else f"{reading.line.reading_psi:g}"
@@ -35,7 +37,9 @@ def _psi(number: int) -> Column[TestView]:
         reading = test.reading(number)
         return reading.line.reading_psi if reading is not None else 0.0
 
-    return Column(f"c{number}", f"Cyl {number}", text, f"c{number}", 7, right=True, sign=sign, by=by)
+    return Column(
+        f"c{number}", f"Cyl {number}", text, f"c{number}", 7, right=True, sign=sign, by=by, aside=aside
+    )
 
 
 def _spread(test: TestView) -> str:
@@ -43,15 +47,24 @@ def _spread(test: TestView) -> str:
 
 
 def grid_columns(cylinders: int) -> tuple[Column[TestView], ...]:
-    """Day, hours, the spread, and one column for each cylinder."""
+    """Day, hours, the spread, and one column for each cylinder: the last of them steps aside first."""
     first: tuple[Column[TestView], ...] = (
         Column(
             "on", "Tested", lambda row: day_text(row.line.tested_on), "on", 12, by=lambda r: r.line.tested_on
         ),
-        Column("hours", "Engine (h)", lambda row: hours_text(row.line.engine_hours), "hours", 12, right=True),
+        Column(
+            "hours",
+            "Engine (h)",
+            lambda row: hours_text(row.line.engine_hours),
+            "hours",
+            12,
+            right=True,
+            aside=2,
+        ),
     )
-    spread: Column[TestView] = Column("spread", "Spread (psi)", _spread, "spread", 12, right=True)
-    return (*first, spread, *(_psi(number) for number in range(1, cylinders + 1)))
+    spread: Column[TestView] = Column("spread", "Spread (psi)", _spread, "spread", 12, right=True, aside=1)
+    numbers = range(1, cylinders + 1)
+    return (*first, spread, *(_psi(number, LAST_RESORT + cylinders - number) for number in numbers))
 
 
 @dataclass(frozen=True, slots=True)
@@ -260,8 +273,14 @@ class CompareTab(QWidget):
         self._cylinders = cylinders
         words = Words("tests", "No compression test yet", "Each test is a line here, each cylinder a column.")
         grid: HeldList[TestView] = HeldList(
-            self._desk, f"plugs-grid-{cylinders}", grid_columns(cylinders), words, small=True
+            self._desk, f"plugs-grid-{cylinders}", grid_columns(cylinders), words
         )
+        for part in (
+            grid.search,
+            grid.count,
+        ):  # what stands above the rows then is which columns stepped aside
+            part.hide()
+        LeastRows(grid)
         grid.opened.connect(lambda row: self.opens_test.emit(grid.held.rows[row].line.test_id))
         self.grid = grid
         self._split.addWidget(grid)

@@ -6,16 +6,18 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from PySide6.QtCore import Qt, Signal
-from PySide6.QtWidgets import QApplication, QSplitter, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QApplication, QScrollArea, QVBoxLayout, QWidget
 
 from annual_planner.desktop.annual.held import HeldList
 from annual_planner.desktop.desk import Desk
 from annual_planner.desktop.form import Scrolled, Values
+from annual_planner.desktop.least_height import LeastHeight
 from annual_planner.desktop.listing import Words
 from annual_planner.desktop.plugs.compression_steps import Safety, SetUp, Warmth, air_of
 from annual_planner.desktop.plugs.ladder import Ladder
 from annual_planner.desktop.plugs.readings import Readings
 from annual_planner.desktop.plugs.tables_of_tests import READINGS, TESTS
+from annual_planner.desktop.split import Split
 from annual_planner.desktop.widgets import button, label
 from annual_planner.planning.engine_view import EngineView, ReadingView, TestView
 from annual_planner.trade.cards import Caution
@@ -26,6 +28,9 @@ from annual_planner.trade.pressure import STANDARD_PSI_A
 from annual_planner.trade.recheck import RecheckDone, RecheckStep
 from annual_planner.trade.refused import Refused
 from annual_planner.trade.said import said_date
+
+BESIDE_LINES = 46
+"""From that width, in lines of text, the tests stand beside the entry."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -41,7 +46,7 @@ class TestTyped:
 
 
 class CompressionTab(QWidget):
-    """At the left what is done now; at the right the recheck of a low cylinder, or tests made before."""
+    """What is done now; beside or below it the recheck of a low cylinder, or tests made before."""
 
     saves = Signal(object)
     """A TestTyped."""
@@ -96,16 +101,13 @@ class CompressionTab(QWidget):
         column.addWidget(self.tests, 2)
         column.addWidget(self.about)
         column.addWidget(self.cylinders, 3)
-        split = QSplitter(Qt.Orientation.Horizontal)
-        split.setAccessibleName("Entry and tests")
-        split.setChildrenCollapsible(False)
         self._scrolled = Scrolled(self._entry)
-        split.addWidget(self._scrolled)
-        split.addWidget(made)
-        split.setSizes([500, 500])
+        self._split = Split(self._desk.theme, "Entry and tests", self._scrolled, made, beside=BESIDE_LINES)
+        self._split.share(1, 1)
+        LeastHeight(made)
         whole = QVBoxLayout(self)
         whole.setContentsMargins(0, 0, 0, 0)
-        whole.addWidget(split)
+        whole.addWidget(self._split)
 
     def _connect(self) -> None:
         self.safety.ticked.connect(self._follow)
@@ -116,15 +118,24 @@ class CompressionTab(QWidget):
         self.ladder.ended.connect(self._go_on)
         self.ladder.turned.connect(self._turn)
         self.tests.pointed.connect(self._show_test)
+        self._split.turned.connect(self._follow_split)
         app = QApplication.instance()
         if isinstance(app, QApplication):
             app.focusChanged.connect(self._follow_focus)
 
     def _follow_focus(self, _left: QWidget | None, here: QWidget | None) -> None:
         """Scroll to where the cursor went, by whatever way it came there."""
-        for area, inner in ((self._scrolled, self._entry), (self._ladder, self.ladder)):
-            if here is not None and inner.isAncestorOf(here):
-                area.ensureWidgetVisible(here, 0, here.height() * 3)
+        around = here.parentWidget() if here is not None and self.isAncestorOf(here) else None
+        while here is not None and around is not None:
+            if isinstance(around, QScrollArea):
+                around.ensureWidgetVisible(here, 0, min(here.height() * 3, around.height() // 4))
+            around = around.parentWidget()
+
+    def _follow_split(self) -> None:
+        """One below the other, both take their whole height and the tab scrolls; else each scrolls itself."""
+        below = self._split.orientation() is Qt.Orientation.Vertical
+        for area in (self._scrolled, self._ladder):
+            area.keep_whole(below)
 
     def _turn(self) -> None:
         """The ladder takes the room of the tests while it is open."""

@@ -5,22 +5,28 @@ from __future__ import annotations
 from dataclasses import replace
 
 from PySide6.QtCore import Qt, Signal
-from PySide6.QtWidgets import QHBoxLayout, QSplitter, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QHBoxLayout, QVBoxLayout, QWidget
 
 from annual_planner.desktop.annual.held import HeldList
 from annual_planner.desktop.desk import Desk
+from annual_planner.desktop.least_height import LeastHeight
 from annual_planner.desktop.listing import Words
 from annual_planner.desktop.plugs.as_marks import cylinder_marks, place_marks
 from annual_planner.desktop.plugs.columns import PLACES, life_lines
+from annual_planner.desktop.plugs.drawn_wide import DrawnWide
 from annual_planner.desktop.plugs.engine_drawing import EngineDrawing
 from annual_planner.desktop.plugs.set_said import set_said
+from annual_planner.desktop.split import Split
 from annual_planner.desktop.widgets import button, label
 from annual_planner.planning.engine_view import EngineView, PlaceView
 from annual_planner.trade.engines import Place
 
+BESIDE_LINES = 46
+"""From that width, in lines of text, the table stands beside the drawing."""
+
 
 class EngineTab(QWidget):
-    """Drawing at the left; at the right the chosen plug's life over the table of all places."""
+    """Drawing, and beside or below it the chosen plug's life over the table of all places."""
 
     pointed = Signal(object)
     opened = Signal(object)
@@ -31,6 +37,7 @@ class EngineTab(QWidget):
         super().__init__()
         self.setAccessibleName("The engine and its plugs")
         self.view: EngineView | None = None
+        self._theme = desk.theme
         self.drawing = EngineDrawing(desk.theme, "Engine with its plugs, drawn")
         self.legend = label("", faint=True)
         self.legend.setWordWrap(True)
@@ -54,7 +61,7 @@ class EngineTab(QWidget):
         left.setAccessibleName("The engine, drawn")
         drawn = QVBoxLayout(left)
         drawn.setContentsMargins(0, 8, 6, 0)
-        drawn.addWidget(self.drawing, 1)
+        drawn.addWidget(DrawnWide(self.drawing), 1)
         drawn.addWidget(self.legend)
         right = QWidget()
         right.setAccessibleName("The chosen place, and all places")
@@ -70,12 +77,10 @@ class EngineTab(QWidget):
         self.set_why = button("Why?", self._show_set_why, tip=tip, quiet=True)
         row.addWidget(self.set_why)
         said.addLayout(row)
-        split = QSplitter(Qt.Orientation.Horizontal)
-        split.setAccessibleName("Drawing and table")
-        split.setChildrenCollapsible(False)
-        split.addWidget(left)
-        split.addWidget(right)
-        split.setSizes([560, 560])
+        split = Split(self._theme, "Drawing and table", left, right, beside=BESIDE_LINES)
+        split.share(1, 1)
+        for part in (left, right):
+            LeastHeight(part)
         column = QVBoxLayout(self)
         column.setContentsMargins(0, 0, 0, 0)
         column.addWidget(split)

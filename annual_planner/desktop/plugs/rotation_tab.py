@@ -2,19 +2,23 @@
 
 from __future__ import annotations
 
-from PySide6.QtCore import Qt, Signal
-from PySide6.QtWidgets import QHBoxLayout, QSplitter, QVBoxLayout, QWidget
+from PySide6.QtCore import Signal
+from PySide6.QtWidgets import QHBoxLayout, QVBoxLayout, QWidget
 
 from annual_planner.desktop.annual.held import HeldList
 from annual_planner.desktop.desk import Desk
 from annual_planner.desktop.fields import ChoiceField
 from annual_planner.desktop.flow import FlowRow
+from annual_planner.desktop.least_height import LeastHeight
 from annual_planner.desktop.listing import Words
 from annual_planner.desktop.plugs.as_marks import arrows_of, place_marks
 from annual_planner.desktop.plugs.columns import MOVES
+from annual_planner.desktop.plugs.drawn_wide import DrawnWide
 from annual_planner.desktop.plugs.engine_drawing import EngineDrawing
+from annual_planner.desktop.plugs.engine_tab import BESIDE_LINES
 from annual_planner.desktop.plugs.going_in import GOING_IN, IN_TRAY, Going, Plan, lines_of
 from annual_planner.desktop.plugs.rotation_said import does_said, proposal_said
+from annual_planner.desktop.split import Split
 from annual_planner.desktop.widgets import button, label
 from annual_planner.planning.engine_view import EngineView
 from annual_planner.trade.engines import Place
@@ -39,6 +43,7 @@ class RotationTab(QWidget):
         super().__init__()
         self.setAccessibleName("The rotation")
         self.view: EngineView | None = None
+        self._theme = desk.theme
         self.drawing = EngineDrawing(desk.theme, "Rotation on the engine, drawn as arrows")
         self.scheme = ChoiceField("scheme", "Scheme")
         self.moved = ChoiceField(
@@ -70,7 +75,7 @@ class RotationTab(QWidget):
         left.setAccessibleName("The rotation, drawn")
         drawn = QVBoxLayout(left)
         drawn.setContentsMargins(0, 8, 6, 0)
-        drawn.addWidget(self.drawing, 1)
+        drawn.addWidget(DrawnWide(self.drawing), 1)
         right = QWidget()
         right.setAccessibleName("The rotation as a list")
         column = QVBoxLayout(right)
@@ -92,12 +97,10 @@ class RotationTab(QWidget):
         for each in (self.put, self.other, self.back):
             flow.addWidget(each)
         column.addLayout(flow)
-        split = QSplitter(Qt.Orientation.Horizontal)
-        split.setAccessibleName("Arrows and list")
-        split.setChildrenCollapsible(False)
-        split.addWidget(left)
-        split.addWidget(right)
-        split.setSizes([620, 440])
+        split = Split(self._theme, "Arrows and list", left, right, beside=BESIDE_LINES)
+        split.share(7, 5)
+        for part in (left, right):
+            LeastHeight(part)
         whole = QVBoxLayout(self)
         whole.setContentsMargins(0, 0, 0, 0)
         whole.addWidget(split)

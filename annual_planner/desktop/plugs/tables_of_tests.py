@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from annual_planner.desktop.column_room import LAST_RESORT
 from annual_planner.desktop.columns import Column, day_text, hours_text
 from annual_planner.desktop.plugs.as_marks import judged_word
 from annual_planner.planning.engine_view import ReadingView, TestView
@@ -31,7 +32,7 @@ TESTS: tuple[Column[TestView], ...] = (
     Column(
         "hours", "Engine (h)", lambda row: hours_text(row.line.engine_hours), "hours", 12, right=True, aside=2
     ),
-    Column("word", "Standing", worst_word, "word", 15, sign=worst_word),
+    Column("word", "Standing", worst_word, "word", 15, sign=worst_word, aside=LAST_RESORT),
     Column("psi", "Cylinders 1, 2, 3 … (psi)", _all_readings, "psi", 36),
     Column("tester", "Tester", lambda row: row.line.tester, "tester", 16, aside=1),
 )
@@ -72,6 +73,6 @@ READINGS: tuple[Column[ReadingView], ...] = (
     Column("first", "First", _first, "first", 7, right=True, aside=1),
     Column("lost", "Lost", _share, "lost", 7, right=True, aside=2),
     Column("word", "Standing", judged_word, "word", 15, sign=judged_word),
-    Column("air", "Air at", _air_at, "air", 18),
-    Column("advice", "Recheck", _advice, "advice", 12),
+    Column("air", "Air at", _air_at, "air", 18, aside=4),
+    Column("advice", "Recheck", _advice, "advice", 12, aside=3),
 )

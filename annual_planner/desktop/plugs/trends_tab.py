@@ -8,9 +8,11 @@ from PySide6.QtCore import Qt, Signal
 from PySide6.QtWidgets import QHBoxLayout, QSplitter, QVBoxLayout, QWidget
 
 from annual_planner.desktop.annual.held import HeldList
+from annual_planner.desktop.column_room import LAST_RESORT
 from annual_planner.desktop.columns import Column
 from annual_planner.desktop.desk import Desk
 from annual_planner.desktop.fields import ChoiceField
+from annual_planner.desktop.flow import FlowRow
 from annual_planner.desktop.listing import Words
 from annual_planner.desktop.plugs.pictures_of import compression_picture, gap_picture, held_plugs
 from annual_planner.desktop.plugs.trend_chart import TrendChart
@@ -35,9 +37,9 @@ class PointRow:
 
 POINTS: tuple[Column[PointRow], ...] = (
     Column("run", "Of", lambda row: row.run, "run", 14),
-    Column("hours", "Engine (h)", lambda row: row.hours, "hours", 12, right=True),
+    Column("hours", "Engine (h)", lambda row: row.hours, "hours", 12, right=True, aside=LAST_RESORT),
     Column("value", "Value", lambda row: row.value, "value", 10, right=True),
-    Column("said", "What", lambda row: row.said, "said", 44),
+    Column("said", "What", lambda row: row.said, "said", 44, aside=1),
 )
 
 
@@ -67,10 +69,11 @@ class TrendsTab(QWidget):
         self._connect()
 
     def _lay_out(self) -> None:
-        row = QHBoxLayout()
+        choices = FlowRow()
         for field in (self.what, self.which):
-            row.addWidget(field.name)
-            row.addWidget(field.editor)
+            choices.addWidget(field.name)
+            choices.addWidget(field.editor)
+        row = QHBoxLayout()
         row.addWidget(self.said, 1)
         row.addWidget(button("Why?", self.wants_why.emit, tip="How it was worked out (F4)", quiet=True))
         split = QSplitter(Qt.Orientation.Vertical)
@@ -81,6 +84,7 @@ class TrendsTab(QWidget):
         split.setSizes([420, 190])
         column = QVBoxLayout(self)
         column.setContentsMargins(0, 8, 0, 0)
+        column.addLayout(choices)
         column.addLayout(row)
         column.addWidget(split, 1)
 
