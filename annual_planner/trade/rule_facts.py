@@ -26,9 +26,11 @@ MOST_NUMBERS, LONGEST_TYPED, LONGEST_SHOWN = 200, 2_000, 40
 """Numbers in a list; signs of what is typed; signs of it that an answer repeats."""
 ALWAYS = (
     "What was stated is taken as it is; nothing is looked up in the fleet and nothing is recorded.",
-    "The rules were read as published between 24 Aug and 29 Sep 2026: look at the text in force.",
-    "It is for the certificated person to decide.",
+    "The rules were read as published between 24 Aug and 29 Sep 2026; look at the text in force.",
+    "The certificated person decides; this only advises.",
 )
+
+MONTH_ENDS = "Calendar months run to the last day of the month, as the agency's training handbook reads them."
 
 
 class Fact(NamedTuple):
