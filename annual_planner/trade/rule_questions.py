@@ -8,14 +8,28 @@ from __future__ import annotations
 from collections.abc import Mapping
 from difflib import get_close_matches
 
-from annual_planner.trade import altimeter, avionics_checks, locator
+from annual_planner.trade import (
+    altimeter,
+    authorization,
+    avionics_checks,
+    inspections,
+    locator,
+    work_questions,
+)
 from annual_planner.trade.refused import Refused
 from annual_planner.trade.rule_facts import Fact, RuleQuestion, Value, read_facts
 from annual_planner.trade.working import Working
 
 __all__ = ["QUESTIONS", "Fact", "RuleQuestion", "Value", "ask_rule", "question_named", "read_facts"]
 
-QUESTIONS: tuple[RuleQuestion, ...] = (*locator.QUESTIONS, *altimeter.QUESTIONS, *avionics_checks.QUESTIONS)
+QUESTIONS: tuple[RuleQuestion, ...] = (
+    *inspections.QUESTIONS,
+    *work_questions.QUESTIONS,
+    *locator.QUESTIONS,
+    *altimeter.QUESTIONS,
+    *avionics_checks.QUESTIONS,
+    *authorization.QUESTIONS,
+)
 """Those of one group stand together."""
 _BY_KEY = {each.key: each for each in QUESTIONS}
 _LONGEST_KEY = 60
