@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
+from functools import partial
 from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QEvent, QObject, Qt, QTimer
@@ -62,6 +63,15 @@ def action_goal(action: QAction, drawing: QIcon) -> Goal:
     """An action as something to go to; its key stands beside it."""
     keys = action.shortcut().toString(QKeySequence.SequenceFormat.NativeText)
     return Goal(action.text().replace("&", "").rstrip("…"), keys, action.trigger, drawing)
+
+
+def question_goals(go: Callable[[str, object], object], drawing: QIcon) -> list[Goal]:
+    """The questions that can be put to a rule, each with what it is about."""
+    from annual_planner.trade.rule_questions import QUESTIONS
+
+    return [
+        Goal(each.title, each.about, partial(go, "library", f"ask:{each.key}"), drawing) for each in QUESTIONS
+    ]
 
 
 class GoTo(QDialog):

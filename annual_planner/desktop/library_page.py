@@ -28,10 +28,14 @@ from annual_planner.trade.refused import Refused
 from annual_planner.trade.working import Working
 
 if TYPE_CHECKING:
+    from annual_planner.desktop.ask_rule import AskRule
+    from annual_planner.desktop.listing import AnyListing
     from annual_planner.library.shelf import Library
     from annual_planner.store.session import Work
 
 EVERY = "Any airplane: every card that looks at it"
+ASK = "ask"
+"""The tab on which a rule is asked; a subject that begins with it and a colon names a question."""
 MOST_AIRPLANES = 500
 """Of which the scope can be checked here; each airplane's own annual checks it anyway."""
 
@@ -77,6 +81,7 @@ class LibraryPage(Page):
         self._wanted = ""
         self._rows: dict[str, Sequence[Any]] = {}
         self._sections: dict[str, HeldPart[Any]] = {}
+        self._asked: AskRule | None = None
         self.tabs = TabsLater("Parts of the library")
         self.tabs.tabBar().setDrawBase(False)
         self.airplane = QComboBox()
@@ -87,6 +92,7 @@ class LibraryPage(Page):
         for tab in TABS:
             make = self._make_scope if tab.name == "coverage" else self._make
             self.tabs.add_later(tab.name, tab.words, partial(make, tab))
+        self.tabs.add_later(ASK, "Ask a rule", self._make_asked)
         self.tabs.build_front()
         self.body.addWidget(self.tabs, 1)
         self.tabs.turned.connect(self.tabs.build_front)
@@ -125,6 +131,21 @@ class LibraryPage(Page):
         column.addWidget(self._make(tab), 1)
         return made
 
+    def _make_asked(self) -> AskRule:
+        from annual_planner.desktop.ask_rule import AskRule
+
+        made = self._asked = AskRule(self.desk)
+        made.wants_working.connect(self.wants_working)
+        self.adopt(made.doings, "", made)
+        return made
+
+    @property
+    def asked(self) -> AskRule:
+        """Where a rule is asked."""
+        self.tabs.get(ASK)
+        assert self._asked is not None, "made with its tab"
+        return self._asked
+
     def section(self, name: str) -> HeldPart[Any]:
         """The list of that tab."""
         self.tabs.get(name)
@@ -132,8 +153,12 @@ class LibraryPage(Page):
 
     @property
     def shown(self) -> HeldPart[Any]:
-        """The list in front."""
+        """The list in front and its details; not where a rule is asked."""
         return self.section(self.tabs.name_in_front)
+
+    @property
+    def _asks(self) -> bool:
+        return self.tabs.name_in_front == ASK
 
     def _show(self, name: str, rows: Sequence[Any]) -> None:
         self._rows[name] = rows
@@ -149,7 +174,12 @@ class LibraryPage(Page):
         self._ask_features()
 
     def show_subject(self, subject: object) -> None:
-        """A tab ('cards', 'coverage' …) or the key of a card."""
+        """A tab ('cards', 'coverage' …), a question ('ask:locator-battery-use') or the key of a card."""
+        tab, _, question = str(subject).partition(":")
+        if tab == ASK and question:
+            self.tabs.setCurrentIndex(self.tabs.index_of(ASK))
+            self.asked.point_to(question)
+            return
         if subject in self.tabs.names:
             self.tabs.setCurrentIndex(self.tabs.index_of(str(subject)))
             return
@@ -164,15 +194,24 @@ class LibraryPage(Page):
 
     def search_here(self) -> None:
         """Search the list in front."""
-        self.shown.listing.search.setFocus(Qt.FocusReason.ShortcutFocusReason)
+        here: AnyListing = self.asked.listing if self._asks else self.shown.listing
+        here.search.setFocus(Qt.FocusReason.ShortcutFocusReason)
 
     def focus_here(self) -> None:
         """The keys act on the list in front."""
-        self.shown.listing.view.setFocus(Qt.FocusReason.OtherFocusReason)
+        if self._asks:
+            self.asked.focus_here()
+        else:
+            self.shown.listing.view.setFocus(Qt.FocusReason.OtherFocusReason)
 
     def why(self) -> AskWhy | Working | None:
-        """The working of the scope, where one airplane is chosen."""
-        return self._scope_working()
+        """The working of the answer in front, else of the scope, where one airplane is chosen."""
+        return self.asked.working if self._asks else self._scope_working()
+
+    def why_not(self) -> tuple[str, str]:
+        """What is said where there is no working, and what to do."""
+        unanswered = ("The question isn't answered yet.", "Fill in the facts and press Answer.")
+        return unanswered if self._asks else super().why_not()
 
     # -- inside ------------------------------------------------------------------------------------------
 

@@ -98,6 +98,10 @@ class Page(QWidget):
         """The working behind what is selected, or None."""
         return None
 
+    def why_not(self) -> tuple[str, str]:
+        """What is said where `why` has none, and what to do."""
+        return "Nothing is selected that has a working.", "Choose a row, then press F4."
+
     def glance(self) -> Callable[[Path], object] | None:
         """How to read what is shown from the fleet's file before the fleet is open; None: it waits.
 

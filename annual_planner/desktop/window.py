@@ -283,7 +283,7 @@ class MainWindow(QMainWindow):
         """Show the working behind what is selected here."""
         asked = self.page.why()
         if asked is None:
-            self.page.strip.say("Nothing is selected that has a working.", "Choose a row, then press F4.")
+            self.page.strip.say(*self.page.why_not())
         else:
             self.panel.show_working(asked)
 

@@ -19,8 +19,8 @@ SAID_MS = 4000
 
 
 def go_to_anything(window: MainWindow) -> None:
-    """Open the box for everything: places, actions, airplanes."""
-    from annual_planner.desktop.go_to import Goal, GoTo, action_goal
+    """Open the box for everything: places, actions, airplanes, questions to a rule."""
+    from annual_planner.desktop.go_to import Goal, GoTo, action_goal, question_goals
 
     ink = window.desk.theme.colours.ink
     places = [
@@ -31,9 +31,8 @@ def go_to_anything(window: MainWindow) -> None:
         for action in [*window.page.actions_here, *window.menus.actions.values()]
         if action.isEnabled() and action.isVisible() and not action.objectName().startswith("go")
     ]
-    box = GoTo(
-        window.desk, [*places, *actions], lambda aircraft_id: window.go("aircraft", aircraft_id), window
-    )
+    goals = [*places, *actions, *question_goals(window.go, icon("library", ink))]
+    box = GoTo(window.desk, goals, lambda aircraft_id: window.go("aircraft", aircraft_id), window)
     corner = window.mapToGlobal(window.rect().topLeft())
     box.move(corner.x() + (window.width() - box.width()) // 2, corner.y() + window.height() // 8)
     box.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
