@@ -42,6 +42,7 @@ def commands() -> Iterator[tuple[str, argparse.ArgumentParser]]:
         (f"due --fleet F --aircraft {'x' * 100_000}", "longer than"),
         (f"due --fleet F --until {'9' * 100_000}", "not a day"),
         (f"explain --fleet F {'x' * 100_000}", "longer than"),
+        (f"ask {'x' * 100_000}", "longer than"),
     ],
 )
 def test_what_cannot_be_meant_is_said_in_one_short_line(

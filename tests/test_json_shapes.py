@@ -22,6 +22,12 @@ COMMANDS = [
     ("layout", "--package", PACKAGE, "--seconds", "0"),
 ]
 
+QUESTIONS: list[tuple[str, ...]] = [
+    ("ask",),
+    ("ask", "vor-error"),
+    ("ask", "vor-error", "check=airway", "error_deg=5"),
+]
+
 
 @pytest.fixture(scope="module")
 def fleet(module_sample: Path) -> str:
@@ -41,8 +47,16 @@ def test_the_page_says_what_a_command_prints(
     assert differences(json.loads(capsys.readouterr().out), name) == []
 
 
+@pytest.mark.parametrize("words", QUESTIONS, ids=lambda words: "-".join(words[:3]))
+def test_the_page_says_what_a_question_to_a_rule_prints(
+    words: tuple[str, ...], capsys: pytest.CaptureFixture[str]
+) -> None:
+    assert main([*words, "--as", "json"]) == 0
+    assert differences(json.loads(capsys.readouterr().out), "ask") == []
+
+
 def test_every_command_that_prints_json_is_on_the_page() -> None:
-    for name in {words[0] for words in COMMANDS} | {"entries"}:
+    for name in {words[0] for words in COMMANDS + QUESTIONS} | {"entries"}:
         assert said_of(name), name
 
 

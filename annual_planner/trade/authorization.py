@@ -24,7 +24,7 @@ FIRST, SECOND = "first", "second"
 _EXPIRY = Rule("14 CFR 65.92(a)", "an inspection authorization ends on 31 March of each odd year")
 _ACTIVITY = Rule(
     "14 CFR 65.93(a)",
-    "in each of the two years one of: an annual for each 90 days held, two times major work for each, "
+    "in each of the two years one of: an annual for each 90 days held, major work approved twice for each, "
     "a progressive inspection, a course of 8 hours, an oral test; evidence of it in March of the odd year",
 )
 _SHORT = Rule("14 CFR 65.93(b)", "nothing is asked for a year in which it was held for less than 90 days")

@@ -90,7 +90,7 @@ def hundred_hour_late(*, due_hours: Decimal, done_hours: Decimal, flown: str) ->
     assert hours is not None, "the interval is in hours and the doing has them"
     return told(
         NextHundred(hours, broken),
-        f"The next 100-hour is due at {said_hours(hours)}; the limit was {'broken' if broken else 'kept'}.",
+        f"The next 100-hour is due at {said_hours(hours)}; the rule was {'' if broken else 'not '}broken.",
         Step(f"past {said_hours(due_hours)}, flown {flown}", said_hours(excess)),
         *due.working.steps,
         rules=[_HUNDRED],
@@ -202,11 +202,11 @@ def annual_engine_run(
         may,
         "As far as the engine run goes, it may be approved."
         if may
-        else f"It may not be approved yet: missing is {', '.join(missing)}.",
+        else f"It may not be approved yet: missing is {'; '.join(missing)}.",
         *(Step(text, yes(done)) for text, done in checked),
         rules=[_RUN],
         assumptions=[
-            "Each engine is asked about by itself.",
+            "Each engine is asked about by itself; the run is made from its card, with the cautions there.",
             "An entry that does not approve needs no run: reasoned from the text.",
         ],
     )
