@@ -5,12 +5,14 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 import pytest
+from PySide6.QtCore import Qt
 from PySide6.QtGui import QGuiApplication
 from PySide6.QtWidgets import QAbstractScrollArea, QLabel, QPushButton, QTabWidget
 from pytestqt.qtbot import QtBot
 
 from annual_planner.desktop.aircraft.facts import Elided
 from annual_planner.desktop.aircraft.page import AircraftPage
+from annual_planner.desktop.discrepancies.page import DiscrepanciesPage
 from annual_planner.desktop.library_page import LibraryPage
 from annual_planner.desktop.listing import Listing
 from annual_planner.desktop.plugs.page import PlugsPage
@@ -211,3 +213,33 @@ def test_a_compression_test_stands_above_the_tests_made_and_scrolls_with_them(
     tab.tests.view.setFocus()
     settle(qtbot, large)
     assert not tab.tests.view.visibleRegion().isEmpty(), "the tab scrolls to where the keys act"
+
+
+def test_a_chosen_discrepancy_stands_below_the_list_and_enter_goes_to_it(
+    large: MainWindow, qtbot: QtBot
+) -> None:
+    large.go("discrepancies")
+    settle(qtbot, large)
+    page = large.page
+    assert isinstance(page, DiscrepanciesPage)
+    for words in tabs_of(large, qtbot):
+        assert (faults(large), lines_cut(large)) == (NONE, []), words
+    page.tabs.setCurrentIndex(0)
+    settle(qtbot, large)
+    assert (
+        page.panel.mapTo(page, page.panel.rect().topLeft()).y()
+        > page.review.mapTo(page, page.review.rect().bottomLeft()).y()
+    )
+    assert page.panel.what.visibleRegion().isEmpty(), "it is further down"
+    page.review.view.setFocus()
+    qtbot.keyClick(page.review.view, Qt.Key.Key_Return)
+    settle(qtbot, large)
+    assert not page.panel.what.visibleRegion().isEmpty()
+    page.doings.new.trigger()
+    settle(qtbot, large)
+    assert page.beside.form is not None
+    assert page.beside.form.isVisible()
+    assert not page.review.isVisible(), "the form has all of the room"
+    assert pushed_sideways(large) == []
+    page.close_form()
+    assert page.review.isVisible()

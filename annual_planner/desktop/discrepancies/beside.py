@@ -8,18 +8,20 @@ from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QSplitter, QVBoxLayout, QWidget
 
 from annual_planner.desktop.desk import Desk
+from annual_planner.desktop.discrepancies.sheet import DiscrepancyPanel
 from annual_planner.desktop.form import Scrolled
+from annual_planner.desktop.least_height import LeastHeight
 
-SHEET_LINES, FORM_LINES = 17, 25
+SHEET_LINES, FORM_LINES = 17, 25.5
 """Least widths of what stands beside the list, in lines of text: a form has two fields side by side."""
 LEAST_LINES_FOR_BOTH = 44
-"""A narrower place shows the list alone, or the open form alone."""
+"""A narrower place shows the chosen one below the list, or the open form alone."""
 
 
 class Beside(QSplitter):
-    """Two sides, where the place is wide enough for both."""
+    """Two sides where the place is wide enough for both; else one below the other, and both scroll."""
 
-    def __init__(self, desk: Desk, review: tuple[QWidget, ...], sheet: QWidget) -> None:
+    def __init__(self, desk: Desk, review: tuple[QWidget, ...], sheet: DiscrepancyPanel) -> None:
         """`review`: what stands on the left from top to bottom, the list last; `sheet`: the chosen one."""
         super().__init__(Qt.Orientation.Horizontal)
         self._sizes = desk.theme.sizes
@@ -38,19 +40,24 @@ class Beside(QSplitter):
             self.addWidget(side)
             self.setStretchFactor(self.indexOf(side), stretch)
         self.setSizes([810, 340])
+        LeastHeight(self._left)
         self._right.hide()  # until it is known how wide the place is
 
     def fit(self, width: int) -> None:
         """Make use of that width of the place, in pixels."""
         self._wide = width > self._sizes.of(LEAST_LINES_FOR_BOTH)
+        way = Qt.Orientation.Horizontal if self._wide else Qt.Orientation.Vertical
+        if way is not self.orientation():
+            self.setOrientation(way)
+            self._sheet.scrolled.keep_whole(not self._wide)
         self._share()
 
     def _share(self) -> None:
         form_open = self._drawer is not None
         lines = FORM_LINES if form_open else SHEET_LINES
         self._right.setMinimumWidth(self._sizes.of(lines) if self._wide else 0)
-        self._right.setVisible(self._wide or form_open)
         self._left.setVisible(self._wide or not form_open)
+        self._right.show()
 
     @property
     def form(self) -> QWidget | None:

@@ -57,7 +57,7 @@ class DiscrepanciesPage(Page):
         self.bar.wants_forget.connect(self.doings.recording.forget)
         self.review.wants_one.connect(self.doings.recording.start_raise)
         self.review.pointed.connect(lambda _id: self._point())
-        self.review.opened.connect(lambda _id: self.panel.setFocus())
+        self.review.opened.connect(lambda _id: self._to_panel())
         self.review.answered.connect(self.review.choose_first)
         self.review.view.selectionModel().selectionChanged.connect(self.doings.follow)
         self.review.fill_menu = self._fill_menu
@@ -158,9 +158,14 @@ class DiscrepanciesPage(Page):
             self.wants_working.emit(self.seen.before.working)
 
     def resizeEvent(self, event: QResizeEvent) -> None:
-        """Give a narrow window to the list alone, unless a form is open."""
+        """Put the chosen one below the list in a narrow window; a form takes its place."""
         super().resizeEvent(event)
         self.beside.fit(self.width())
+
+    def _to_panel(self) -> None:
+        """Go on with the chosen one, wherever it stands."""
+        self.panel.setFocus()
+        self.tabs.scroll_to(self.panel)
 
     # -- choosing ------------------------------------------------------------------------------------
 

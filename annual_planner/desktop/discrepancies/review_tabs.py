@@ -5,15 +5,17 @@ from __future__ import annotations
 from functools import cached_property
 from typing import TYPE_CHECKING, Any
 
-from PySide6.QtCore import Signal
+from PySide6.QtCore import QPoint, Signal
 from PySide6.QtWidgets import QTabWidget, QWidget
 
 from annual_planner.desktop.desk import Desk
 from annual_planner.desktop.discrepancies.choice import Question
 from annual_planner.desktop.discrepancies.columns import GROUP_COLUMNS, promise_columns
 from annual_planner.desktop.discrepancies.seen import read_over_time, read_promises
+from annual_planner.desktop.form import Scrolled
 from annual_planner.desktop.jobs import Failed
 from annual_planner.desktop.later import Later
+from annual_planner.desktop.least_rows import keep_rows
 from annual_planner.desktop.listing import Words
 
 if TYPE_CHECKING:
@@ -37,10 +39,22 @@ class ReviewTabs(QTabWidget):
         self.tabBar().setDrawBase(False)
         self.setAccessibleName("Parts of the review")
         self.tabBar().setAccessibleName("Parts of the review")
-        self.addTab(review, "Review")
-        self.addTab(Later(lambda: self.groups, "Groups"), "Groups")
-        self.addTab(Later(lambda: self.over_time, "Over time"), "Over time")
-        self.addTab(Later(lambda: self.promises, "Promised days"), "Promised days")
+        keep_rows(review)
+        self._add(review, "Review")
+        self._add(Later(lambda: self.groups, "Groups"), "Groups")
+        self._add(Later(lambda: self.over_time, "Over time"), "Over time")
+        self._add(Later(lambda: self.promises, "Promised days"), "Promised days")
+
+    def _add(self, part: QWidget, words: str) -> None:
+        part.setObjectName("scrolled")
+        self.addTab(Scrolled(part), words)
+
+    def scroll_to(self, inner: QWidget) -> None:
+        """Bring the top of something on the tab in front into sight."""
+        shown = self.currentWidget()
+        part = shown.widget() if isinstance(shown, Scrolled) else None
+        if isinstance(shown, Scrolled) and part is not None and part.isAncestorOf(inner):
+            shown.verticalScrollBar().setValue(inner.mapTo(part, QPoint(0, 0)).y())
 
     @cached_property
     def groups(self) -> HeldTable:
@@ -49,6 +63,7 @@ class ReviewTabs(QTabWidget):
 
         words = Words("groups", "Nothing to group", "Choose groups above the review list.")
         made = HeldTable(self._desk, "review-groups", GROUP_COLUMNS, words)
+        keep_rows(made)
         made.opened.connect(lambda place: self.opens_group.emit(made.held.rows[place].value))
         return made
 
@@ -68,6 +83,7 @@ class ReviewTabs(QTabWidget):
             "promised days", "No promised day is held up", "No open discrepancy stands in the way of one."
         )
         made = HeldTable(self._desk, "review-promises", promise_columns(self._desk.today), words)
+        keep_rows(made)
         made.opened.connect(
             lambda place: self.opens_discrepancy.emit(made.held.rows[place].discrepancy_ids[0])
         )

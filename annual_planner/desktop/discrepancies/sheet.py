@@ -124,7 +124,8 @@ class DiscrepancyPanel(QFrame):
         column.addStretch(1)
         whole = QVBoxLayout(self)
         whole.setContentsMargins(1, 1, 1, 1)
-        whole.addWidget(Scrolled(inner))
+        self.scrolled = Scrolled(inner)
+        whole.addWidget(self.scrolled)
 
     def offer(self, actions: Sequence[QAction]) -> None:
         """Give it the actions of the steps; the one that comes next leads."""

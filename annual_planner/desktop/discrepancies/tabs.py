@@ -5,16 +5,22 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import Any
 
-from PySide6.QtWidgets import QHBoxLayout, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QVBoxLayout, QWidget
 
 from annual_planner.desktop.columns import Column
 from annual_planner.desktop.desk import Desk
 from annual_planner.desktop.discrepancies.columns import AGE_COLUMNS, FLOW_COLUMNS
 from annual_planner.desktop.discrepancies.flow_chart import FlowChart
 from annual_planner.desktop.discrepancies.seen import OverTime
+from annual_planner.desktop.least_height import LeastHeight
+from annual_planner.desktop.least_rows import LeastRows
 from annual_planner.desktop.listing import Listing, Words
 from annual_planner.desktop.source import HeldSource
+from annual_planner.desktop.split import Split
 from annual_planner.desktop.widgets import label
+
+BESIDE_LINES = 46
+"""From that width, in lines of text, the numbers stand beside the chart."""
 
 
 class HeldTable(Listing[Any]):
@@ -50,15 +56,24 @@ class OverTimeTab(QWidget):
             desk, "review-ages", AGE_COLUMNS, Words("ages", "Nothing is open", "Nothing is open now."),
             small=True,
         )  # fmt: skip
-        tables = QVBoxLayout()
+        numbers = QWidget()
+        numbers.setAccessibleName("Month by month, and how old the open ones are")
+        tables = QVBoxLayout(numbers)
+        tables.setContentsMargins(8, 0, 0, 0)
+        how_long = label("How long the open ones have been open", section=True)
+        how_long.setWordWrap(True)
         tables.addWidget(label("Month by month", section=True))
         tables.addWidget(self.months, 3)
-        tables.addWidget(label("How long the open ones have been open", section=True))
+        tables.addWidget(how_long)
         tables.addWidget(self.ages, 2)
-        row = QHBoxLayout(self)
-        row.setContentsMargins(0, 8, 0, 0)
-        row.addWidget(self.chart, 3)
-        row.addLayout(tables, 2)
+        split = Split(desk.theme, "Chart and numbers", self.chart, numbers, beside=BESIDE_LINES)
+        split.share(3, 2)
+        for listing in (self.months, self.ages):
+            LeastRows(listing)
+        LeastHeight(numbers)
+        whole = QVBoxLayout(self)
+        whole.setContentsMargins(0, 8, 0, 0)
+        whole.addWidget(split)
 
     def take(self, over: OverTime) -> None:
         """Show flow, newest month first in the table, and ages."""
