@@ -22,6 +22,7 @@ from annual_planner.trade.deferral import deferral
 from annual_planner.trade.refused import Refused
 from annual_planner.trade.working import Working
 from demo_fleet.loader import DEMO_TODAY, build_demo, demo_visit
+from tests.workings import lacks, with_parts
 
 OF_AN_AIRPLANE = ("usage", "flight check", "together", "week", "coverage")
 OF_A_PACKAGE = ("package", "order", "closing")
@@ -70,29 +71,6 @@ def asked_of(work: Work, aircraft_id: int) -> Iterator[str]:
     for card in card_lines(work, package_id)[::20]:
         yield from (f"card {card.number}", f"card {card.number} hours")
     yield from (f"after {item.due.title.lower()}" for item in item_lines(work, package_id)[:5])
-
-
-def with_parts(working: Working) -> Iterator[Working]:
-    yield working
-    for part in working.parts:
-        yield from with_parts(part)
-
-
-def lacks(working: Working, *, whole: bool) -> list[str]:
-    """What a working does not say. One that is a part may leave the rule to those that it is a part of."""
-    parts = list(with_parts(working))
-    said = {
-        "title": working.title,
-        "result": working.result,
-        "inputs": working.inputs or working.parts,
-        "steps": working.steps or working.parts,
-        "rules": not whole or any(each.rules for each in parts),
-        "the names and values of inputs": all(each.name and each.value for each in working.inputs),
-        "the words of steps": all(each.text for each in working.steps),
-        "the citations of rules": all(each.citation for each in working.rules),
-        "the words of assumptions": all(working.assumptions),
-    }
-    return [name for name, there in said.items() if not there]
 
 
 def test_every_working_names_what_went_in_how_it_was_reached_and_what_it_rests_on(

@@ -1,0 +1,417 @@
+"""Questions to rules: what they ask for, how facts are read, and what they answer at a rule's edges."""
+
+from __future__ import annotations
+
+from datetime import date, timedelta
+from decimal import Decimal
+from itertools import groupby
+from typing import Any
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from annual_planner.library.rules import load_rules
+from annual_planner.trade.authorization import EXPIRY
+from annual_planner.trade.periods import end_of_month
+from annual_planner.trade.refused import Refused
+from annual_planner.trade.rule_questions import (
+    QUESTIONS,
+    Fact,
+    RuleQuestion,
+    ask_rule,
+    question_named,
+    read_facts,
+)
+from annual_planner.trade.working import Working
+from tests.workings import lacks
+
+D = Decimal
+EVERY = pytest.mark.parametrize("asked", QUESTIONS, ids=[each.key for each in QUESTIONS])
+DAYS = st.dates(date(1990, 1, 1), date(2090, 12, 31))
+
+
+def value(key: str, **typed: str) -> Any:
+    asked = question_named(key)
+    return asked.answer(read_facts(asked, typed)).value
+
+
+def answered(asked: RuleQuestion, typed: dict[str, str]) -> Working | Refused:
+    """The working; or the refusal of facts that can't be taken or can't both be so."""
+    try:
+        return ask_rule(asked.key, typed)
+    except Refused as refused:
+        return refused
+
+
+def typed_for(fact: Fact) -> st.SearchStrategy[str]:
+    """Words that a person may type for a fact."""
+    if fact.kind == "day":
+        return DAYS.map(date.isoformat)
+    if fact.kind == "choice":
+        return st.sampled_from(fact.choices)
+    if fact.kind == "yes or no":
+        return st.sampled_from(("yes", "no"))
+    places = 0 if fact.whole else 1
+    numbers = st.decimals(max(fact.least, D(-9999)), min(fact.most, D(9999)), places=places).map(str)
+    return numbers if fact.kind == "number" else st.lists(numbers, min_size=1, max_size=9).map(" ".join)
+
+
+def filled(asked: RuleQuestion) -> st.SearchStrategy[dict[str, str]]:
+    """What is needed, and some of the rest."""
+    needed = {fact.key: typed_for(fact) for fact in asked.facts if fact.needed}
+    others = {fact.key: typed_for(fact) for fact in asked.facts if not fact.needed}
+    return st.fixed_dictionaries(needed, optional=others)
+
+
+def test_questions_are_told_apart_and_those_of_a_group_stand_together() -> None:
+    assert len({each.key for each in QUESTIONS}) == len({each.title for each in QUESTIONS}) == len(QUESTIONS)
+    groups = [about for about, _ in groupby(QUESTIONS, key=lambda each: each.about)]
+    assert len(groups) == len(set(groups))
+    assert all(each.key == each.key.casefold().replace(" ", "-") for each in QUESTIONS)
+
+
+@EVERY
+def test_a_question_cites_its_rule_and_asks_for_facts_that_are_told_apart(asked: RuleQuestion) -> None:
+    assert asked.title.endswith("?")
+    assert asked.about
+    assert asked.citation.startswith("14 CFR ")
+    assert asked.facts
+    keys = [fact.key for fact in asked.facts]
+    assert len(set(keys)) == len({fact.label for fact in asked.facts}) == len(keys)
+    assert all(key.isidentifier() for key in keys)
+    for fact in asked.facts:
+        assert (len(fact.choices) > 1) == (fact.kind == "choice")
+
+
+@EVERY
+@given(data=st.data())
+def test_whatever_is_answered_is_one_sentence_with_a_whole_working(
+    asked: RuleQuestion, data: st.DataObject
+) -> None:
+    typed = data.draw(filled(asked))
+    working = answered(asked, typed)
+    if isinstance(working, Refused):
+        assert working.remedy
+        return
+    assert lacks(working, whole=True) == []
+    assert working.title == asked.title
+    assert working.result.endswith(".")
+    assert [each.name for each in working.inputs] == [fact.label for fact in asked.facts]
+    assert {each.name for each in working.inputs if each.value == "not stated"} == {
+        fact.label for fact in asked.facts if fact.key not in typed
+    }
+    assert all(rule.citation.startswith("14 CFR ") and rule.says for rule in working.rules)
+    assert working.assumptions
+
+
+@pytest.mark.parametrize(
+    ("key", "typed", "answer"),
+    [
+        ("hundred-hour-needed", {"hire": "no", "paid_instruction": "yes", "by_instructor": "yes"}, True),
+        ("hundred-hour-needed", {"hire": "no", "paid_instruction": "yes", "by_instructor": "no"}, False),
+        ("hundred-hour-needed", {"hire": "no", "paid_instruction": "no", "by_instructor": "yes"}, False),
+        ("hundred-hour-needed", {"hire": "yes", "paid_instruction": "no", "by_instructor": "no"}, True),
+        ("inspection-stands-for", {"entered_as": "annual", "entitled": "yes"}, (True, True)),
+        ("inspection-stands-for", {"entered_as": "100-hour", "entitled": "yes"}, (False, True)),
+        ("inspection-stands-for", {"entered_as": "100-hour", "entitled": "no"}, (False, True)),
+        ("inspection-stands-for", {"entered_as": "annual", "entitled": "no"}, (False, False)),
+        (
+            "progressive-dropped",
+            {"complete_on": "2026-01-12", "complete_hours": "2200.0"},
+            (date(2027, 1, 31), D("2300.0")),
+        ),
+        (
+            "annual-unapproved",
+            {"entered_on": "2026-04-28", "cleared_on": "2027-04-30"},
+            (date(2027, 4, 30), date(2027, 4, 30)),
+        ),
+        (
+            "annual-unapproved",
+            {"entered_on": "2026-04-28", "cleared_on": "2027-05-01"},
+            (None, date(2027, 4, 30)),
+        ),
+        ("directive-interval", {"directive": "50", "quoted": "100", "unit": "h"}, D(50)),
+        ("directive-interval", {"directive": "12", "quoted": "6", "unit": "calendar-months"}, D(12)),
+        ("directive-ferry", {"overdue": "no"}, True),
+        ("directive-ferry", {"overdue": "yes", "permit": "forbids it"}, False),
+        ("limited-part-off", {"same_status": "yes", "same_product": "yes", "not_flown": "yes"}, False),
+        ("limited-part-off", {"same_status": "no", "same_product": "yes", "not_flown": "yes"}, True),
+        ("limited-part-off", {"same_status": "yes", "same_product": "no", "not_flown": "yes"}, True),
+        ("limited-part-off", {"same_status": "yes", "same_product": "yes", "not_flown": "no"}, True),
+        ("flight-check-needed", {"changed": "yes", "shown_on_ground": "no"}, True),
+        ("flight-check-needed", {"changed": "yes", "shown_on_ground": "yes"}, False),
+        ("flight-check-needed", {"changed": "no", "shown_on_ground": "no"}, False),
+        ("major-form-copies", {"approved_on": "2026-12-31"}, (date(2027, 1, 2), 2)),
+        ("major-form-copies", {"approved_on": "2026-12-31", "cabin_tank": "yes"}, (date(2027, 1, 2), 3)),
+        ("locator-battery-use", {"use_minutes": "40, 20"}, False),
+        ("locator-battery-use", {"use_minutes": "40 20 0.5"}, True),
+        ("locator-battery-age", {"marked_on": "2028-11-30"}, date(2028, 11, 30)),
+        ("locator-battery-age", {"life_from": "2024-03-15", "life_months": "61"}, date(2026, 9, 15)),
+        ("locator-battery-age", {"life_from": "2024-08-31", "life_months": "12"}, date(2025, 2, 28)),
+        ("locator-battery-dated", {"on_unit": "no", "in_records": "yes"}, ("on the outside of the unit",)),
+        ("locator-battery-dated", {"on_unit": "yes", "in_records": "yes"}, ()),
+        ("locator-on-flight", {}, True),
+        ("locator-on-flight", {"training_within_nm": "50"}, False),
+        ("locator-on-flight", {"training_within_nm": "50,5"}, True),
+        ("locator-on-flight", {"ferry": "yes"}, False),
+        ("locator-on-flight", {"design_test": "yes"}, False),
+        ("locator-on-flight", {"application": "yes"}, False),
+        ("locator-on-flight", {"one_person": "yes"}, False),
+        ("altimeter-altitude", {"tested_to_ft": "10000", "planned_ft": "10000"}, True),
+        ("altimeter-altitude", {"tested_to_ft": "10000", "planned_ft": "10001"}, False),
+        ("altitude-reporting", {"differences_ft": "125 -125 0"}, True),
+        ("altitude-reporting", {"differences_ft": "0 -126"}, False),
+        ("authorization-expiry", {"issued_on": "2025-03-15"}, date(2025, 3, 31)),
+        ("authorization-expiry", {"issued_on": "2025-04-01"}, date(2027, 3, 31)),
+        (
+            "authorization-expiry",
+            {"issued_on": "2025-03-15", "printed_on": "2027-03-31"},
+            date(2027, 3, 31),
+        ),
+        ("mechanic-recent", {"months_worked": "6"}, True),
+        ("mechanic-recent", {"months_worked": "5.9"}, False),
+        ("mechanic-recent", {"months_worked": "0", "found_able": "yes"}, True),
+    ],
+)
+def test_what_the_rule_says_at_its_edges(key: str, typed: dict[str, str], answer: object) -> None:
+    assert value(key, **typed) == answer
+
+
+@pytest.mark.parametrize("missing", ["by_approver", "power", "magnetos", "pressures", "temperatures"])
+def test_each_part_of_the_engine_run_alone_keeps_an_annual_from_approval(missing: str) -> None:
+    parts = {fact.key: "yes" for fact in question_named("annual-engine-run").facts}
+    assert value("annual-engine-run", **parts)
+    assert not value("annual-engine-run", **{**parts, missing: "no"})
+
+
+@given(st.integers(0, 300).map(lambda n: D(n) / 10))
+def test_ten_hours_are_allowed_on_the_way_and_none_for_hire(excess: Decimal) -> None:
+    done = D(1000) + excess
+    way, hire, private = (
+        value("hundred-hour-late", due_hours="1000", done_hours=f"{done}", flown=flown)
+        for flown in ("on the way to the inspection", "for hire", "privately")
+    )
+    assert (way.broken, hire.broken, private.broken) == (excess > 10, excess > 0, False)
+    assert way.hours == hire.hours == 1100
+    assert private.hours == done + 100
+
+
+@given(DAYS, st.integers(0, 2000))
+def test_a_transponder_is_used_through_the_end_of_the_month_two_years_on(tested: date, days: int) -> None:
+    flown = tested + timedelta(days)
+    found = value("transponder-use", tested_on=tested.isoformat(), flight_on=flown.isoformat())
+    assert found.may_use == (flown <= found.last_on)
+    assert found.last_on == end_of_month(found.last_on)
+    assert (found.last_on.year, found.last_on.month) == (tested.year + 2, tested.month)
+
+
+@given(DAYS, st.integers(0, 200), st.booleans(), st.booleans())
+def test_ninety_days_without_the_locator_need_entry_and_placard(
+    out: date, days: int, entry: bool, placard: bool
+) -> None:
+    found = value(
+        "locator-removed",
+        removed_on=out.isoformat(),
+        flight_on=(out + timedelta(days)).isoformat(),
+        entry="yes" if entry else "no",
+        placard="yes" if placard else "no",
+    )
+    assert found.last_on == out + timedelta(90)
+    assert found.may_fly == (days <= 90 and entry and placard)
+
+
+@pytest.mark.parametrize(
+    ("check", "limit"),
+    [
+        ("test signal", D(4)),
+        ("ground point", D(4)),
+        ("airborne point", D(6)),
+        ("airway", D(6)),
+        ("dual receivers", D(4)),
+    ],
+)
+@pytest.mark.parametrize("side", [1, -1])
+def test_a_bearing_error_at_the_limit_passes_on_either_side(check: str, limit: Decimal, side: int) -> None:
+    assert value("vor-error", check=check, error_deg=f"{side * limit}")
+    assert not value("vor-error", check=check, error_deg=f"{side * (limit + D('0.1'))}")
+
+
+def test_a_vor_check_is_asked_for_by_ifr_with_vor_alone_and_serves_thirty_days() -> None:
+    on = {"flight_on": "2026-12-10", "checked_on": "2026-11-10"}
+    assert value("vor-check-needed", ifr="yes", uses_vor="yes", **on) == (True, True)
+    late = {**on, "flight_on": "2026-12-11"}
+    assert value("vor-check-needed", ifr="yes", uses_vor="yes", **late) == (True, False)
+    assert value("vor-check-needed", ifr="yes", uses_vor="no", **late) == (False, False)
+    assert value("vor-check-needed", ifr="no", uses_vor="yes", flight_on="2026-12-10") == (False, None)
+
+
+def test_a_static_system_tested_since_it_was_opened_is_not_tested_again() -> None:
+    opened = {"how": "a line or fitting opened", "opened_on": "2025-10-10"}
+    assert value("static-opened", **opened).test_required
+    assert value("static-opened", **opened, static_tested_on="2025-10-09").test_required
+    assert not value("static-opened", **opened, static_tested_on="2025-10-10").test_required
+
+
+@pytest.mark.parametrize("not_so", ["from_flight_deck", "opened", "tools", "as_instructed"])
+def test_a_database_update_is_maintenance_once_one_thing_differs(not_so: str) -> None:
+    plain = {"from_flight_deck": "yes", "opened": "no", "tools": "no", "as_instructed": "yes"}
+    assert not value("database-update", **plain)
+    assert value("database-update", **{**plain, not_so: "no" if plain[not_so] == "yes" else "yes"})
+
+
+def test_the_authorization_ends_as_the_shipped_rules_have_it() -> None:
+    assert load_rules().expiry == EXPIRY
+
+
+def activity(held_from: str, year: str, **done: str) -> Any:
+    return value("authorization-activity", held_from=held_from, year=year, **done)
+
+
+def test_held_for_less_than_ninety_days_of_a_year_nothing_is_asked() -> None:
+    assert activity("2026-01-01", "first").needed
+    assert not activity("2026-01-02", "first").needed
+    assert activity("2026-01-02", "second").needed
+    assert not activity("2027-01-02", "second").needed
+
+
+@pytest.mark.parametrize(
+    "done",
+    [
+        {"annuals": "4"},
+        {"major_work": "8"},
+        {"progressives": "1"},
+        {"course_hours": "8"},
+        {"oral_test": "yes"},
+    ],
+    ids=lambda done: next(iter(done)),
+)
+@pytest.mark.parametrize("year", ["first", "second"])
+def test_any_one_kind_of_activity_is_enough(year: str, done: dict[str, str]) -> None:
+    found = activity("2025-04-01", year, **done)
+    assert (found.needed, found.met, found.privileges_through) == (True, True, date(2027, 3, 31))
+
+
+def test_half_of_several_kinds_is_not_enough_and_a_first_year_missed_stops_the_privileges() -> None:
+    half = {"annuals": "3", "major_work": "7", "course_hours": "7.5"}
+    first, second = (activity("2025-04-01", year, **half) for year in ("first", "second"))
+    assert (first.met, first.privileges_through) == (False, date(2026, 3, 31))
+    assert (second.met, second.privileges_through) == (False, date(2027, 3, 31))
+    assert first.expires_on == second.expires_on == date(2027, 3, 31)
+
+
+@pytest.mark.parametrize(
+    ("key", "typed", "said"),
+    [
+        (
+            "annual-unapproved",
+            {"entered_on": "2026-04-28", "cleared_on": "2026-04-27"},
+            "before the inspection",
+        ),
+        ("flight-time-in-service", {"airborne_hours": "1.4", "running_hours": "1.3"}, "longer than"),
+        ("altimeter-new", {"made_on": "2026-04-28", "fitted_on": "2026-04-27"}, "before it was made"),
+        ("transponder-use", {"tested_on": "2026-04-28", "flight_on": "2026-04-27"}, "before the test"),
+        ("locator-battery-age", {"life_from": "2024-03-15"}, "Neither a marked"),
+        ("locator-battery-age", {}, "Neither a marked"),
+    ],
+)
+def test_facts_that_do_not_go_together_are_refused_with_what_to_do(
+    key: str, typed: dict[str, str], said: str
+) -> None:
+    with pytest.raises(Refused, match=said) as refused:
+        ask_rule(key, typed)
+    assert refused.value.remedy
+
+
+A_DAY, A_NUMBER = Fact("fact", "A day", "day"), Fact("fact", "A number", "number", least=D(-5), most=D(50))
+SOME, WHOLE = Fact("fact", "Some", "numbers"), Fact("fact", "Whole", "number", whole=True)
+EITHER = Fact("fact", "Either", "yes or no")
+ONE_OF = Fact("fact", "One of", "choice", choices=("ground point", "airway"))
+
+
+def read(fact: Fact, text: str) -> object:
+    return read_facts(QUESTIONS[0]._replace(facts=(fact,)), {"fact": text})["fact"]
+
+
+@pytest.mark.parametrize(
+    ("fact", "text", "meant"),
+    [
+        (A_DAY, " 2027-03-15 ", date(2027, 3, 15)),
+        (A_NUMBER, "12,5", D("12.5")),
+        (A_NUMBER, "-5", D(-5)),
+        (A_NUMBER, "+7", D(7)),
+        (SOME, "40 25", (D(40), D(25))),
+        (SOME, "40, 25", (D(40), D(25))),
+        (SOME, "40; 25.5", (D(40), D("25.5"))),
+        (WHOLE, "12.0", D(12)),
+        (EITHER, "YES", True),
+        (EITHER, "n", False),
+        (ONE_OF, "Ground-Point", "ground point"),
+    ],
+)
+def test_facts_are_read_as_people_write_them(fact: Fact, text: str, meant: object) -> None:
+    assert read(fact, text) == meant
+
+
+@pytest.mark.parametrize(
+    ("fact", "text", "wrong"),
+    [
+        (A_DAY, "15.3.2027", "is no day"),
+        (A_DAY, "20270315", "is no day"),
+        (A_DAY, "2027-02-29", "not in the calendar"),
+        (A_DAY, "1899-12-31", "outside the years"),
+        (A_DAY, "9999-12-31", "outside the years"),
+        (A_NUMBER, "12,000", "two ways"),
+        (A_NUMBER, "1e3", "no number"),
+        (A_NUMBER, "nan", "no number"),
+        (A_NUMBER, "٣", "no number"),
+        (A_NUMBER, "50.01", "out of bounds"),
+        (A_NUMBER, "-6", "out of bounds"),
+        (A_NUMBER, "1.2.3", "no number"),
+        (SOME, "40,25", "two ways"),
+        (SOME, "40 x", "no number"),
+        (SOME, ",", "numbers are taken"),
+        (SOME, "1 " * 500, "numbers are taken"),
+        (WHOLE, "1.5", "not whole"),
+        (EITHER, "maybe", "neither yes nor no"),
+        (ONE_OF, "test bench", "none of the choices"),
+        (ONE_OF, "x" * 100_000, "signs"),
+        (EITHER, "  ", "nothing is stated"),
+    ],
+)
+def test_what_cannot_be_taken_is_told_by_its_fact_with_what_was_expected(
+    fact: Fact, text: str, wrong: str
+) -> None:
+    with pytest.raises(Refused, match=wrong) as refused:
+        read(fact, text)
+    assert refused.value.said.startswith(f"{fact.label} (fact): ")
+    assert fact.expected in refused.value.said
+    assert len(refused.value.said) < 300
+
+
+def test_every_fault_is_told_at_once() -> None:
+    typed = {"check": "by ear", "error_deg": "much", "place": "here"}
+    with pytest.raises(Refused) as refused:
+        ask_rule("vor-error", typed)
+    assert [line.split(":")[0] for line in refused.value.said.splitlines()] == [
+        "'place' is not asked for.",
+        "How it was checked (check)",
+        "Bearing error (error_deg)",
+    ]
+
+
+@given(st.text(max_size=80), st.text(max_size=80))
+def test_whatever_is_typed_is_taken_or_refused(key: str, text: str) -> None:
+    with pytest.raises(Refused):
+        ask_rule(key, {})
+    for asked in QUESTIONS:
+        found = answered(asked, dict.fromkeys((fact.key for fact in asked.facts), text))
+        assert isinstance(found, Working) or found.remedy
+
+
+def test_a_question_is_found_by_its_key_and_a_near_one_names_it() -> None:
+    assert all(question_named(f" {each.key.upper()} ") is each for each in QUESTIONS)
+    with pytest.raises(Refused, match="locator-battery-use"):
+        question_named("locator-batery")
+    with pytest.raises(Refused, match="all questions are listed"):
+        question_named("weather")
