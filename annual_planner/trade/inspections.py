@@ -19,6 +19,9 @@ ANNUAL_MONTHS = 12
 HUNDRED_HOUR = Interval(hours=Decimal(100), enroute_excess_hours=Decimal(10))
 """14 CFR 91.409(b)."""
 EN_ROUTE, FOR_HIRE, PRIVATELY = "on the way to the inspection", "for hire", "privately"
+STANDARD = "standard"
+CERTIFICATES = (STANDARD, "special flight permit", "experimental", "light-sport special", "provisional")
+"""What an airplane flies under; all but the first are outside. 14 CFR 91.409(c)(1)."""
 ANNUAL, HUNDRED = "annual", "100-hour"
 
 _ANNUAL = Rule(
@@ -37,6 +40,11 @@ _HUNDRED = Rule(
 _PROGRESSIVE = Rule(
     "14 CFR 91.409(d)", "after a progressive program was dropped all counts from its last complete inspection"
 )
+_OUTSIDE = Rule(
+    "14 CFR 91.409(c)",
+    "neither annual nor 100-hour for a special flight permit, a current experimental, light-sport special or "
+    "provisional certificate, an approved program that names the aircraft, or a progressive inspection",
+)
 _LIST = Rule(
     "14 CFR 43.11(a)(5), (b)", "an annual without approval is entered as such, with a list of discrepancies"
 )
@@ -46,6 +54,23 @@ _RUN = Rule(
     "whoever approves runs each piston engine first and holds power, magnetos, pressures and temperatures "
     "against what its maker recommends",
 )
+
+
+def rules_reach(*, flies_under: str, program: bool, progressive: bool) -> Worked[bool]:
+    """Whether the annual and the 100-hour are asked of an airplane at all. Source: 14 CFR 91.409(c)."""
+    outside = flies_under != STANDARD or program or progressive
+    return told(
+        not outside,
+        f"The annual and the 100-hour of 91.409 are {'not ' if outside else ''}asked of it.",
+        Step("it flies under", flies_under),
+        Step("approved program of Part 125 or 135 that names it", yes(program)),
+        Step("progressive inspection", yes(progressive)),
+        rules=[_OUTSIDE],
+        assumptions=[
+            "What its own limitations, program or permit ask for stands beside this and is not looked at.",
+            "It is a light piston airplane: turbines, large ones and rotorcraft have rules of their own.",
+        ],
+    )
 
 
 def hundred_hour_needed(*, hire: bool, paid_instruction: bool, by_instructor: bool) -> Worked[bool]:
@@ -215,6 +240,16 @@ def annual_engine_run(
 _HIRE = Fact("hire", "Persons other than crew carried for hire", "yes or no")
 
 QUESTIONS = (
+    question(
+        "annual-applies",
+        "Are annual and 100-hour inspections asked of this airplane?",
+        ABOUT,
+        _OUTSIDE.citation,
+        rules_reach,
+        Fact("flies_under", "Certificate it flies under", "choice", choices=CERTIFICATES),
+        Fact("program", "Approved program that names it", "yes or no", tip="Of Part 125 or 135."),
+        Fact("progressive", "Progressive inspection", "yes or no"),
+    ),
     question(
         "hundred-hour-needed",
         "Does this flight need a 100-hour inspection in date?",

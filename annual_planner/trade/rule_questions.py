@@ -14,6 +14,7 @@ from annual_planner.trade import (
     avionics_checks,
     inspections,
     locator,
+    rebuilt,
     work_questions,
 )
 from annual_planner.trade.refused import Refused
@@ -25,6 +26,7 @@ __all__ = ["QUESTIONS", "Fact", "RuleQuestion", "Value", "ask_rule", "question_n
 QUESTIONS: tuple[RuleQuestion, ...] = (
     *inspections.QUESTIONS,
     *work_questions.QUESTIONS,
+    *rebuilt.QUESTIONS,
     *locator.QUESTIONS,
     *altimeter.QUESTIONS,
     *avionics_checks.QUESTIONS,

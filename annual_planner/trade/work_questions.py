@@ -44,6 +44,12 @@ _FORM = Rule(
     "a third, kept aboard, for an extra tank in the cabin",
 )
 
+_BEFORE = Rule(
+    "14 CFR 43.5",
+    "nothing is approved for return to service before the entry is made, the form for major work is completed "
+    "where one is asked for, and changed limits or flight data stand in the flight manual",
+)
+
 
 def time_in_service(*, airborne_hours: Decimal, running_hours: Decimal) -> Worked[Decimal]:
     """What a flight adds to the time in service, in hours. Raises Refused for more than the engine ran.
@@ -131,6 +137,27 @@ def flight_check(*, changed: bool, shown_on_ground: bool) -> Worked[bool]:
     )
 
 
+def return_ready(
+    *, entry: bool, major: bool, form: bool = False, limits: bool, manual: bool = False
+) -> Worked[bool]:
+    """Whether all is there that comes before the approval for return to service. Source: 14 CFR 43.5."""
+    checked = (
+        ("the entry", entry),
+        ("the form for major work", form or not major),
+        ("the change of the flight manual", manual or not limits),
+    )
+    missing = [text for text, there in checked if not there]
+    return told(
+        not missing,
+        f"It may not be approved yet: missing is {', '.join(missing)}."
+        if missing
+        else "Nothing that comes before it is missing.",
+        *(Step(f"{text} is there, or not asked for", yes(there)) for text, there in checked),
+        rules=[_BEFORE],
+        assumptions=["Who may approve it, and whether the work is right, are questions of their own."],
+    )
+
+
 class FormCopies(NamedTuple):
     """Day by which the copy is sent, and how many copies are made at least."""
 
@@ -195,6 +222,18 @@ QUESTIONS = (
         Fact("same_status", "Life status unchanged", "yes or no"),
         Fact("same_product", "Back on the product of the same serial number", "yes or no"),
         Fact("not_flown", "That product flew no time meanwhile", "yes or no"),
+    ),
+    question(
+        "return-to-service",
+        "Is all there that comes before approving work for return to service?",
+        "After work",
+        _BEFORE.citation,
+        return_ready,
+        Fact("entry", "Entry made", "yes or no"),
+        Fact("major", "Major repair or alteration", "yes or no"),
+        Fact("form", "Form for major work completed", "yes or no", needed=False),
+        Fact("limits", "Operating limits or flight data changed", "yes or no"),
+        Fact("manual", "Change put into the flight manual", "yes or no", needed=False),
     ),
     question(
         "flight-check-needed",

@@ -27,6 +27,7 @@ from annual_planner.trade.working import Working
 from tests.workings import lacks
 
 D = Decimal
+REBUILT = {"whole": "yes", "tested_to": "limits of a new item", "new_parts": "yes"}
 EVERY = pytest.mark.parametrize("asked", QUESTIONS, ids=[each.key for each in QUESTIONS])
 DAYS = st.dates(date(1990, 1, 1), date(2090, 12, 31))
 
@@ -103,11 +104,28 @@ def test_whatever_is_answered_is_one_sentence_with_a_whole_working(
     }
     assert all(rule.citation.startswith("14 CFR ") and rule.says for rule in working.rules)
     assert working.assumptions
+    cited = "; ".join(rule.citation for rule in working.rules)
+    assert any(part in cited for part in asked.citation.split("; "))
 
 
 @pytest.mark.parametrize(
     ("key", "typed", "answer"),
     [
+        ("annual-applies", {"flies_under": "standard", "program": "no", "progressive": "no"}, True),
+        ("annual-applies", {"flies_under": "provisional", "program": "no", "progressive": "no"}, False),
+        ("annual-applies", {"flies_under": "standard", "program": "yes", "progressive": "no"}, False),
+        ("annual-applies", {"flies_under": "standard", "program": "no", "progressive": "yes"}, False),
+        ("overhauled-or-rebuilt", {**REBUILT}, "rebuilt"),
+        ("overhauled-or-rebuilt", {**REBUILT, "new_parts": "no"}, "overhauled"),
+        ("overhauled-or-rebuilt", {**REBUILT, "tested_to": "approved or acceptable standards"}, "overhauled"),
+        ("overhauled-or-rebuilt", {**REBUILT, "tested_to": "nothing"}, "neither"),
+        ("overhauled-or-rebuilt", {**REBUILT, "whole": "no"}, "neither"),
+        ("return-to-service", {"entry": "yes", "major": "no", "limits": "no"}, True),
+        ("return-to-service", {"entry": "no", "major": "no", "limits": "no"}, False),
+        ("return-to-service", {"entry": "yes", "major": "yes", "limits": "no"}, False),
+        ("return-to-service", {"entry": "yes", "major": "yes", "form": "yes", "limits": "no"}, True),
+        ("return-to-service", {"entry": "yes", "major": "no", "limits": "yes"}, False),
+        ("return-to-service", {"entry": "yes", "major": "no", "limits": "yes", "manual": "yes"}, True),
         ("hundred-hour-needed", {"hire": "no", "paid_instruction": "yes", "by_instructor": "yes"}, True),
         ("hundred-hour-needed", {"hire": "no", "paid_instruction": "yes", "by_instructor": "no"}, False),
         ("hundred-hour-needed", {"hire": "no", "paid_instruction": "no", "by_instructor": "yes"}, False),
@@ -251,6 +269,18 @@ def test_a_static_system_tested_since_it_was_opened_is_not_tested_again() -> Non
     assert value("static-opened", **opened).test_required
     assert value("static-opened", **opened, static_tested_on="2025-10-09").test_required
     assert not value("static-opened", **opened, static_tested_on="2025-10-10").test_required
+
+
+@pytest.mark.parametrize(
+    "not_so",
+    [{"rebuilt_by": "somebody else"}, {"signed": "no"}, {"directives": "no"}, {"bulletins": "no"}],
+    ids=lambda not_so: next(iter(not_so)),
+)
+def test_an_engines_record_begins_anew_only_with_everything_there(not_so: dict[str, str]) -> None:
+    there = {"signed": "yes", "directives": "yes", "bulletins": "yes"}
+    for maker in ("its maker", "an agency that the maker approved"):
+        assert value("engine-record-anew", rebuilt_by=maker, **there)
+    assert not value("engine-record-anew", **{"rebuilt_by": "its maker", **there, **not_so})
 
 
 @pytest.mark.parametrize("not_so", ["from_flight_deck", "opened", "tools", "as_instructed"])
