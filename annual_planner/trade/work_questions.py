@@ -46,7 +46,7 @@ _FORM = Rule(
 
 _BEFORE = Rule(
     "14 CFR 43.5",
-    "nothing is approved for return to service before the entry is made, the form for major work is completed "
+    "nothing is approved for return to service before the entry is made, the form for major work completed "
     "where one is asked for, and changed limits or flight data stand in the flight manual",
 )
 
