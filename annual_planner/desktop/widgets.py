@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
-from PySide6.QtCore import QRect, Qt, Signal
+from PySide6.QtCore import QRect, QSize, Qt, Signal
 from PySide6.QtGui import QAction, QResizeEvent
 from PySide6.QtWidgets import (
     QFrame,
@@ -200,16 +200,22 @@ class Blank(QWidget):
         self.setAccessibleName("Nothing to show")
         self._title = label("", section=True)
         self._why = label("", faint=True)
-        self._why.setWordWrap(True)
-        self._why.setAlignment(Qt.AlignmentFlag.AlignHCenter)
+        for text in (self._title, self._why):
+            text.setWordWrap(True)
+            text.setAlignment(Qt.AlignmentFlag.AlignHCenter)
         self.next = button("Next", self._go, leading=True)
         """The one thing to do; hidden where there is none."""
         self._action: Callable[[], object] | None = None
         column = QVBoxLayout(self)
         column.addStretch(2)
-        for part in (self._title, self._why, self.next):
+        column.addWidget(self._title)
+        for part in (self._why, self.next):
             column.addWidget(part, 0, Qt.AlignmentFlag.AlignHCenter)
         column.addStretch(3)
+
+    def minimumSizeHint(self) -> QSize:
+        """As wide as its button: its words wrap."""
+        return QSize(self.next.sizeHint().width() + 24, super().minimumSizeHint().height())
 
     def show_state(
         self, title: str, why: str = "", verb: str = "", action: Callable[[], object] | None = None

@@ -16,6 +16,7 @@ from annual_planner.desktop.discrepancies.page import DiscrepanciesPage
 from annual_planner.desktop.library_page import LibraryPage
 from annual_planner.desktop.listing import Listing
 from annual_planner.desktop.plugs.page import PlugsPage
+from annual_planner.desktop.weeks.page import WeeksPage
 from annual_planner.desktop.window import MainWindow
 from annual_planner.library.shelf import load_library
 from annual_planner.planning.packages import BuildPackage
@@ -243,3 +244,25 @@ def test_a_chosen_discrepancy_stands_below_the_list_and_enter_goes_to_it(
     assert pushed_sideways(large) == []
     page.close_form()
     assert page.review.isVisible()
+
+
+def test_the_weeks_need_no_bar_but_for_their_drawing(large: MainWindow, qtbot: QtBot) -> None:
+    large.go("weeks")
+    settle(qtbot, large)
+    page = large.page
+    assert isinstance(page, WeeksPage)
+    for words in tabs_of(large, qtbot):
+        sideways = [each for each in pushed_sideways(large) if each != page.area.accessibleName()]
+        assert (sideways, cut_short(large), few_rows(large), lines_cut(large)) == ([], [], [], []), words
+    page.lists.show_part(page.lists.visits)
+    page.tell("The visit is pinned to that week, and stays there through every plan. Undo takes it back.")
+    large.show_why()
+    settle(qtbot, large)
+    assert (large.width(), large.height()) == (WIDTH, HEIGHT), "the window keeps its size"
+    assert pushed_sideways(large) == []
+    large.panel.put_away()
+    page.doings.days.trigger()
+    settle(qtbot, large)
+    assert page.beside.form is not None
+    assert page.beside.form.isVisible()
+    assert (pushed_sideways(large), cut_short(large)) == ([], [])

@@ -212,7 +212,7 @@ def test_the_shops_weeks_name_its_holidays_which_nobody_can_take_away(
     assert isinstance(page, WeeksPage)
     loads = {each.week.monday: each.week.closed for each in page.lists.loads.held.rows}
     assert [day.said for day in loads[date(2026, 6, 1)]] == ["Thu 4 Jun (Corpus Christi)"]
-    page.lists.setCurrentWidget(page.lists.wishes)
+    page.lists.show_part(page.lists.wishes)
     rows = page.lists.wishes.held.rows
     place = next(n for n, row in enumerate(rows) if row.why == "Corpus Christi")
     assert (rows[place].kind, rows[place].first_on) == ("public holiday", date(2026, 6, 4))

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from datetime import date
 
+from annual_planner.desktop.column_room import LAST_RESORT
 from annual_planner.desktop.columns import Column, day_text, hours_text, spoken_day
 from annual_planner.desktop.weeks.seen import LeftOut, WishLine
 from annual_planner.planning.shop_weeks.kept import VisitLine
@@ -27,7 +28,15 @@ def months_text(months: int) -> str:
 
 VISITS: tuple[Column[VisitLine], ...] = (
     Column("registration", "Airplane", lambda r: r.registration, "registration", 10),
-    Column("standing", "Standing", lambda r: r.standing, "standing", 15, sign=lambda r: r.standing),
+    Column(
+        "standing",
+        "Standing",
+        lambda r: r.standing,
+        "standing",
+        15,
+        sign=lambda r: r.standing,
+        aside=LAST_RESORT + 2,
+    ),
     Column(
         "week",
         "Week of",
@@ -47,6 +56,7 @@ VISITS: tuple[Column[VisitLine], ...] = (
         11,
         by=lambda r: r.placed.first_on or date.max,
         spoken=lambda r: spoken_day(r.placed.first_on),
+        aside=LAST_RESORT + 3,
     ),
     Column(
         "out",
@@ -56,6 +66,7 @@ VISITS: tuple[Column[VisitLine], ...] = (
         11,
         by=lambda r: r.placed.last_on or date.max,
         spoken=lambda r: spoken_day(r.placed.last_on),
+        aside=LAST_RESORT + 1,
     ),
     Column(
         "hours",
@@ -87,9 +98,10 @@ VISITS: tuple[Column[VisitLine], ...] = (
         right=True,
         by=lambda r: r.visit.due_on,
         spoken=lambda r: spoken_day(r.visit.due_on),
+        aside=LAST_RESORT,
     ),
     Column("owner", "Owner", lambda r: r.owner, "owner", 18, aside=1),
-    Column("why", "What it costs there", lambda r: r.why, width=44),
+    Column("why", "What it costs there", lambda r: r.why, width=44, aside=7),
     Column(
         "latest",
         "Latest in",
@@ -127,8 +139,17 @@ LOADS: tuple[Column[LoadLine], ...] = (
         right=True,
         by=lambda r: r.week.monday,
     ),
-    Column("begin", "Begin", lambda r: str(r.begin), "begin", 8, right=True, by=lambda r: r.begin),
-    Column("hours", "Planned (h)", lambda r: f"{r.hours:.1f}", "hours", 12, right=True, by=lambda r: r.hours),
+    Column("begin", "Begin", lambda r: str(r.begin), "begin", 8, right=True, by=lambda r: r.begin, aside=4),
+    Column(
+        "hours",
+        "Planned (h)",
+        lambda r: f"{r.hours:.1f}",
+        "hours",
+        12,
+        right=True,
+        by=lambda r: r.hours,
+        aside=LAST_RESORT,
+    ),
     Column(
         "room",
         "May be planned (h)",
@@ -137,6 +158,7 @@ LOADS: tuple[Column[LoadLine], ...] = (
         18,
         right=True,
         by=lambda r: r.room_hours,
+        aside=5,
     ),
     Column(
         "all",
@@ -148,7 +170,7 @@ LOADS: tuple[Column[LoadLine], ...] = (
         by=lambda r: r.week.hours,
         aside=1,
     ),
-    Column("full", "How full", room_text, "full", 24, by=lambda r: r.share),
+    Column("full", "How full", room_text, "full", 24, by=lambda r: r.share, aside=LAST_RESORT + 1),
     Column(
         "bays",
         "Bay days",
@@ -159,14 +181,32 @@ LOADS: tuple[Column[LoadLine], ...] = (
         by=lambda r: r.bay_days,
         aside=2,
     ),
-    Column("closed", "Closed", closed_text, "closed", 34, by=lambda r: -len(r.week.closed)),
+    Column("closed", "Closed", closed_text, "closed", 34, by=lambda r: -len(r.week.closed), aside=3),
 )
 WISHES: tuple[Column[WishLine], ...] = (
     Column("registration", "Airplane", lambda r: r.registration, "registration", 10),
-    Column("kind", "What", lambda r: r.kind, "kind", 16),
-    Column("first", "From", lambda r: day_text(r.first_on), "first", 13, right=True, by=lambda r: r.first_on),
-    Column("last", "To", lambda r: day_text(r.last_on), "last", 13, right=True, by=lambda r: r.last_on),
-    Column("why", "Why", lambda r: r.why, "why", 40),
+    Column("kind", "What", lambda r: r.kind, "kind", 16, aside=LAST_RESORT + 1),
+    Column(
+        "first",
+        "From",
+        lambda r: day_text(r.first_on),
+        "first",
+        13,
+        right=True,
+        by=lambda r: r.first_on,
+        aside=LAST_RESORT + 3,
+    ),
+    Column(
+        "last",
+        "To",
+        lambda r: day_text(r.last_on),
+        "last",
+        13,
+        right=True,
+        by=lambda r: r.last_on,
+        aside=LAST_RESORT + 2,
+    ),
+    Column("why", "Why", lambda r: r.why, "why", 40, aside=LAST_RESORT),
 )
 LEFT_OUT: tuple[Column[LeftOut], ...] = (
     Column("registration", "Airplane", lambda r: r[0], "registration", 12),

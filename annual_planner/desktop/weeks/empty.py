@@ -40,7 +40,7 @@ def say_empty(page: WeeksPage, seen: Seen) -> None:
             f"No annual comes due {AHEAD}",
             why,
             "Show them",
-            lambda: page.lists.setCurrentWidget(page.lists.left_out),
+            lambda: page.lists.show_part(page.lists.left_out),
         )
     else:
         why = f"{count} annual{' comes' if count == 1 else 's come'} due {AHEAD}."

@@ -2,26 +2,21 @@
 
 from __future__ import annotations
 
-from PySide6.QtWidgets import QTabWidget
-
 from annual_planner.desktop.annual.held import HeldList
 from annual_planner.desktop.desk import Desk
 from annual_planner.desktop.listing import Words
+from annual_planner.desktop.parts import Parts
 from annual_planner.desktop.weeks.columns import LEFT_OUT, LOADS, VISITS, WISHES
 from annual_planner.desktop.weeks.seen import LeftOut, Seen, Shown, WishLine
 from annual_planner.planning.shop_weeks.kept import STANDINGS, VisitLine
 from annual_planner.planning.shop_weeks.lanes import LoadLine
 
 
-class Lists(QTabWidget):
+class Lists(Parts):
     """Visits, load of the weeks, wished and blocked days, and who isn't in these weeks."""
 
     def __init__(self, desk: Desk) -> None:
-        super().__init__()
-        self.setDocumentMode(True)
-        self.tabBar().setDrawBase(False)
-        self.setAccessibleName("The weeks as lists")
-        self.tabBar().setAccessibleName("The weeks as lists")
+        super().__init__("The weeks as lists")
         self.visits: HeldList[VisitLine] = HeldList(
             desk,
             "weeks-visits",
@@ -57,7 +52,7 @@ class Lists(QTabWidget):
             (self.left_out, "Not in these weeks"),
         )
         for part, words in named:
-            self.addTab(part, words)
+            self.add(part, words)
 
     def take(self, seen: Seen) -> None:
         """Show what was read; what can't be planned anew leaves the lists of the plan as they were."""
@@ -66,7 +61,7 @@ class Lists(QTabWidget):
             self.left_out.take(seen.found.left_out)
             many = f" ({len(seen.found.left_out)})" if seen.found.left_out else ""
             words = f"Not in these weeks{many}"
-            self.setTabText(self.indexOf(self.left_out), words)
+            self.setTabText(self.place_of(self.left_out), words)
 
     def take_plan(self, shown: Shown, chosen: int | None) -> None:
         """Show a plan; the chosen visit stays chosen."""
@@ -86,7 +81,7 @@ class Lists(QTabWidget):
     def wish(self) -> WishLine | None:
         """The chosen wished or blocked days, while their list is in front."""
         place, rows = self.wishes.current_id, self.wishes.held.rows
-        return rows[place] if self.currentWidget() is self.wishes and 0 <= place < len(rows) else None
+        return rows[place] if self.part is self.wishes and 0 <= place < len(rows) else None
 
     def line_at(self, place: int) -> VisitLine | None:
         """The visit in that place of what is held."""

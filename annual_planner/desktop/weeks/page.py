@@ -8,12 +8,13 @@ from typing import TYPE_CHECKING
 
 from PySide6.QtCore import Qt
 from PySide6.QtGui import QAccessible, QAccessibleAnnouncementEvent, QAction, QResizeEvent, QShowEvent
-from PySide6.QtWidgets import QMenu, QSplitter, QStackedWidget, QWidget
+from PySide6.QtWidgets import QMenu, QSplitter, QStackedWidget, QVBoxLayout, QWidget
 
 from annual_planner.desktop.desk import Desk
 from annual_planner.desktop.flow import FlowRow
-from annual_planner.desktop.form import Form
+from annual_planner.desktop.form import Form, Scrolled
 from annual_planner.desktop.page import AskWhy, Page
+from annual_planner.desktop.parts import RoomForPart
 from annual_planner.desktop.weeks.area import DrawingArea
 from annual_planner.desktop.weeks.beside import Beside
 from annual_planner.desktop.weeks.doings import Doings
@@ -69,8 +70,7 @@ class WeeksPage(Page):
             self._row.addWidget(made)
             QWidget.setTabOrder(before, made)
             before = made
-        for each in (self.cancel_button, self.told):
-            self._row.addWidget(each)
+        self._row.addWidget(self.cancel_button)
         self._connect()
         self.doings.enable(False)
         desk.theme.changed.connect(self._fit)
@@ -93,12 +93,21 @@ class WeeksPage(Page):
         self.split.setAccessibleName("Drawing and lists")
         self.split.addWidget(self.front)
         self.split.addWidget(self._below())
-        for text in (self.said, self.about):
+        for text in (self.said, self.told, self.about):
             text.setWordWrap(True)
-        self.body.addWidget(self.said)
-        self.body.addLayout(row)
-        self.body.addWidget(self.about)
-        self.body.addWidget(self.split, 1)
+        self.told.hide()
+        whole = QWidget()
+        whole.setObjectName("scrolled")
+        whole.setAccessibleName("The weeks")
+        column = QVBoxLayout(whole)
+        column.setContentsMargins(0, 0, 0, 0)
+        column.addWidget(self.said)
+        column.addLayout(row)
+        column.addWidget(self.told)
+        column.addWidget(self.about)
+        column.addWidget(self.split, 1)
+        RoomForPart(self.lists, self.desk.theme)
+        self.body.addWidget(Scrolled(whole))
 
     def _below(self) -> QWidget:
         below = QSplitter(Qt.Orientation.Horizontal)
@@ -139,7 +148,7 @@ class WeeksPage(Page):
         """Read the plan and the question again."""
         today = self.desk.today
         if not self.proposing.running:
-            self.told.setText("")
+            self.show_told("")
         self.desk.jobs.read(
             lambda work: read_seen(work, today), self, self._take, self.failed, topic="seen",
             says="Reading the weeks",
@@ -166,8 +175,13 @@ class WeeksPage(Page):
 
     def tell(self, said: str) -> None:
         """Say quietly what became of a search, a move or a pin; to the ear too."""
-        self.told.setText(said)
+        self.show_told(said)
         self.announce(said)
+
+    def show_told(self, said: str) -> None:
+        """Show what becomes of a search, a move or a pin; it takes no room while there is nothing to say."""
+        self.told.setText(said)
+        self.told.setVisible(bool(said))
 
     def announce(self, said: str) -> None:
         """Say something to a screen reader."""
@@ -206,7 +220,7 @@ class WeeksPage(Page):
 
     def search_here(self) -> None:
         """Search the list of visits."""
-        self.lists.setCurrentWidget(self.lists.visits)
+        self.lists.show_part(self.lists.visits)
         self.lists.visits.search.setFocus(Qt.FocusReason.ShortcutFocusReason)
         self.lists.visits.search.selectAll()
 

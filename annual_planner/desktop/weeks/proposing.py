@@ -74,7 +74,7 @@ class Proposing(QObject):
         return self.found if moved_count(self.found.value, plan) == 0 else None
 
     def _ran(self, seconds: float) -> None:
-        self._page.told.setText(f"Searching … {seconds:.0f} of at most {SECONDS:.0f} s")
+        self._page.show_told(f"Searching … {seconds:.0f} of at most {SECONDS:.0f} s")
 
     def _done(self, worked: Worked[WeeksPlan]) -> None:
         page, asked = self._page, self._asked

@@ -9,9 +9,12 @@ from PySide6.QtGui import QKeyEvent
 from PySide6.QtWidgets import QFrame, QVBoxLayout
 
 from annual_planner.desktop.annual.held import HeldList
+from annual_planner.desktop.column_room import LAST_RESORT
 from annual_planner.desktop.columns import Column
 from annual_planner.desktop.desk import Desk
 from annual_planner.desktop.flow import FlowRow
+from annual_planner.desktop.least_height import LeastHeight
+from annual_planner.desktop.least_rows import LeastRows
 from annual_planner.desktop.listing import Words
 from annual_planner.desktop.weeks.columns import week_text
 from annual_planner.desktop.widgets import button, label
@@ -38,6 +41,7 @@ class SidePanel(QFrame):
         for text in (self.title, self.result):
             text.setWordWrap(True)
             self.column.addWidget(text)
+        LeastHeight(self)
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
         """Escape closes."""
@@ -118,7 +122,7 @@ def sort_word(each: Bundled) -> str:
 
 TOGETHER: tuple[Column[Bundled], ...] = (
     Column("item", "Item", lambda r: r.item.title, "item", 26),
-    Column("sort", "First done", sort_word, "sort", 14),
+    Column("sort", "First done", sort_word, "sort", 14, aside=LAST_RESORT),
     Column("when", "All times in two years", when_text, "when", 34, aside=1),
     Column(
         "cost",
@@ -148,6 +152,7 @@ TOGETHER: tuple[Column[Bundled], ...] = (
         9,
         right=True,
         by=lambda r: r.chance_out,
+        aside=4,
     ),
 )
 SORTS = {
@@ -178,6 +183,7 @@ class TogetherPanel(SidePanel):
         row = FlowRow()
         row.addWidget(self.why)
         row.addWidget(button("Close", self.closed.emit, quiet=True))
+        LeastRows(self.items)
         self.column.addWidget(self.items, 1)
         self.column.addLayout(row)
 

@@ -132,7 +132,7 @@ def test_an_owners_blocked_days_are_written_down_changed_and_taken_away(
     settle(qtbot, window_of(weeks))
     first, last = date(2026, 7, 6), date(2026, 7, 10)
     assert (first, last, True) in blocked()
-    weeks.lists.setCurrentWidget(weeks.lists.wishes)
+    weeks.lists.show_part(weeks.lists.wishes)
     rows = weeks.lists.wishes.held.rows
     weeks.lists.wishes.view.point_to(next(n for n, row in enumerate(rows) if row.why == "away on a rally"))
     weeks.doings.change_days.trigger()
@@ -194,7 +194,7 @@ def test_a_fleet_without_airplanes_says_what_belongs_here(
 
 
 def test_the_load_says_what_the_strip_draws(weeks: WeeksPage) -> None:
-    weeks.lists.setCurrentWidget(weeks.lists.loads)
+    weeks.lists.show_part(weeks.lists.loads)
     loads = weeks.lists.loads.held.rows
     assert len(loads) == 52
     assert sum(load.begin for load in loads) == 12
@@ -315,7 +315,7 @@ def test_large_text_gives_the_drawing_a_tab_of_its_own(weeks: WeeksPage, qtbot: 
     qtbot.waitUntil(lambda: weeks.lists.indexOf(weeks.front) == 0, timeout=LONG_MS)
     assert weeks.drawing.isVisible()
     choose(weeks, DEMO_AIRPLANE)
-    weeks.lists.setCurrentWidget(weeks.lists.visits)
+    weeks.lists.show_part(weeks.lists.visits)
     assert not weeks.drawing.isVisible()
     weeks.desk.theme.set_percent(100)
     window_of(weeks).resize(1280, 900)
