@@ -24,7 +24,7 @@ panel, `moved` when the subject changed.
 
 Subjects agreed between places: `goes("aircraft", aircraft_id)`, `goes("aircraft", "add")` (form for a new
 airplane), `goes("annual", package_id)`, `goes("annual", f"plan:{aircraft_id}")` (plan a new annual),
-`goes("fleet", "due")`, `goes("library", card_key)`.
+`goes("fleet", "due")`, `goes("library", card_key)`, `goes("library", f"ask:{question_key}")`.
 
 Lists: `listing.Listing(desk, kept_as, columns, source, Words(...), states=(...), next_step=...)` with
 `columns.Column` data; `source.FleetSource` (ids query + rows query) or `source.HeldSource` (rows in memory:

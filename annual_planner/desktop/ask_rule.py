@@ -3,27 +3,27 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from functools import partial
 
 from PySide6.QtCore import Qt, QTimer, Signal
 from PySide6.QtGui import QAction, QKeySequence
-from PySide6.QtWidgets import QStackedWidget, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QVBoxLayout, QWidget
 
-from annual_planner.desktop.ask_rule_sheet import QuestionSheet, bring_into_sight
+from annual_planner.desktop.ask_rule_sheet import QuestionSheet
 from annual_planner.desktop.columns import Column
 from annual_planner.desktop.desk import Desk
 from annual_planner.desktop.form import Scrolled
 from annual_planner.desktop.icons import icon
+from annual_planner.desktop.least_height import LeastHeight
 from annual_planner.desktop.listing import Listing, Words
 from annual_planner.desktop.source import HeldSource, Query
 from annual_planner.desktop.split import Split
 from annual_planner.desktop.widgets import label
-from annual_planner.desktop.with_details import BESIDE_LINES, LOWEST_LINES
+from annual_planner.desktop.with_details import BESIDE_LINES
 from annual_planner.trade.rule_questions import QUESTIONS, RuleQuestion
 from annual_planner.trade.working import Working
 
 COLUMNS: tuple[Column[RuleQuestion], ...] = (
-    Column("title", "Question", lambda q: q.title, "title", 44),
+    Column("title", "Question", lambda q: q.title, "title", 50),
     Column("about", "About", lambda q: q.about, "about", 22, aside=2),
     Column("citation", "Rests on", lambda q: q.citation, "citation", 22, aside=1),
 )
@@ -43,17 +43,17 @@ class AskRule(Split):
         self.listing = Listing(desk, "library questions", COLUMNS, self.source, words)
         self._sheets: dict[str, QuestionSheet] = {}
         self._holders: dict[str, Scrolled] = {}
-        self._stack = QStackedWidget()
-        self._stack.setAccessibleName("The chosen question")
-        super().__init__(
-            desk.theme, "Questions and answers", self.listing, self._right(),
-            beside=BESIDE_LINES, lowest=LOWEST_LINES,
-        )  # fmt: skip
-        self.share(1, 1)
+        self._front = QWidget()
+        self._front.setAccessibleName("The chosen question")
+        right = self._right()
+        super().__init__(desk.theme, "Questions and answers", self.listing, right, beside=BESIDE_LINES)
+        LeastHeight(right)
+        self.share(6, 5)
         self.doings = self._made_doings()
         self.listing.answered.connect(self.listing.choose_first)
         self.listing.pointed.connect(lambda _id: self._follow())
         self.listing.opened.connect(lambda _id: self.start())
+        self.turned.connect(self._take_turn)
         desk.theme.changed.connect(self._draw)
         self.listing.ask()
 
@@ -64,8 +64,10 @@ class AskRule(Split):
         advises.setWordWrap(True)
         column = QVBoxLayout(made)
         column.setContentsMargins(0, 4, 0, 0)
-        column.addWidget(self._stack, 1)
+        column.addWidget(self._front, 1)
         column.addWidget(advises)
+        inside = QVBoxLayout(self._front)
+        inside.setContentsMargins(0, 0, 0, 0)
         return made
 
     def _made_doings(self) -> tuple[QAction, ...]:
@@ -129,8 +131,7 @@ class AskRule(Split):
         """Put the cursor in the first field of the question in front."""
         if self.sheet is not None:
             self.sheet.form.start()
-            first = next(iter(self.sheet.reached))
-            QTimer.singleShot(0, first, partial(bring_into_sight, first))
+            QTimer.singleShot(0, self.sheet, self.sheet.come_into_sight)
 
     def show_why(self) -> None:
         """Have the working of the answer shown."""
@@ -142,22 +143,30 @@ class AskRule(Split):
     def _follow(self) -> None:
         """Show the chosen question, as it was left."""
         question = self.question
-        self._stack.setVisible(question is not None)
-        if question is not None:
-            if question.key not in self._sheets:
-                self._make(question)
-            self._stack.setCurrentWidget(self._holders[question.key])
+        if question is not None and question.key not in self._sheets:
+            self._make(question)
+        for key, holder in self._holders.items():
+            holder.setVisible(question is not None and key == question.key)
         self._allow()
 
     def _make(self, question: RuleQuestion) -> None:
         sheet = self._sheets[question.key] = QuestionSheet(question, self.desk.today, self.show_why)
         sheet.turned.connect(self._allow)
         holder = self._holders[question.key] = Scrolled(sheet)
-        self._stack.addWidget(holder)
+        inside = self._front.layout()
+        assert inside is not None, "laid out when it was made"
+        inside.addWidget(holder)
+        self._take_turn()
         before: QWidget = self.listing.view
         for part in sheet.reached:  # what is made late would come last of all
             QWidget.setTabOrder(before, part)
             before = part
+
+    def _take_turn(self) -> None:
+        """Below the list a question is shown whole, and what is around both scrolls."""
+        below = self.orientation() is Qt.Orientation.Vertical
+        for holder in self._holders.values():
+            holder.keep_whole(below)
 
     def _allow(self) -> None:
         answered = self.working is not None

@@ -26,6 +26,7 @@ LETTERS = {"day": 12, "number": 10, "numbers": 24}
 NEEDED = {"day": f"Which day? {WAYS}", "number": "Type a number.", "numbers": "Type one or more numbers."}
 MOST_LETTERS = 34
 """Of a choice; a longer one is whole in the list that drops down."""
+OPTIONAL = "May stay empty"
 NOT_ANSWERED = "Fill in the facts and press Answer."
 CHANGED = "A fact was changed since. Press Answer again."
 
@@ -59,12 +60,11 @@ def field_of(fact: Fact, question: RuleQuestion, today: date) -> Field:
     if fact.kind in ("yes or no", "choice"):
         return Pick(fact, words, fact.choices or YES_NO, fact.tip)
     of_day = fact.kind == "day"
-    hint = " ".join(filter(None, [fact.tip, "" if fact.needed else "May stay empty."]))
     return TextField(
         fact.key,
         words,
         partial(read_day, today=today) if of_day else partial(as_typed, question, fact),
-        hint=hint or ("t, +7, 3 Apr or 2026-04-03" if of_day else ""),
+        hint=fact.tip or ("t, +7, 3 Apr or 2026-04-03" if of_day else ""),
         echo=said_day if of_day else None,
         needed=NEEDED[fact.kind] if fact.needed else "",
         letters=LETTERS[fact.kind],
@@ -79,6 +79,16 @@ def as_typed(question: RuleQuestion, fact: Fact, text: str) -> str:
         fault = refused.said.removeprefix(f"{fact.label} ({fact.key}): ")  # it stands beside the field
         raise Refused(fault[:1].upper() + fault[1:]) from None
     return text
+
+
+class FactsForm(Form):
+    """A form that scrolls to what is wrong in it."""
+
+    def tell(self, said: str) -> None:
+        """Say it above the button, and bring it or the first field at fault into sight."""
+        super().tell(said)
+        wrong = [field.editor for field in self.fields.values() if field.at_fault]
+        QTimer.singleShot(0, self, partial(bring_into_sight, (*wrong, self.summary)[0]))
 
 
 class AnswerSheet(QFrame):
@@ -148,14 +158,11 @@ class QuestionSheet(QWidget):
         self.question = question
         self.working: Working | None = None
         """How the answer was reached; None as long as there is none to the facts as they stand."""
-        self.form = Form(
+        self.form = FactsForm(
             question.title, "Answer", self._answer, says=f"{question.about}, {question.citation}"
         )
         self.form.title.setWordWrap(True)
-        for fact in question.facts:
-            field = self.form.add(field_of(fact, question, today))
-            changes = field.line.textChanged if isinstance(field, TextField) else field.edited
-            changes.connect(self._fact_changed)
+        self._fill(today)
         self.answer = AnswerSheet(why, self.copy)
         self.answer.show_none(NOT_ANSWERED)
         column = QVBoxLayout(self)
@@ -164,11 +171,26 @@ class QuestionSheet(QWidget):
             column.addWidget(part)
         column.addStretch(1)
 
+    def _fill(self, today: date) -> None:
+        """Put what is needed first; what may stay empty comes under words that say so."""
+        facts = sorted(self.question.facts, key=lambda fact: not fact.needed)
+        for before, fact in zip((None, *facts), facts, strict=False):
+            if not fact.needed and (before is None or before.needed):
+                self.form.section(OPTIONAL)
+            field = self.form.add(field_of(fact, self.question, today))
+            changes = field.line.textChanged if isinstance(field, TextField) else field.edited
+            changes.connect(self._fact_changed)
+
     @property
     def reached(self) -> tuple[QWidget, ...]:
         """What Tab comes to, in the order of reading."""
         editors = [field.editor for field in self.form.fields.values()]
         return *editors, self.form.submit_button, *self.answer.buttons
+
+    def come_into_sight(self) -> None:
+        """Scroll to the facts, from their heading on."""
+        for part in (self.form, self.form.title, self.reached[0]):
+            bring_into_sight(part)
 
     def copy(self) -> None:
         """Put the answer with its whole working on the clipboard as text."""

@@ -112,7 +112,11 @@ PLACES = (
         "Entries, signatures and filed papers",
     ),
     Place(
-        "library", "Library", f"{_HERE}.library_page:LibraryPage", "Cards, requirements, rules and cautions"
+        "library",
+        "Library",
+        f"{_HERE}.library_page:LibraryPage",
+        "Cards, requirements, rules and cautions",
+        parts=(f"{_HERE}.ask_rule",),
     ),
 )
 

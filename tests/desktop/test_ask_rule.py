@@ -236,7 +236,9 @@ def test_an_owner_asks_too(window: MainWindow, qtbot: QtBot) -> None:
 def test_every_fact_of_every_question_has_a_named_field(asked: AskRule) -> None:
     for question in QUESTIONS:
         sheet = shown(asked, question.key)
-        assert list(sheet.form.fields) == [fact.key for fact in question.facts]
+        needed = [fact.needed for key in sheet.form.fields for fact in question.facts if fact.key == key]
+        assert len(needed) == len(question.facts)
+        assert needed == sorted(needed, reverse=True), "what may stay empty comes last"
         for fact in question.facts:
             field = sheet.form.fields[fact.key]
             assert fact.label in field.editor.accessibleName()
@@ -260,3 +262,31 @@ def test_nothing_is_taken_for_a_no_that_nobody_chose(asked: AskRule, qtbot: QtBo
     qtbot.keyClicks(struck.box, "n")
     assert not struck.at_fault, "the complaint goes once something is chosen"
     assert sheet.form.values() == {"struck": "no", "kind": ""}
+
+
+def test_at_200_percent_a_question_stands_whole_below_the_list_and_scrolls_to_what_counts(
+    window: MainWindow, qtbot: QtBot
+) -> None:
+    window.desk.theme.set_percent(200)
+    window.show()
+    window.resize(1280, 800)
+    window.go("library", "cards")
+    settle(qtbot, window)
+    window.go("library", f"ask:{AGE}")
+    asked = library(window).asked
+    sheet = asked.sheet
+    assert sheet is not None
+    assert asked.orientation() is Qt.Orientation.Vertical
+    qtbot.waitUntil(lambda: in_sight(line(sheet, "marked_on").line))
+    keys(qtbot, then=Qt.Key.Key_Return)
+    qtbot.waitUntil(lambda: in_sight(sheet.form.summary))
+    keys(qtbot, "3 Apr 2027", Qt.Key.Key_Return)
+    qtbot.waitUntil(lambda: in_sight(sheet.answer.said))
+    line(sheet, "life_months").line.setText("no")
+    keys(qtbot, then=Qt.Key.Key_Return)
+    qtbot.waitUntil(lambda: in_sight(line(sheet, "life_months").line))
+
+
+def in_sight(part: QWidget) -> bool:
+    """No part of its height is scrolled away or cut."""
+    return part.visibleRegion().boundingRect().height() == part.height() > 0
