@@ -34,6 +34,7 @@ class AskRule(Split):
     """Nothing is asked of the fleet: all that a question needs to know is filled in here."""
 
     wants_working = Signal(object)
+    answered = Signal()
 
     def __init__(self, desk: Desk) -> None:
         self.desk = desk
@@ -151,7 +152,7 @@ class AskRule(Split):
 
     def _make(self, question: RuleQuestion) -> None:
         sheet = self._sheets[question.key] = QuestionSheet(question, self.desk.today, self.show_why)
-        sheet.turned.connect(self._allow)
+        sheet.turned.connect(self._turned)
         holder = self._holders[question.key] = Scrolled(sheet)
         inside = self._front.layout()
         assert inside is not None, "laid out when it was made"
@@ -161,6 +162,11 @@ class AskRule(Split):
         for part in sheet.reached:  # what is made late would come last of all
             QWidget.setTabOrder(before, part)
             before = part
+
+    def _turned(self) -> None:
+        self._allow()
+        if self.working is not None:
+            self.answered.emit()
 
     def _take_turn(self) -> None:
         """Below the list a question is shown whole, and what is around both scrolls."""

@@ -7,11 +7,11 @@ from datetime import date
 from functools import partial
 from typing import Any
 
-from PySide6.QtCore import Qt, QTimer, Signal
-from PySide6.QtGui import QAccessible, QAccessibleAnnouncementEvent, QGuiApplication
+from PySide6.QtCore import QSize, Qt, QTimer, Signal
+from PySide6.QtGui import QAccessible, QAccessibleAnnouncementEvent, QGuiApplication, QResizeEvent
 from PySide6.QtWidgets import QFrame, QPushButton, QScrollArea, QSizePolicy, QVBoxLayout, QWidget
 
-from annual_planner.desktop.fields import ChoiceField, Field, TextField
+from annual_planner.desktop.fields import Choice, ChoiceField, Field, TextField
 from annual_planner.desktop.flow import FlowRow
 from annual_planner.desktop.form import Form, Values
 from annual_planner.desktop.typed import WAYS, read_day, said_day
@@ -24,29 +24,48 @@ YES_NO = ("yes", "no")
 LETTERS = {"day": 12, "number": 10, "numbers": 24}
 """Room in a line for what is typed, by the kind of fact."""
 NEEDED = {"day": f"Which day? {WAYS}", "number": "Type a number.", "numbers": "Type one or more numbers."}
-MOST_LETTERS = 34
-"""Of a choice; a longer one is whole in the list that drops down."""
+LEAST_LETTERS, MOST_LETTERS = 8, 34
+"""Room for the words of a choice."""
+NAMES_SHARE = 0.45
+"""Of the width, that the names of facts keep; longer ones wrap."""
 OPTIONAL = "May stay empty"
 NOT_ANSWERED = "Fill in the facts and press Answer."
 CHANGED = "A fact was changed since. Press Answer again."
 
 
+class RoomyChoice(Choice):
+    """A choice with room for its longest words, or less where there is none; dropped down, all are whole."""
+
+    def sizeHint(self) -> QSize:
+        """Room for the longest words, up to some letters."""
+        usual, letter = super().sizeHint(), self.fontMetrics().horizontalAdvance("x")
+        words = [self.fontMetrics().horizontalAdvance(self.itemText(at)) for at in range(self.count())]
+        more = min(max(words, default=0), letter * MOST_LETTERS) - letter * LEAST_LETTERS
+        return QSize(usual.width() + max(0, more), usual.height())
+
+    def showPopup(self) -> None:
+        """Drop down as wide as the longest words."""
+        self.view().setMinimumWidth(self.view().sizeHintForColumn(0) + self.fontMetrics().height())
+        super().showPopup()
+
+
 class Pick(ChoiceField):
     """One of some words. Nothing is chosen at first: what nobody said isn't taken for a no."""
+
+    box_kind = RoomyChoice
 
     def __init__(self, fact: Fact, words: str, offered: tuple[str, ...], hint: str) -> None:
         self._needed = fact.needed
         first = "choose" if fact.needed else "not said"
         super().__init__(fact.key, words, [("", first), *((each, each) for each in offered)], hint=hint)
-        longest = max(len(each) for each in (first, *offered))
-        self.box.setMinimumContentsLength(min(longest + 2, MOST_LETTERS))
+        self.box.setMinimumContentsLength(LEAST_LETTERS)
         self.edited.connect(self._look_again)
 
     def value(self) -> str:
         """The words chosen; empty where that may be. Raises Refused where something must be chosen."""
         chosen = str(super().value())
         if not chosen and self._needed:
-            raise Refused("Nothing is chosen.", "Choose one.")
+            raise Refused("Choose one.")
         return chosen
 
     def _look_again(self) -> None:
@@ -178,8 +197,17 @@ class QuestionSheet(QWidget):
             if not fact.needed and (before is None or before.needed):
                 self.form.section(OPTIONAL)
             field = self.form.add(field_of(fact, self.question, today))
+            field.name.setWordWrap(True)
             changes = field.line.textChanged if isinstance(field, TextField) else field.edited
             changes.connect(self._fact_changed)
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """Let names of facts wrap where the room asks for it."""
+        super().resizeEvent(event)
+        most = round(event.size().width() * NAMES_SHARE)
+        for field in self.form.fields.values():
+            whole = field.name.fontMetrics().horizontalAdvance(field.words) + 2
+            field.name.setMinimumWidth(min(whole, most))
 
     @property
     def reached(self) -> tuple[QWidget, ...]:

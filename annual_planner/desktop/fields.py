@@ -201,10 +201,12 @@ class Choice(QComboBox):
 class ChoiceField(Field):
     """One of several, each a value and its words."""
 
+    box_kind: type[Choice] = Choice
+
     def __init__(
         self, key: str, words: str, choices: Iterable[tuple[object, str]] = (), *, hint: str = ""
     ) -> None:
-        self.box = Choice()
+        self.box = self.box_kind()
         super().__init__(key, words, self.box, hint)
         self.box.setSizeAdjustPolicy(QComboBox.SizeAdjustPolicy.AdjustToMinimumContentsLengthWithIcon)
         self.box.setMinimumContentsLength(18)

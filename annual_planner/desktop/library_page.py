@@ -36,6 +36,7 @@ if TYPE_CHECKING:
 EVERY = "Any airplane: every card that looks at it"
 ASK = "ask"
 """The tab on which a rule is asked; a subject that begins with it and a colon names a question."""
+UNANSWERED = ("The question isn't answered yet.", "Fill in the facts and press Answer.")
 MOST_AIRPLANES = 500
 """Of which the scope can be checked here; each airplane's own annual checks it anyway."""
 
@@ -136,6 +137,7 @@ class LibraryPage(Page):
 
         made = self._asked = AskRule(self.desk)
         made.wants_working.connect(self.wants_working)
+        made.answered.connect(self._take_unanswered_back)
         self.adopt(made.doings, "", made)
         return made
 
@@ -210,8 +212,11 @@ class LibraryPage(Page):
 
     def why_not(self) -> tuple[str, str]:
         """What is said where there is no working, and what to do."""
-        unanswered = ("The question isn't answered yet.", "Fill in the facts and press Answer.")
-        return unanswered if self._asks else super().why_not()
+        return UNANSWERED if self._asks else super().why_not()
+
+    def _take_unanswered_back(self) -> None:
+        if self.strip.text == " ".join(UNANSWERED):
+            self.strip.put_away()
 
     # -- inside ------------------------------------------------------------------------------------------
 

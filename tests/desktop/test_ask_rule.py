@@ -7,7 +7,7 @@ from itertools import pairwise
 import pytest
 from PySide6.QtCore import Qt
 from PySide6.QtGui import QGuiApplication
-from PySide6.QtWidgets import QApplication, QWidget
+from PySide6.QtWidgets import QApplication, QScrollArea, QWidget
 from pytestqt.qtbot import QtBot
 
 from annual_planner.desktop.ask_rule import AskRule
@@ -116,6 +116,10 @@ def test_an_answer_does_not_outlive_the_facts_it_was_given_to(
     assert "Answer again" in sheet.answer.rests.text()
     window.show_why()
     assert "press Answer" in window.page.strip.text
+    sheet.form.start()
+    keys(qtbot, "61", Qt.Key.Key_Return)
+    assert sheet.working is not None
+    assert window.page.strip.text == "", "it is answered now"
 
 
 def test_what_is_wrong_stands_beside_each_field_at_once_and_stays_typed(asked: AskRule, qtbot: QtBot) -> None:
@@ -285,6 +289,24 @@ def test_at_200_percent_a_question_stands_whole_below_the_list_and_scrolls_to_wh
     line(sheet, "life_months").line.setText("no")
     keys(qtbot, then=Qt.Key.Key_Return)
     qtbot.waitUntil(lambda: in_sight(line(sheet, "life_months").line))
+
+
+@pytest.mark.parametrize("size", ["ordinary", "bench", "200"])
+def test_no_question_needs_a_bar_to_push_it_sideways(asked: AskRule, window: MainWindow, size: str) -> None:
+    window.desk.theme.set_bench(size == "bench")
+    window.desk.theme.set_percent(200 if size == "200" else 100)
+    window.show()
+    window.resize(1280, 800)
+    pushed = []
+    for question in QUESTIONS:
+        sheet = shown(asked, question.key)
+        sheet.form.submit()
+        QApplication.processEvents()
+        bars = [each.horizontalScrollBar() for each in asked.findChildren(QScrollArea) if each.isVisible()]
+        right = max(field.editor.geometry().right() for field in sheet.form.fields.values())
+        if any(bar.maximum() > 0 for bar in bars) or right >= sheet.form.width():
+            pushed.append(question.key)
+    assert pushed == []
 
 
 def in_sight(part: QWidget) -> bool:
