@@ -151,7 +151,7 @@ class AskRule(Split):
         self._allow()
 
     def _make(self, question: RuleQuestion) -> None:
-        sheet = self._sheets[question.key] = QuestionSheet(question, self.desk.today, self.show_why)
+        sheet = self._sheets[question.key] = QuestionSheet(question, lambda: self.desk.today, self.show_why)
         sheet.turned.connect(self._turned)
         holder = self._holders[question.key] = Scrolled(sheet)
         inside = self._front.layout()

@@ -73,7 +73,10 @@ class Pick(ChoiceField):
             self.check()
 
 
-def field_of(fact: Fact, question: RuleQuestion, today: date) -> Field:
+Today = Callable[[], date]
+
+
+def field_of(fact: Fact, question: RuleQuestion, today: Today) -> Field:
     """The field in which that fact is filled in; what it can't be taken for is told beside it."""
     words = f"{fact.label} ({fact.unit})" if fact.unit else fact.label
     if fact.kind in ("yes or no", "choice"):
@@ -82,7 +85,7 @@ def field_of(fact: Fact, question: RuleQuestion, today: date) -> Field:
     return TextField(
         fact.key,
         words,
-        partial(read_day, today=today) if of_day else partial(as_typed, question, fact),
+        partial(as_day, question, fact, today) if of_day else partial(as_typed, question, fact),
         hint=fact.tip or ("t, +7, 3 Apr or 2026-04-03" if of_day else ""),
         echo=said_day if of_day else None,
         needed=NEEDED[fact.kind] if fact.needed else "",
@@ -98,6 +101,13 @@ def as_typed(question: RuleQuestion, fact: Fact, text: str) -> str:
         fault = refused.said.removeprefix(f"{fact.label} ({fact.key}): ")  # it stands beside the field
         raise Refused(fault[:1].upper() + fault[1:]) from None
     return text
+
+
+def as_day(question: RuleQuestion, fact: Fact, today: Today, text: str) -> date:
+    """The day typed in any of the ways of the window, where the question takes it. Raises Refused."""
+    day = read_day(text, today())
+    as_typed(question, fact, day.isoformat())
+    return day
 
 
 class FactsForm(Form):
@@ -170,7 +180,7 @@ class QuestionSheet(QWidget):
     turned = Signal()
     """An answer came, or was taken away."""
 
-    def __init__(self, question: RuleQuestion, today: date, why: Callable[[], object]) -> None:
+    def __init__(self, question: RuleQuestion, today: Today, why: Callable[[], object]) -> None:
         super().__init__()
         self.setObjectName("scrolled")
         self.setAccessibleName(question.title)
@@ -190,7 +200,7 @@ class QuestionSheet(QWidget):
             column.addWidget(part)
         column.addStretch(1)
 
-    def _fill(self, today: date) -> None:
+    def _fill(self, today: Today) -> None:
         """Put what is needed first; what may stay empty comes under words that say so."""
         facts = sorted(self.question.facts, key=lambda fact: not fact.needed)
         for before, fact in zip((None, *facts), facts, strict=False):

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from datetime import date
 from itertools import pairwise
 
 import pytest
@@ -149,6 +150,20 @@ def test_what_the_facts_lack_together_is_told_above_the_button(asked: AskRule, q
     assert "3 Apr 2027" in sheet.answer.said.text()
 
 
+def test_days_are_typed_as_everywhere_in_the_window_and_held_to_the_question(
+    asked: AskRule, window: MainWindow, qtbot: QtBot
+) -> None:
+    marked = line(shown(asked, AGE), "marked_on")
+    window.desk.jobs.today = date(2027, 1, 1)
+    keys(qtbot, then=Qt.Key.Key_Return)
+    keys(qtbot, "t")
+    assert marked.message.text() == "Fri 1 Jan 2027", "today moves on while the question stands open"
+    marked.line.setText("3 Apr 2300")
+    keys(qtbot, then=Qt.Key.Key_Return)
+    assert marked.at_fault
+    assert "outside the years" in marked.message.text()
+
+
 def test_one_comes_back_to_a_question_as_it_was_left(asked: AskRule, qtbot: QtBot) -> None:
     use = shown(asked, USE)
     keys(qtbot, then=Qt.Key.Key_Return)
@@ -256,7 +271,9 @@ def test_nothing_is_taken_for_a_no_that_nobody_chose(asked: AskRule, qtbot: QtBo
     )
     base = QUESTIONS[0]
     sheet = QuestionSheet(
-        RuleQuestion("made-up", "Well?", "Test", "none", facts, base.answer), asked.desk.today, lambda: None
+        RuleQuestion("made-up", "Well?", "Test", "none", facts, base.answer),
+        lambda: asked.desk.today,
+        lambda: None,
     )
     qtbot.addWidget(sheet)
     assert sheet.form.values() is None
