@@ -157,7 +157,7 @@ class AnswerSheet(QFrame):
         show_in_place(self.said, on=True)
         self.said.setText(working.result)
         cited = dict.fromkeys(rule.citation for rule in working.rules) or [citation]
-        self._rest(f"Rests on {', '.join(cited)}", on=True)
+        self._rest(f"Rests on {'; '.join(cited)}", on=True)
         self.setAccessibleDescription(working.result)
         QAccessible.updateAccessibility(QAccessibleAnnouncementEvent(self, working.result))
 
