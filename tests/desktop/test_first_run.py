@@ -24,6 +24,16 @@ def press(page: FirstRun, words: str) -> None:
     next(button for button in page.findChildren(QPushButton) if button.text() == words).click()
 
 
+def show_once(make_program: MakeProgram, fleet_file: Path, qtbot: QtBot, place: str = "fleet") -> None:
+    """Let the fleet be known from the last time, and where one was then."""
+    program = make_program()
+    program.start(fleet_file)
+    assert program.window is not None
+    settle(qtbot, program.window)
+    program.window.go(place)
+    program.close()
+
+
 def test_without_a_fleet_the_first_page_offers_three_ways(first: FirstRun) -> None:
     words = {button.text() for button in first.findChildren(QPushButton)}
     assert {"Open the sample fleet", "Start a new fleet", "Join the shop's server"} <= words
@@ -76,11 +86,7 @@ def test_what_is_no_server_address_is_refused_beside_the_field(first: FirstRun) 
 def test_a_known_fleet_that_has_become_unreadable_leads_to_the_first_page(
     make_program: MakeProgram, fleet_file: Path, qtbot: QtBot
 ) -> None:
-    before = make_program()
-    before.start(fleet_file)
-    assert before.window is not None
-    settle(qtbot, before.window)
-    before.close()
+    show_once(make_program, fleet_file, qtbot)
     fleet_file.write_text("no longer a fleet")
     again = make_program()
     again.start()
@@ -93,11 +99,7 @@ def test_a_known_fleet_that_has_become_unreadable_leads_to_the_first_page(
 def test_a_known_fleet_is_painted_before_it_is_open_and_can_be_closed_at_once(
     make_program: MakeProgram, fleet_file: Path, qtbot: QtBot
 ) -> None:
-    before = make_program()
-    before.start(fleet_file)
-    assert before.window is not None
-    settle(qtbot, before.window)
-    before.close()
+    show_once(make_program, fleet_file, qtbot)
     again = make_program()
     again.start()
     assert again.window is not None
@@ -114,11 +116,7 @@ def test_a_known_fleet_is_painted_before_it_is_open_and_can_be_closed_at_once(
 def test_the_rows_of_a_known_fleet_are_there_before_it_is_open(
     make_program: MakeProgram, fleet_file: Path, qtbot: QtBot
 ) -> None:
-    before = make_program()
-    before.start(fleet_file)
-    assert before.window is not None
-    settle(qtbot, before.window)
-    before.close()
+    show_once(make_program, fleet_file, qtbot)
     again = make_program()
     seen: list[tuple[int, bool]] = []
     again.start()
@@ -135,12 +133,7 @@ def test_the_rows_of_a_known_fleet_are_there_before_it_is_open(
 def test_where_another_place_was_kept_the_fleet_is_opened_without_a_glance(
     make_program: MakeProgram, fleet_file: Path, qtbot: QtBot
 ) -> None:
-    before = make_program()
-    before.start(fleet_file)
-    assert before.window is not None
-    settle(qtbot, before.window)
-    before.window.go("library")
-    before.close()
+    show_once(make_program, fleet_file, qtbot, "library")
     again = make_program()
     again.start()
     assert again.window is not None
