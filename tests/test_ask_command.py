@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import shlex
 
 import pytest
 
@@ -33,6 +34,16 @@ def test_a_key_alone_tells_every_fact_with_what_may_be_typed(key: str, capsys: C
         assert fact.label in line
         assert all(choice in line for choice in fact.choices)
         assert ("may be left out" in line) is not fact.needed
+
+
+@pytest.mark.parametrize("key", [each.key for each in QUESTIONS])
+def test_the_example_of_a_question_is_one_that_can_be_taken(key: str, capsys: Capture) -> None:
+    assert main(["ask", key]) == 0
+    *_, example = capsys.readouterr().out.splitlines()
+    words = shlex.split(example.partition("annual-planner ")[2])
+    assert words[:2] == ["ask", key]
+    status = main(words)
+    assert (status, capsys.readouterr().err) == (0, "")
 
 
 def test_the_answer_is_a_sentence_with_its_working(capsys: Capture) -> None:

@@ -5,6 +5,7 @@ from __future__ import annotations
 import argparse
 from collections.abc import Sequence
 from itertools import groupby
+from shlex import quote
 from typing import TYPE_CHECKING
 
 from annual_planner.commands.options import DONE, add_command, form_option, words
@@ -87,19 +88,25 @@ def _lines(question: RuleQuestion) -> list[str]:
     """What one question asks for, and how it is put."""
     width = max(len(fact.key) for fact in question.facts)
     facts = [f"  {fact.key:<{width}}  {_asked_for(fact)}" for fact in question.facts]
-    example = " ".join(f"{fact.key}=…" for fact in question.facts if fact.needed)
-    example = example or f"{question.facts[0].key}=…"
+    needed = [fact for fact in question.facts if fact.needed] or question.facts[:1]
+    example = " ".join(f"{fact.key}={quote(_example(fact))}" for fact in needed)
     return [
         f"{question.title} ({question.citation})",
         *facts,
         "",
-        f"annual-planner ask {question.key} {example}",
+        f"Such as: annual-planner ask {question.key} {example}",
     ]
 
 
 def _asked_for(fact: Fact) -> str:
     said = f"{fact.label}: {fact.expected}" + ("" if fact.needed else "; may be left out")
     return f"{said}. {fact.tip}" if fact.tip else said
+
+
+def _example(fact: Fact) -> str:
+    """Something that may be typed for a fact, to show how it is written."""
+    typed = {"day": "2027-03-15", "number": f"{max(fact.least, 1)}", "numbers": "40 25", "yes or no": "yes"}
+    return typed.get(fact.kind) or fact.choices[0]
 
 
 def _as_values(question: RuleQuestion) -> dict[str, object]:

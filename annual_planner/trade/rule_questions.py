@@ -6,7 +6,6 @@ No record of a fleet answers them, nothing is recorded of them, and they approve
 from __future__ import annotations
 
 from collections.abc import Mapping
-from difflib import get_close_matches
 
 from annual_planner.trade import (
     altimeter,
@@ -42,6 +41,8 @@ def question_named(key: str) -> RuleQuestion:
     asked = key[:_LONGEST_KEY].strip().casefold()
     if asked in _BY_KEY:
         return _BY_KEY[asked]
+    from difflib import get_close_matches
+
     near = get_close_matches(asked, _BY_KEY) or [each for each in _BY_KEY if asked and asked in each]
     remedy = f"Near it: {', '.join(near)}." if near else "Without a key all questions are listed."
     raise Refused(f"There is no question '{asked}'.", remedy)
