@@ -43,6 +43,8 @@ class ColumnLayout(QObject):
         self._own_widths = False
         self._text_height = 0
         self._needs: list[int] = []
+        self._headings: list[int] = []
+        """Widths of the headings in pixels: Qt says 0 of one that is hidden."""
         self._asked_for: set[int] = set()
         self.aside: set[int] = set()
         """Places of the columns that are wanted and have no room."""
@@ -83,6 +85,7 @@ class ColumnLayout(QObject):
     def _widths(self) -> None:
         self._text_height = self._view.fontMetrics().height()
         self._own_widths, self._needs, self.aside = False, [0] * len(self._model.columns), set()
+        self._headings = [0] * len(self._model.columns)
         for place, column in enumerate(self._model.columns):
             self._view.setColumnHidden(place, column.hidden and place not in self._asked_for)
             self._view.setColumnWidth(place, self._wished(place))
@@ -172,13 +175,17 @@ class ColumnLayout(QObject):
     def _wished(self, place: int) -> int:
         letter = self._view.fontMetrics().averageCharWidth()
         wished = round(self._model.columns[place].width * letter * 1.15) + letter * 2
-        return max(wished, self._header.sectionSizeHint(place))
+        return max(wished, self._heading(place))
 
     def _measure(self, place: int) -> None:
         """Note the most that heading and rows seen so far take; it never shrinks, so that nothing jumps."""
         sign = self._view.fontMetrics().height() * 1.3 if self._model.columns[place].sign else 0
         words = self._view.sizeHintForColumn(place) + round(sign)
-        self._needs[place] = max(self._needs[place], words, self._header.sectionSizeHint(place))
+        self._needs[place] = max(self._needs[place], words, self._heading(place))
+
+    def _heading(self, place: int) -> int:
+        self._headings[place] = max(self._headings[place], self._header.sectionSizeHint(place))
+        return self._headings[place]
 
     def _least(self, place: int) -> int:
         """How far a column may give way: words to some letters, numbers and standings not at all."""
@@ -186,7 +193,7 @@ class ColumnLayout(QObject):
         if column.right or column.sign:
             return usual
         letters = self._view.fontMetrics().averageCharWidth() * LEAST_WORDS
-        return min(usual, max(letters, self._header.sectionSizeHint(place)))
+        return min(usual, max(letters, self._heading(place)))
 
     # -- a person's choice -----------------------------------------------------------------------------
 

@@ -142,6 +142,25 @@ def test_columns_step_aside_where_the_room_is_short_and_come_back(stepping: AnyL
     assert (hidden(stepping), stepping.more.isVisible()) == ([], False)
 
 
+def test_a_column_that_stepped_aside_for_its_long_heading_stays_aside(
+    window: MainWindow, qtbot: QtBot
+) -> None:
+    _shelf, name, gallons = COLUMNS
+    long = "How much of it there is in every jar of that shelf at the end of the year"
+    columns = (name, gallons._replace(heading=long, right=False, text=lambda _jar: "much", aside=1))
+    source = HeldSource(columns)
+    source.rows = list(JARS)
+    made = Listing(window.desk, "headed jars", columns, source, Words("jars", "No jars", "None."))
+    qtbot.addWidget(made)
+    made.resize(made.view.header.fontMetrics().horizontalAdvance(long), 300)
+    made.show()
+    made.ask()
+    qtbot.waitUntil(lambda: hidden(made) == ["gallons"])
+    for _again in range(3):
+        made.view.layout_of_columns.fit()
+        assert hidden(made) == ["gallons"]
+
+
 def test_a_column_that_was_asked_for_or_is_sorted_by_stays(stepping: AnyListing, qtbot: QtBot) -> None:
     stepping.resize(narrow(stepping), 300)
     choose(stepping.view.column_menu(), "Shelf (no room)")
