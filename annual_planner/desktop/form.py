@@ -19,6 +19,7 @@ from PySide6.QtWidgets import (
 )
 
 from annual_planner.desktop.fields import Field, TextField, TicksField
+from annual_planner.desktop.least_height import LeastHeight
 from annual_planner.desktop.widgets import button, label
 from annual_planner.trade.refused import Refused
 
@@ -65,6 +66,7 @@ class Form(QFrame):
         self._grid.setVerticalSpacing(6)
         self.submit_button = button(verb or "Save", self.submit, leading=True)
         self._lay_out(says, verb)
+        LeastHeight(self)
 
     def _lay_out(self, says: str, verb: str) -> None:
         column = QVBoxLayout(self)

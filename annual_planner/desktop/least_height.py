@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from PySide6.QtCore import QEvent, QObject
+from PySide6.QtCore import QEvent, QObject, QTimer
 from PySide6.QtWidgets import QWidget
 
 
@@ -15,6 +15,8 @@ class LeastHeight(QObject):
     def __init__(self, part: QWidget) -> None:
         super().__init__(part)
         self._part = part
+        self._later = QTimer(self, singleShot=True, interval=0)
+        self._later.timeout.connect(self._catch_up)
         part.installEventFilter(self)
         self._keep()
 
@@ -22,7 +24,15 @@ class LeastHeight(QObject):
         """Follow its width and what is in it."""
         if event.type() in (QEvent.Type.Resize, QEvent.Type.LayoutRequest, QEvent.Type.Show):
             self._keep()
+            self._later.start()
         return super().eventFilter(watched, event)
+
+    def _catch_up(self) -> None:
+        """Lay out again what Qt left as it was laid out for a lesser height: a resize while it lays out."""
+        layout, room = self._part.layout(), self._part.contentsRect()
+        if layout is not None and layout.geometry() != room:
+            layout.invalidate()
+            layout.setGeometry(room)
 
     def _keep(self) -> None:
         layout = self._part.layout()

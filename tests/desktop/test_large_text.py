@@ -16,6 +16,7 @@ from annual_planner.desktop.discrepancies.page import DiscrepanciesPage
 from annual_planner.desktop.library_page import LibraryPage
 from annual_planner.desktop.listing import Listing
 from annual_planner.desktop.plugs.page import PlugsPage
+from annual_planner.desktop.records.page import RecordsPage
 from annual_planner.desktop.weeks.page import WeeksPage
 from annual_planner.desktop.window import MainWindow
 from annual_planner.library.shelf import load_library
@@ -266,3 +267,32 @@ def test_the_weeks_need_no_bar_but_for_their_drawing(large: MainWindow, qtbot: Q
     assert page.beside.form is not None
     assert page.beside.form.isVisible()
     assert (pushed_sideways(large), cut_short(large)) == ([], [])
+
+
+def test_the_records_need_no_bar_even_beside_the_working(large: MainWindow, qtbot: QtBot) -> None:
+    large.go("records")
+    settle(qtbot, large)
+    page = large.page
+    assert isinstance(page, RecordsPage)
+    page.seal.setText("Last seal: " + " ".join(["0123abcd"] * 8))
+    for words in tabs_of(large, qtbot):
+        assert (faults(large), lines_cut(large)) == (NONE, []), words
+    large.show_why()
+    for words in tabs_of(large, qtbot):
+        assert (pushed_sideways(large), lines_cut(large)) == ([], []), words
+    assert (large.width(), large.height()) == (WIDTH, HEIGHT), "the window keeps its size"
+
+
+def test_at_bench_size_the_questions_of_a_deferral_are_read_whole(window: MainWindow, qtbot: QtBot) -> None:
+    window.desk.theme.set_bench(True)
+    window.show()
+    window.resize(WIDTH, HEIGHT)
+    window.go("discrepancies")
+    settle(qtbot, window)
+    page = window.page
+    assert isinstance(page, DiscrepanciesPage)
+    page.doings.defer.trigger()
+    settle(qtbot, window)
+    assert page.beside.form is not None
+    qtbot.waitUntil(lambda: lines_cut(window) == [])
+    assert pushed_sideways(window) == []

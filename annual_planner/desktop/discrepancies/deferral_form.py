@@ -12,6 +12,7 @@ from PySide6.QtWidgets import QComboBox, QFrame, QHBoxLayout, QVBoxLayout
 from annual_planner.desktop.discrepancies.sheet import flowing
 from annual_planner.desktop.fields import Choice, ChoiceField
 from annual_planner.desktop.flow import FlowRow
+from annual_planner.desktop.least_height import LeastHeight
 from annual_planner.desktop.plugs.rooms import empty
 from annual_planner.desktop.widgets import button, label, line
 from annual_planner.trade.deferral import Deferral, Equipment, deferral, questions
@@ -75,6 +76,7 @@ class DeferralForm(QFrame):
         row.addWidget(button("Why?", self.wants_why.emit, quiet=True))
         row.addWidget(button("Cancel", self._leave))
         column.addLayout(row)
+        LeastHeight(self)
 
     @property
     def worked(self) -> Worked[Deferral]:

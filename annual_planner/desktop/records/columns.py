@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from annual_planner.desktop.column_room import LAST_RESORT
 from annual_planner.desktop.columns import Column, day_text, spoken_day
 from annual_planner.desktop.moment import moment_with_zone
 from annual_planner.store.filed_reads import EntryLine, PaperLine
@@ -32,17 +33,17 @@ ENTRY_COLUMNS: tuple[Column[EntryLine], ...] = (
     Column("book", "Book", lambda e: e.book, "book", 11, aside=3),
     Column("kind", "Kind", lambda e: e.kind, "kind", 16, aside=1),
     Column("result", "Result", result_word, "result", 13, aside=2),
-    Column("state", "State", lambda e: e.state, "state", 13, sign=lambda e: e.state),
-    Column("text", "Text", lambda e: first_words(e.text), width=40),
+    Column("state", "State", lambda e: e.state, "state", 13, sign=lambda e: e.state, aside=LAST_RESORT),
+    Column("text", "Text", lambda e: first_words(e.text), width=40, aside=LAST_RESORT + 1),
     Column("package", "Package", lambda e: e.package, "package", 15, hidden=True),
 )  # fmt: skip
 SIGNED_COLUMNS: tuple[Column[SignedLine], ...] = (
     Column("record", "Link", lambda s: str(s.record_id), "record", 6, right=True, by=lambda s: s.record_id),
-    Column("signed_at", "Signed", _signed, "signed_at", 21, by=lambda s: s.signed_at),
-    Column("person", "By", lambda s: s.person, "person", 18),
-    Column("meaning", "As", lambda s: s.meaning, "meaning", 23),
+    Column("signed_at", "Signed", _signed, "signed_at", 21, by=lambda s: s.signed_at, aside=LAST_RESORT),
+    Column("person", "By", lambda s: s.person, "person", 18, aside=LAST_RESORT + 1),
+    Column("meaning", "As", lambda s: s.meaning, "meaning", 23, aside=3),
     Column("kind", "What", lambda s: s.kind, "kind", 12, aside=2),
-    Column("registration", "Airplane", lambda s: s.registration, "registration", 10),
+    Column("registration", "Airplane", lambda s: s.registration, "registration", 10, aside=LAST_RESORT + 2),
     Column(
         "work_on",
         "Work of",
@@ -55,10 +56,18 @@ SIGNED_COLUMNS: tuple[Column[SignedLine], ...] = (
     ),
 )
 PAPER_COLUMNS: tuple[Column[PaperLine], ...] = (
-    Column("made_at", "Filed", lambda p: moment_with_zone(p.made_at), "made_at", 21, by=lambda p: p.made_at),
+    Column(
+        "made_at",
+        "Filed",
+        lambda p: moment_with_zone(p.made_at),
+        "made_at",
+        21,
+        by=lambda p: p.made_at,
+        aside=LAST_RESORT + 1,
+    ),
     Column("title", "Paper", lambda p: p.title, "title", 34),
-    Column("registration", "Airplane", lambda p: p.registration, "registration", 10),
+    Column("registration", "Airplane", lambda p: p.registration, "registration", 10, aside=LAST_RESORT),
     Column("package", "Package", lambda p: p.package, "package", 15, aside=1),
     Column("pages", "Pages", lambda p: str(p.pages), "pages", 7, right=True, by=lambda p: p.pages, aside=2),
-    Column("made_by", "By", lambda p: p.made_by, "made_by", 18),
+    Column("made_by", "By", lambda p: p.made_by, "made_by", 18, aside=3),
 )

@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING
 from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QWidget
 
+from annual_planner.desktop.column_room import LAST_RESORT
 from annual_planner.desktop.columns import Column
 from annual_planner.desktop.desk import Desk
 from annual_planner.desktop.moment import moment_with_zone
@@ -52,12 +53,13 @@ def closed_text(key: HeldKey) -> str:
 
 KEY_COLUMNS: tuple[Column[HeldKey], ...] = (
     Column("person", "Of", lambda k: k.line.person, "person", 20),
-    Column("state", "State", lambda k: k.state, "state", 20, sign=lambda k: k.state),
+    Column("state", "State", lambda k: k.state, "state", 20, sign=lambda k: k.state, aside=LAST_RESORT),
     Column(
         "made_at", "Made", lambda k: moment_with_zone(k.line.made_at), "made_at", 21,
-        by=lambda k: k.line.made_at,
+        by=lambda k: k.line.made_at, aside=2,
     ),
-    Column("closed_at", "Closed", closed_text, "closed_at", 21, by=lambda k: str(k.line.closed_at or "")),
+    Column("closed_at", "Closed", closed_text, "closed_at", 21, by=lambda k: str(k.line.closed_at or ""),
+           aside=3),
     Column("fingerprint", "Fingerprint", lambda k: fingerprint(k.line.public_key), "fingerprint", 18,
            aside=1),
 )  # fmt: skip

@@ -96,6 +96,7 @@ class RecordsPage(Page):
         self.airplane.view().setAccessibleName("Airplanes")
         self.airplane.addItem(EVERY, -1)
         self.seal = label("", faint=True)
+        self.seal.setWordWrap(True)
         self.seal.setTextInteractionFlags(Qt.TextInteractionFlag.TextSelectableByMouse)
         self._lay_out()
         self.airplane.activated.connect(lambda _place: self.refresh())

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from html import escape
 from typing import TYPE_CHECKING
 
+from annual_planner.desktop.column_room import LAST_RESORT
 from annual_planner.desktop.columns import Column, day_text
 from annual_planner.desktop.moment import moment_with_zone
 from annual_planner.records.received import received_faults
@@ -39,15 +40,15 @@ class ReceivedLine:
 
 RECEIVED_COLUMNS: tuple[Column[ReceivedLine], ...] = (
     Column("registration", "Airplane", lambda r: r.chain.registration, "registration", 10),
-    Column("keeper", "Received from", lambda r: r.chain.keeper, "keeper", 24),
+    Column("keeper", "Received from", lambda r: r.chain.keeper, "keeper", 24, aside=4),
     Column(
         "signed_at", "Signed", lambda r: moment_with_zone(r.link.sealed.signed_at), "signed_at", 21,
-        by=lambda r: r.link.sealed.signed_at,
+        by=lambda r: r.link.sealed.signed_at, aside=LAST_RESORT,
     ),
-    Column("person", "By", lambda r: r.link.person, "person", 18),
+    Column("person", "By", lambda r: r.link.person, "person", 18, aside=LAST_RESORT + 1),
     Column("meaning", "As", lambda r: r.link.sealed.meaning, "meaning", 23, aside=3),
     Column("kind", "What", lambda r: r.link.sealed.kind, "kind", 12, aside=1),
-    Column("state", "State", lambda r: r.state, "state", 18, sign=lambda r: r.state),
+    Column("state", "State", lambda r: r.state, "state", 18, sign=lambda r: r.state, aside=LAST_RESORT + 2),
     Column(
         "work_on", "Work of", lambda r: day_text(r.link.sealed.work_on), "work_on", 12, right=True,
         by=lambda r: str(r.link.sealed.work_on), aside=2,

@@ -8,6 +8,7 @@ from datetime import date
 from html import escape
 from typing import TYPE_CHECKING
 
+from annual_planner.desktop.column_room import LAST_RESORT
 from annual_planner.desktop.columns import Column, day_text
 from annual_planner.desktop.desk import Desk
 from annual_planner.desktop.listing import Words
@@ -20,9 +21,16 @@ if TYPE_CHECKING:
     from annual_planner.store.session import Work
 
 COLUMNS: tuple[Column[TrailLine], ...] = (
-    Column("changed_at", "When", lambda each: moment_with_zone(each.changed_at), "changed_at", 21),
-    Column("changed_by", "By", lambda each: each.changed_by, width=18),
-    Column("registration", "Airplane", lambda each: each.registration, width=10),
+    Column(
+        "changed_at",
+        "When",
+        lambda each: moment_with_zone(each.changed_at),
+        "changed_at",
+        21,
+        aside=LAST_RESORT,
+    ),
+    Column("changed_by", "By", lambda each: each.changed_by, width=18, aside=1),
+    Column("registration", "Airplane", lambda each: each.registration, width=10, aside=2),
     Column("what", "What", lambda each: each.what, width=40),
     Column("table", "Kept in", lambda each: _kept_in(each), width=22, hidden=True),
 )
