@@ -128,3 +128,20 @@ def test_a_card_and_what_was_found_on_it_lead_to_each_other(
     assert tab.card_id == card_id
     assert tab.doings.card is not None
     assert tab.doings.card.card.card_id == card_id
+
+
+def test_every_act_on_a_card_has_a_key_that_means_nothing_else_there(
+    tab: InWork,
+    page: AnnualPage,  # noqa: F811
+    shop: MainWindow,  # noqa: F811
+    qtbot: QtBot,
+) -> None:
+    opened(tab, shop, qtbot, tab.listing.held.rows[0].number)
+    acts = list(tab.doings.by_name.values())
+    assert [each.text() for each in acts if not each.shortcuts()] == []
+    around = [each for each in (*page.actions_here, *shop.menus.actions.values()) if each.isEnabled()]
+    keys = [key.toString() for each in dict.fromkeys((*acts, *around)) for key in each.shortcuts()]
+    assert sorted(keys) == sorted(set(keys))
+    qtbot.keyClick(tab.listing.view, Qt.Key.Key_I, Qt.KeyboardModifier.ControlModifier)
+    assert tab.open.form is not None
+    assert tab.open.form.title.text() == "Not applicable"

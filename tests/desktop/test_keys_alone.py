@@ -8,6 +8,7 @@ from PySide6.QtWidgets import QApplication, QLineEdit, QPushButton, QToolButton,
 from pytestqt.qtbot import QtBot
 
 from annual_planner.desktop.page import Page
+from annual_planner.desktop.parts import Parts
 from annual_planner.desktop.widgets import ActionButton
 from annual_planner.desktop.window import MainWindow
 from annual_planner.store.fleet_reads import find_aircraft
@@ -136,3 +137,21 @@ def test_the_button_that_leads_shows_that_the_keys_act_on_it(window: MainWindow,
     before = leading.grab().toImage().pixelColor(at)
     leading.setFocus(Qt.FocusReason.TabFocusReason)
     qtbot.waitUntil(lambda: leading.grab().toImage().pixelColor(at) != before)
+
+
+def test_every_act_of_a_place_is_reached_by_a_key(window: MainWindow, qtbot: QtBot) -> None:
+    for page in places(window, qtbot):
+        if page.place in ("plugs", "discrepancies", "weeks", "records", "annual"):
+            assert [act.text() for act in page.actions_here if not act.shortcuts()] == [], page.place
+
+
+def test_keys_turn_to_the_tabs_of_plugs_and_of_records(window: MainWindow, qtbot: QtBot) -> None:
+    for page in places(window, qtbot):
+        if page.place in ("plugs", "records"):
+            (tabs,) = page.findChildren(Parts)
+            before = tabs.currentIndex()
+            qtbot.keyClick(page, Qt.Key.Key_PageDown, Qt.KeyboardModifier.ControlModifier)
+            settle(qtbot, window)
+            assert tabs.currentIndex() == before + 1, page.place
+            qtbot.keyClick(page, Qt.Key.Key_PageUp, Qt.KeyboardModifier.ControlModifier)
+            assert tabs.currentIndex() == before, page.place

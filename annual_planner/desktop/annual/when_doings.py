@@ -153,6 +153,7 @@ ACTIONS: tuple[PageAction[WhenDoings], ...] = (
         "&Value of an hour…",
         _ask_hour_worth,
         "Weigh cost of hours: say what a finish an hour earlier is worth",
+        "Ctrl+Shift+F9",
         when=lambda doings: doings.still,
     ),
     _action(
@@ -168,6 +169,7 @@ ACTIONS: tuple[PageAction[WhenDoings], ...] = (
         "&Give the search up",
         lambda tab: tab.replanning.cancel(),
         "Back to the last good plan",
+        "Ctrl+,",
         when=lambda doings: doings.searching,
     ),
     _moves("earlier", "&Earlier", -0.25, "Move the chosen card a quarter of an hour earlier", "Alt+Up"),

@@ -189,12 +189,13 @@ ACTIONS: tuple[PageAction[Doings], ...] = (
         edits=True,
         when=lambda doings: doings.still_open,
     ),
-    _step("reopen", "Reopen it (&u)…", "start_reopen", "Say why it is open again", life.REOPENED),
+    _step("reopen", "Reopen it (&u)…", "start_reopen", "Say why it is open again", life.REOPENED, "Ctrl+U"),
     PageAction(
         "placard",
         "Cop&y the placard text",
         Doings.copy_placard,
         "For the placard in the cockpit",
+        "Ctrl+Shift+C",
         drawing="copy",
         when=lambda doings: (
             doings.on and doings.page.seen is not None and bool(doings.page.seen.sheet.line.placard)
@@ -224,6 +225,7 @@ ACTIONS: tuple[PageAction[Doings], ...] = (
         "&Keep this view…",
         lambda doings: doings.recording.start_keep(),
         "Keep filters, groups and order under a name",
+        "Ctrl+Shift+K",
         edits=True,
         when=always,
     ),

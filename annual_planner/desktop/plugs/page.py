@@ -8,6 +8,7 @@ from annual_planner.desktop.columns import hours_text
 from annual_planner.desktop.desk import Desk
 from annual_planner.desktop.form import Form, Scrolled
 from annual_planner.desktop.page import AskWhy, Page
+from annual_planner.desktop.parts import offer_turning
 from annual_planner.desktop.plugs.doings import Doings
 from annual_planner.desktop.plugs.engine_tabs import EngineTabs
 from annual_planner.desktop.plugs.facts import Facts, read_facts
@@ -45,6 +46,7 @@ class PlugsPage(Page):
         self._stack = QStackedWidget()
         self._fill()
         self.doings = Doings(self)
+        offer_turning(self, self.tabs)
         self._follow_tabs()
         self._show_nothing()
 

@@ -21,14 +21,16 @@ class RecordsActs(QObject):
     def __init__(self, page: RecordsPage) -> None:
         super().__init__(page)
         self.page = page
-        page.action("Print the &entry…", self.print_entry, drawing="print",
+        page.action("Print the &entry…", self.print_entry, key="Ctrl+P", drawing="print",
                     tip="Print the chosen entry on Letter, A4 or labels")  # fmt: skip
-        page.action("Print every entry of its &package…", self.print_package, drawing="print",
+        page.action("Print every entry of its &package…", self.print_package, key="Ctrl+Shift+P",
+                    drawing="print",
                     tip="Print all entries of that package on Letter, A4 or labels")  # fmt: skip
-        page.action("Co&rrect the entry…", self.correct, drawing="edit", edits=True,
+        page.action("Co&rrect the entry…", self.correct, key="Ctrl+E", drawing="edit", edits=True,
                     tip="Draft a correction of the chosen signed entry, with its reason")  # fmt: skip
-        page.action("&Sign the entry…", self.sign, tip="Sign the chosen draft with a key")
-        page.action("Close a &key…", self.close_key, edits=True,
+        page.action("&Sign the entry…", self.sign, key="Ctrl+Shift+S",
+                    tip="Sign the chosen draft with a key")  # fmt: skip
+        page.action("Close a &key…", self.close_key, key="Ctrl+Shift+K", edits=True,
                     tip="A second person signs that the chosen key is closed")  # fmt: skip
 
     def _entry(self) -> EntryLine | None:

@@ -15,7 +15,7 @@ from PySide6.QtWidgets import QComboBox, QHBoxLayout, QWidget
 
 from annual_planner.desktop.desk import Desk
 from annual_planner.desktop.page import AskWhy, Page
-from annual_planner.desktop.parts import TabsLater
+from annual_planner.desktop.parts import TabsLater, offer_turning
 from annual_planner.desktop.records.acts import RecordsActs
 from annual_planner.desktop.records.columns import ENTRY_COLUMNS, PAPER_COLUMNS, SIGNED_COLUMNS
 from annual_planner.desktop.records.keys import KEY_COLUMNS, HeldKey, key_text, read_keys
@@ -100,13 +100,14 @@ class RecordsPage(Page):
         self.seal.setTextInteractionFlags(Qt.TextInteractionFlag.TextSelectableByMouse)
         self._lay_out()
         self.airplane.activated.connect(lambda _place: self.refresh())
-        self.action("&Check the chain", self._check, drawing="tick", button=True,
+        self.action("&Check the chain", self._check, key="Ctrl+Shift+C", drawing="tick", button=True,
                     tip="Go through every signature and its seal")  # fmt: skip
-        self.action("&Open the paper", self._open_paper, drawing="open",
+        self.action("&Open the paper", self._open_paper, key="Ctrl+Shift+O", drawing="open",
                     tip="Open the chosen filed paper, byte for byte as it was")  # fmt: skip
         self.acts = RecordsActs(self)
-        self.action("&Hand the airplane over…", self._hand_over, drawing="save",
+        self.action("&Hand the airplane over…", self._hand_over, key="Ctrl+Shift+H", drawing="save",
                     tip="Write all records of the airplane chosen at the top as one file")  # fmt: skip
+        offer_turning(self, self.tabs)
 
     def _lay_out(self) -> None:
         row = QHBoxLayout()
@@ -247,8 +248,9 @@ class RecordsPage(Page):
         self.shown.listing.search.setFocus(Qt.FocusReason.ShortcutFocusReason)
 
     def focus_here(self) -> None:
-        """The keys act on the list in front."""
-        self.shown.listing.view.setFocus(Qt.FocusReason.OtherFocusReason)
+        """The keys act on the list in front; on the tabs where it has no row."""
+        view = self.shown.listing.view
+        (view if view.isVisibleTo(self) else self.tabs.tabBar()).setFocus(Qt.FocusReason.OtherFocusReason)
 
     def why(self) -> AskWhy | Working | None:
         """Whether the chain holds, link by link."""

@@ -68,6 +68,8 @@ def test_an_owner_looks_and_is_offered_no_edit(window: MainWindow, qtbot: QtBot)
         "&Print the sheets…",
         "Write the history o&ut…",
         "Open the &airplane",
+        "Ne&xt part",
+        "Part &before",
     ]
     assert page.view is not None
     assert page.tabs.tray.entry.isHidden()

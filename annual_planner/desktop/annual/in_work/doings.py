@@ -62,13 +62,13 @@ class CardDoings(QObject):
             ("note", "Note…", "Ctrl+Shift+N", self.note),
             ("part", "Part used…", "Ctrl+Shift+P", self.part),
             ("photograph", "Photograph…", "Ctrl+Shift+H", self.photographs.choose),
-            ("not_applicable", "&Not applicable…", "", self.not_applicable),
-            ("carry", "Carr&y over…", "", self.carry_over),
-            ("reopen", "Re&open…", "", self.reopen),
+            ("not_applicable", "&Not applicable…", "Ctrl+I", self.not_applicable),
+            ("carry", "Carr&y over…", "Ctrl+R", self.carry_over),
+            ("reopen", "Re&open…", "Ctrl+U", self.reopen),
             ("correct", "Correct…", "F2", self.corrections.start),
-            ("caption", "Words &under a photograph…", "", self.photographs.caption),
-            ("drop_photograph", "&Take photograph away", "", self.photographs.drop),
-            ("why", "&Why?", "", self.why),
+            ("caption", "Words &under a photograph…", "Ctrl+H", self.photographs.caption),
+            ("drop_photograph", "&Take photograph away", "Ctrl+Alt+H", self.photographs.drop),
+            ("why", "&Why?", "Shift+F4", self.why),
         ):
             self.by_name[name] = self._action(name, words, key, does)
 
