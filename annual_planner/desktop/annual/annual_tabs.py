@@ -26,6 +26,7 @@ class AnnualTabs(TabsLater):
         super().__init__("Parts of the annual", self._show_on)
         self._desk = desk
         self._shown: Shown | None = None
+        self._behind: set[str] = set()
         for name, part, words in work:
             self.add_later(name, words, partial(_itself, part))
             self.get(name)
@@ -94,10 +95,18 @@ class AnnualTabs(TabsLater):
             self.build_front()
 
     def take(self, shown: Shown) -> None:
-        """Show a package on the parts that are made, and on the others once they are."""
+        """Show a package on the part in front, and on the others once somebody looks at them."""
         self._shown = shown
-        for part in self.made_parts:
+        self._behind = {name for name in self.names if self.is_made(name)}
+        self.get(self.name_in_front)
+
+    def get(self, name: str) -> QWidget:
+        """The part of that name, made where it wasn't yet, showing the package as it is now."""
+        part = super().get(name)
+        if name in self._behind:
+            self._behind.discard(name)
             self._show_on(part)
+        return part
 
     def _show_on(self, part: QWidget) -> None:
         if self._shown is None:
