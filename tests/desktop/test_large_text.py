@@ -202,6 +202,10 @@ def test_a_compression_test_stands_above_the_tests_made_and_scrolls_with_them(
     settle(qtbot, large)
     page = large.page
     assert isinstance(page, PlugsPage)
+    page.doings.wrench.trigger()
+    settle(qtbot, large)
+    assert (pushed_sideways(large), lines_cut(large)) == ([], [])
+    page.close_form()
     page.doings.test.trigger()
     settle(qtbot, large)
     tab = page.tabs.compression

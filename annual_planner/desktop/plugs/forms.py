@@ -321,4 +321,4 @@ def dropdown_wide(form: Form, *keys: str) -> None:
     for key in keys:
         field = form.fields.get(key)
         if isinstance(field, ChoiceField):
-            field.box.setMinimumContentsLength(34)
+            field.box.setMinimumContentsLength(33)
