@@ -219,6 +219,12 @@ def test_a_compression_test_stands_above_the_tests_made_and_scrolls_with_them(
     tab.tests.view.setFocus()
     settle(qtbot, large)
     assert not tab.tests.view.visibleRegion().isEmpty(), "the tab scrolls to where the keys act"
+    page.tabs.show_part(page.tabs.engine)
+    settle(qtbot, large)
+    page.tabs.engine.listing.view.setFocus()
+    assert not page.tabs.engine.listing.view.visibleRegion().isEmpty()
+    page.tabs.engine.drawing.setFocus()
+    assert page.tabs.engine.drawing.visibleRegion().boundingRect().top() == 0, "from its top"
 
 
 def test_a_chosen_discrepancy_stands_below_the_list_and_enter_goes_to_it(

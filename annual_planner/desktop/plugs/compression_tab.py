@@ -6,7 +6,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from PySide6.QtCore import Qt, Signal
-from PySide6.QtWidgets import QApplication, QScrollArea, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QVBoxLayout, QWidget
 
 from annual_planner.desktop.annual.held import HeldList
 from annual_planner.desktop.desk import Desk
@@ -119,17 +119,6 @@ class CompressionTab(QWidget):
         self.ladder.turned.connect(self._turn)
         self.tests.pointed.connect(self._show_test)
         self._split.turned.connect(self._follow_split)
-        app = QApplication.instance()
-        if isinstance(app, QApplication):
-            app.focusChanged.connect(self._follow_focus)
-
-    def _follow_focus(self, _left: QWidget | None, here: QWidget | None) -> None:
-        """Scroll to where the cursor went, by whatever way it came there."""
-        around = here.parentWidget() if here is not None and self.isAncestorOf(here) else None
-        while here is not None and around is not None:
-            if isinstance(around, QScrollArea):
-                around.ensureWidgetVisible(here, 0, min(here.height() * 3, around.height() // 4))
-            around = around.parentWidget()
 
     def _follow_split(self) -> None:
         """One below the other, both take their whole height and the tab scrolls; else each scrolls itself."""

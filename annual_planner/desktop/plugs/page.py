@@ -12,6 +12,7 @@ from annual_planner.desktop.parts import offer_turning
 from annual_planner.desktop.plugs.doings import Doings
 from annual_planner.desktop.plugs.engine_tabs import EngineTabs
 from annual_planner.desktop.plugs.facts import Facts, read_facts
+from annual_planner.desktop.plugs.in_sight import KeysInSight
 from annual_planner.desktop.plugs.rooms import empty
 from annual_planner.desktop.plugs.seen import Seen, read_seen
 from annual_planner.desktop.plugs.why import why_here
@@ -47,6 +48,7 @@ class PlugsPage(Page):
         self._fill()
         self.doings = Doings(self)
         offer_turning(self, self.tabs)
+        KeysInSight(self)
         self._follow_tabs()
         self._show_nothing()
 
