@@ -205,7 +205,9 @@ def test_a_compression_test_stands_above_the_tests_made_and_scrolls_with_them(
     page.doings.wrench.trigger()
     settle(qtbot, large)
     assert (pushed_sideways(large), lines_cut(large)) == ([], [])
+    assert not page.tabs.isVisible(), "the form has all of the height"
     page.close_form()
+    assert page.tabs.isVisible()
     page.doings.test.trigger()
     settle(qtbot, large)
     tab = page.tabs.compression

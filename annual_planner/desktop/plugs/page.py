@@ -22,6 +22,9 @@ from annual_planner.trade.engines import Place
 from annual_planner.trade.refused import Refused
 from annual_planner.trade.working import Working
 
+LEAST_LINES_FOR_BOTH = 20
+"""A lower place, in lines of text, shows an open form alone."""
+
 
 class PlugsPage(Page):
     """One engine of an airplane: its plugs, the tray, the rotation, compression and trends."""
@@ -268,8 +271,9 @@ class PlugsPage(Page):
         return self.drawer.widget() if self.drawer is not None else None
 
     def open_form(self, form: Form, *, whole: bool = False) -> None:
-        """Show a form above the tabs, or in their place."""
+        """Show a form above the tabs, or in their place; so too where the window is low."""
         self.close_form()
+        whole = whole or self._stack.height() < self.desk.theme.sizes.of(LEAST_LINES_FOR_BOTH)
         self.strip.put_away()
         self.drawer = Scrolled(form, snug=not whole)
         self._column.insertWidget(0, self.drawer)
