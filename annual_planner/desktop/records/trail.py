@@ -29,9 +29,9 @@ COLUMNS: tuple[Column[TrailLine], ...] = (
         21,
         aside=LAST_RESORT,
     ),
+    Column("what", "What", lambda each: each.what, width=40),
     Column("changed_by", "By", lambda each: each.changed_by, width=18, aside=1),
     Column("registration", "Airplane", lambda each: each.registration, width=10, aside=2),
-    Column("what", "What", lambda each: each.what, width=40),
     Column("table", "Kept in", lambda each: _kept_in(each), width=22, hidden=True),
 )
 WORDS = Words("changes", "Nothing was changed yet", "Every change that is saved is written here.")
