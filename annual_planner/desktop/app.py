@@ -6,7 +6,7 @@ import gc
 import logging
 import sys
 import traceback
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from datetime import date
 from importlib import import_module
 from pathlib import Path
@@ -61,24 +61,25 @@ def run(
     program = Program(app, QSettings(NAME, NAME), load_library, today)
     sys.excepthook = program.fault
     program.start(fleet)
-    QTimer.singleShot(CALM_AFTER_MS, lambda: settle(PLACES))
+    QTimer.singleShot(CALM_AFTER_MS, lambda: settle(PLACES, program.read_ahead))
     try:
         return app.exec()
     finally:
         program.close()
 
 
-def settle(left: Sequence[Place], steps: Iterator[str] | None = None) -> None:
+def settle(left: Sequence[Place], then: Callable[[], object], steps: Iterator[str] | None = None) -> None:
     """Import what these places' pages need, one module a turn of the event loop; then calm the collector."""
     step = None if steps is None else next(steps, None)
     if step is not None:
         import_module(step)
-        QTimer.singleShot(STEP_MS, lambda: settle(left, steps))
+        QTimer.singleShot(STEP_MS, lambda: settle(left, then, steps))
     elif left:
-        QTimer.singleShot(0, lambda: settle(left[1:], left[0].steps()))
+        QTimer.singleShot(0, lambda: settle(left[1:], then, left[0].steps()))
     else:
         meet_widgets()
         calm_collector()
+        then()
 
 
 def meet_widgets() -> None:
@@ -288,6 +289,11 @@ class Program(QObject):
         window.wants_fleet.connect(self.choose)
         self.theme.dress(window)
         return window
+
+    def read_ahead(self) -> None:
+        """Read the library while nothing else is done; a fault in it is told where the library is wanted."""
+        if self.window is not None:
+            self.window.desk.with_library(self.window, lambda _library: None, lambda _error: None)
 
     def show_first(self) -> None:
         """Show the first page."""

@@ -116,17 +116,19 @@ class ColumnLayout(QObject):
 
     # -- sharing the room ------------------------------------------------------------------------------
 
-    def fit(self) -> None:
+    def fit(self, *, same_rows: bool = False) -> None:
         """Share the room out, as long as nobody pulled a column to a width of their own.
 
         A list out of sight has no rows in sight to go by, so Qt would measure all of them: it waits.
+        `same_rows`: only the room has changed, and what was measured holds.
         """
         if not self._ready or self._own_widths or not self._model.rowCount() or not self._view.isVisible():
             return
         self._ready = False
         before = self.aside
         for place in self.wanted:
-            self._measure(place)
+            if not (same_rows and self._needs[place]):
+                self._measure(place)
         self._header.setStretchLastSection(
             False
         )  # a stretched section that is hidden leaves its length behind

@@ -74,7 +74,7 @@ class ListView(QTableView):
     def resizeEvent(self, event: QResizeEvent) -> None:
         """Share another room out."""
         super().resizeEvent(event)
-        self.layout_of_columns.fit()
+        self.layout_of_columns.fit(same_rows=True)
 
     def changeEvent(self, event: QEvent) -> None:
         """Follow another size of text once it has reached this view."""

@@ -121,7 +121,9 @@ def measure(path: Path, folder: Path) -> dict[str, float]:
     heart = Heart(app)
     gaps = {"the window, first": heart.during(window, lambda: None)}
     here = PLACES
-    gaps["pages imported at rest"] = heart.during(window, lambda: settle(here), lambda: all_in(here))
+    gaps["pages imported at rest"] = heart.during(
+        window, lambda: settle(here, program.read_ahead), lambda: all_in(here)
+    )
     for turn in ("first", "again"):
         for place in PLACES:
             gaps[f"{place.name}, {turn}"] = heart.during(window, lambda name=place.name: window.go(name))

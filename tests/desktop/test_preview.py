@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+import time
 from dataclasses import replace
 
 import pytest
 from PySide6.QtCore import Qt
 
 from annual_planner.desktop.annual.preview import WHOLE, ZOOMS, PreviewPane
+from annual_planner.desktop.progress import Progress
 from annual_planner.desktop.theme import Scheme
 from annual_planner.desktop.window import MainWindow
 from annual_planner.paper.preview import page_count
@@ -78,13 +80,22 @@ def test_paper_is_white_on_a_light_and_on_a_dark_desk(
     window.desk.theme.set_scheme("light")
 
 
+def never_through(_view: PackageView, _size: str, _which: str, progress: Progress) -> None:
+    """Draw until somebody stops it."""
+    while True:
+        progress.check()
+        time.sleep(0.005)
+
+
 def test_paper_stopped_on_the_way_to_another_size_is_drawn_again_on_the_way_back(
-    window: MainWindow, pane: PreviewPane, qtbot: QtBot
+    window: MainWindow, pane: PreviewPane, qtbot: QtBot, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     was = pane.out.page_size
-    choose_size(pane, "a4" if was == "letter" else "letter")
-    pane.cancel.click()
-    settle(qtbot, window)
+    with monkeypatch.context() as slow:
+        slow.setattr("annual_planner.desktop.annual.preview._drawn", never_through)
+        choose_size(pane, "a4" if was == "letter" else "letter")
+        pane.cancel.click()
+        settle(qtbot, window)
     assert not pane.print.isEnabled()
     assert not pane.blank.isHidden()
     choose_size(pane, was)
