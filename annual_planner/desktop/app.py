@@ -39,7 +39,7 @@ OPEN_AFTER_MS = 10
 """The rows seen at a glance are painted before the fleet is opened."""
 STEP_MS = 2
 """Between two imports at rest, so that what came in meanwhile gets its turn."""
-LOCK_S = 0.001
+LOCK_S = 0.0002
 """How long a worker that computes keeps Python's lock. Many a call of Qt lets it go and then waits for it:
 Python's own 5 ms would add up while a page is built."""
 NEW_DAY_MS = 300_000
