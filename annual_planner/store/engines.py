@@ -9,6 +9,9 @@ from typing import Any
 from sqlalchemy import URL, Connection, Engine, create_engine, event, make_url
 
 BUSY_TIMEOUT_MS = 10_000
+CACHE_KB = 8_000
+"""Of each connection, where it needs so much: one page of a list touches hundreds of pages of a large file,
+more than SQLite's own 2 MB hold."""
 SERVER_LIMITS = {
     "options": "-c lock_timeout=10000 -c idle_in_transaction_session_timeout=60000 -c timezone=UTC",
     "connect_timeout": 10,
@@ -69,6 +72,7 @@ def _settings(connection: Any) -> None:
         "trusted_schema=OFF",
         "cell_size_check=ON",
         "mmap_size=0",
+        f"cache_size=-{CACHE_KB}",
     ):
         connection.execute(f"PRAGMA {setting}")
 
