@@ -209,7 +209,7 @@ class Program(QObject):
 
     def _arrive(self, fleet: Fleet, facts: FleetFacts) -> None:
         """The awaited fleet is open. Where its facts have changed meanwhile, the window is made anew."""
-        self._opening().claim()
+        self._opening().claim(fleet)
         self._fleet = fleet
         if self.window is not None:
             self.window.desk.jobs.take(fleet)
@@ -232,7 +232,7 @@ class Program(QObject):
     def show(self, fleet: Fleet, where: str) -> None:
         """Show the window on an open fleet; what was shown before is closed."""
         if self._opener is not None:
-            self._opener.claim()
+            self._opener.claim(fleet)
         if fleet.path is None and where:
             from annual_planner.store.server import without_password
 

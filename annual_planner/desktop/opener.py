@@ -79,17 +79,23 @@ class Opener(QObject):
             fleet = self._unclaimed = opened(where)
             facts = facts_of(fleet, where)
         except Exception as caught:
+            self._let_go()
             self.missed.emit(caught)
         else:
             self.arrived.emit(fleet, facts)
 
-    def claim(self) -> None:
-        """Note that the fleet opened last is in somebody's hands, who closes it."""
-        self._unclaimed = None
+    def claim(self, fleet: Fleet) -> None:
+        """Note that this fleet is in somebody's hands, who closes it."""
+        if self._unclaimed is fleet:
+            self._unclaimed = None
 
     def close(self) -> None:
         """Wait for what is under way and end the thread; a fleet that nobody took is closed."""
         self._thread.shutdown(wait=True, cancel_futures=True)
+        self._let_go()
+
+    def _let_go(self) -> None:
+        """Close the fleet that nobody took: it would keep others from opening it."""
         if self._unclaimed is not None:
             self._unclaimed.close()
             self._unclaimed = None

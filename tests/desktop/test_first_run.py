@@ -7,6 +7,8 @@ from pytestqt.qtbot import QtBot
 from annual_planner.desktop.app import Program
 from annual_planner.desktop.first_run import FirstRun
 from annual_planner.desktop.fleet_page import FleetPage
+from annual_planner.desktop.opener import FleetFacts
+from annual_planner.trade.refused import Refused
 from tests.desktop.conftest import MakeProgram, settle
 from tests.desktop.test_window import nameless
 
@@ -144,3 +146,23 @@ def test_where_another_place_was_kept_the_fleet_is_opened_without_a_glance(
     page = again.window.page
     assert isinstance(page, FleetPage)
     assert page.airplanes.table.rowCount() == 12
+
+
+def test_a_fleet_whose_facts_cannot_be_read_is_let_go_and_can_be_opened_again(
+    make_program: MakeProgram, fleet_file: Path, qtbot: QtBot, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    show_once(make_program, fleet_file, qtbot)
+
+    def unreadable(_fleet: object, _where: str) -> FleetFacts:
+        raise Refused("The fleet could not be read.", "Try again.")
+
+    again = make_program()
+    with monkeypatch.context() as broken:
+        broken.setattr("annual_planner.desktop.opener.facts_of", unreadable)
+        again.start()
+        qtbot.waitUntil(lambda: again.first is not None)
+    assert again.first is not None
+    again.first.wants_open.emit(str(fleet_file))
+    qtbot.waitUntil(lambda: again.window is not None)
+    assert again.window is not None
+    settle(qtbot, again.window)
